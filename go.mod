@@ -1,0 +1,3 @@
+module bareframe
+
+go 1.26
