@@ -19,8 +19,8 @@ type Currency struct {
 var minorUnits = map[int32][]string{
 	0: {"BIF", "CLP", "DJF", "GNF", "ISK", "JPY", "KMF", "KRW", "PYG", "RWF",
 		"UGX", "VND", "VUV", "XAF", "XOF", "XPF"},
-	2: {"AED", "ALL", "AMD", "ANG", "AOA", "ARS", "AUD", "AWG", "AZN", "BAM",
-		"BBD", "BDT", "BGN", "BMD", "BND", "BOB", "BRL", "BSD", "BWP", "BZD",
+	2: {"AED", "ALL", "AMD", "AOA", "ARS", "AUD", "AWG", "AZN", "BAM",
+		"BBD", "BDT", "BMD", "BND", "BOB", "BRL", "BSD", "BWP", "BZD",
 		"CAD", "CHF", "CNY", "COP", "CRC", "CVE", "CZK", "DKK", "DOP", "DZD",
 		"EGP", "ETB", "EUR", "FJD", "GBP", "GEL", "GHS", "GIP", "GTQ", "GYD",
 		"HKD", "HNL", "HUF", "IDR", "ILS", "INR", "JMD", "KES", "KGS", "KHR",
@@ -28,7 +28,7 @@ var minorUnits = map[int32][]string{
 		"MUR", "MVR", "MXN", "MYR", "MZN", "NAD", "NGN", "NIO", "NOK", "NPR",
 		"NZD", "PAB", "PEN", "PGK", "PHP", "PKR", "PLN", "QAR", "RON", "RSD",
 		"RUB", "SAR", "SCR", "SEK", "SGD", "SRD", "THB", "TRY", "TTD", "TWD",
-		"TZS", "UAH", "USD", "UYU", "UZS", "WST", "XCD", "ZAR", "ZMW"},
+		"TZS", "UAH", "USD", "UYU", "UZS", "WST", "XCD", "XCG", "ZAR", "ZMW"},
 	3: {"BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"},
 }
 
