@@ -7,9 +7,9 @@
 //
 // Method. Values are decimals (github.com/shopspring/decimal), never binary
 // floating point. Rounding is half away from zero to the minor unit, the usual
-// commercial rule and the one named in section 324 of the Streamlined Sales and
-// Use Tax Agreement ("rounded up ... whenever the third decimal place is
-// greater than four"). Division into parts is by largest remainder (Hamilton's
+// commercial rule; for positive amounts it is what section 324 of the
+// Streamlined Sales and Use Tax Agreement asks of tax (a third decimal of five
+// or more makes a cent). Division into parts is by largest remainder (Hamilton's
 // method): every part gets its share rounded towards zero, and the minor units
 // left over go one each to the parts with the largest remainder; of equal
 // remainders the first listed wins. Parts therefore always add up to the whole.

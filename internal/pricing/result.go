@@ -24,22 +24,22 @@ type Result struct {
 
 // LineResult is a line with its price, cost and margin.
 type LineResult struct {
-	ID             string   `json:"id"`
-	PhaseID        string   `json:"phase_id,omitempty"`
-	TaskID         string   `json:"task_id,omitempty"`
-	Kind           Kind     `json:"kind"`
-	Description    string   `json:"description"`
-	Quantity       string   `json:"quantity"`        // as asked for
-	BilledQuantity string   `json:"billed_quantity"` // with waste
-	Unit           string   `json:"unit,omitempty"`
-	BaseQuantity   string   `json:"price_base_quantity"`
-	WastePercent   string   `json:"waste_percent,omitempty"`
-	UnitCost       string   `json:"unit_cost,omitempty"`
-	MarkupPercent  string   `json:"markup_percent,omitempty"`
-	UnitPrice      string   `json:"unit_price"` // with markup, unrounded
-	DiscountText   string   `json:"discount_percent,omitempty"`
-	TaxClass       TaxClass `json:"tax_class"`
-	TaxPercent     string   `json:"tax_percent"`
+	ID              string   `json:"id"`
+	PhaseID         string   `json:"phase_id,omitempty"`
+	TaskID          string   `json:"task_id,omitempty"`
+	Kind            Kind     `json:"kind"`
+	Description     string   `json:"description"`
+	Quantity        string   `json:"quantity"`        // as asked for
+	BilledQuantity  string   `json:"billed_quantity"` // with waste
+	Unit            string   `json:"unit,omitempty"`
+	BaseQuantity    string   `json:"price_base_quantity"`
+	WastePercent    string   `json:"waste_percent,omitempty"`
+	UnitCost        string   `json:"unit_cost,omitempty"`
+	MarkupPercent   string   `json:"markup_percent,omitempty"`
+	UnitPrice       string   `json:"unit_price"` // with markup, unrounded
+	DiscountPercent string   `json:"discount_percent,omitempty"`
+	TaxClass        TaxClass `json:"tax_class"`
+	TaxPercent      string   `json:"tax_percent"`
 
 	Gross    money.Amount `json:"gross"`
 	Discount money.Amount `json:"discount"` // gross less net
