@@ -1,0 +1,223 @@
+package network
+
+import "math"
+
+const (
+	never   = math.MinInt64 / 4 // below every lower bound
+	forever = math.MaxInt64 / 4 // above every upper bound
+)
+
+// schedule is a plan laid on a ruler: its arrays hold clock minutes, one entry
+// a task. Of a task under way, place is where what is left of it goes on and
+// began its actual start; of a finished one place and end are its actual dates.
+type schedule struct {
+	*plan
+	*ruler
+	start, data int64 // data is never when there is no data date
+
+	length     []int64 // what is still to be placed, in the task's own time
+	began      []int64 // actual starts; empty when nothing has started
+	early, end []int64 // earliest place and its finish
+	bound      []int64 // by link: what it asked of its successor
+	finish     int64   // of the whole
+
+	lateStart, lateEnd []int64
+	free               []int64 // latest place that moves nothing else
+	toFinish           []int64 // latest place against the finish; lateStart when nothing else was asked
+}
+
+// newSchedule reads the dates and durations of in. O(tasks).
+func newSchedule(p *plan, r *ruler, in *Input) *schedule {
+	n := len(p.tasks)
+	s := &schedule{plan: p, ruler: r, start: r.minuteFrom(in.Start), data: never,
+		length: make([]int64, n), early: make([]int64, n), end: make([]int64, n),
+		bound: make([]int64, len(p.links))}
+	if in.DataDate != nil {
+		s.data = r.minuteFrom(*in.DataDate)
+	}
+	for i := range p.tasks {
+		p.traits[i] &^= onClock
+		s.length[i] = int64(p.tasks[i].Duration)
+		if p.traits[i]&started != 0 {
+			s.readProgress(i)
+		}
+		if s.length[i] == 0 || p.traits[i]&elapsed != 0 {
+			p.traits[i] |= onClock
+		}
+	}
+	return s
+}
+
+// readProgress fixes what has happened to task i and what is left of it.
+func (s *schedule) readProgress(i int) {
+	if s.began == nil {
+		s.began = make([]int64, len(s.tasks))
+	}
+	t := &s.tasks[i]
+	s.began[i] = s.minute(*t.ActualStart)
+	switch {
+	case s.traits[i]&finished != 0:
+		s.early[i], s.end[i] = s.began[i], s.minute(*t.ActualFinish)
+		s.length[i] = 0
+	case t.Remaining != nil:
+		s.length[i] = int64(*t.Remaining)
+	default:
+		done := int64(s.between(s.began[i], s.data, s.traits[i]&elapsed != 0))
+		s.length[i] = max(0, s.length[i]-done)
+	}
+}
+
+// floorOf is the earliest instant that dates alone allow for task i.
+func (s *schedule) floorOf(i int32) int64 {
+	if s.traits[i]&started != 0 {
+		return s.data
+	}
+	low := max(s.start, s.data)
+	if nb := s.tasks[i].NotBefore; nb != nil {
+		low = max(low, s.minuteFrom(*nb))
+	}
+	return low
+}
+
+// forward finds the earliest place of every task in topological order.
+// O(tasks + links), each with one reading of the ruler (logarithmic in the
+// length of the calendar).
+func (s *schedule) forward() {
+	n := len(s.tasks)
+	lows := make([][2]int64, n) // lower bounds of start and of finish
+	for i := range lows {
+		lows[i] = [2]int64{s.floorOf(int32(i)), never}
+	}
+	s.finish = s.start
+	for _, i := range s.order {
+		if s.traits[i]&finished == 0 {
+			s.early[i], s.end[i] = s.earliestPlace(i, lows[i][0], lows[i][1])
+		}
+		s.finish = max(s.finish, s.end[i])
+		for _, a := range s.arcs[s.first[i]:s.first[i+1]] {
+			x := s.after(s.leaving(i, a), int64(a.lag), a.code&lagElapsed != 0)
+			s.bound[a.link] = x
+			low := &lows[a.to][a.code>>1&1]
+			*low = max(*low, x)
+		}
+	}
+}
+
+// leaving is the instant at the near end of an arc out of task i.
+func (s *schedule) leaving(i int32, a arc) int64 {
+	switch {
+	case a.code&fromFinish != 0:
+		return s.end[i]
+	case s.traits[i]&started != 0:
+		return s.began[i]
+	default:
+		return s.early[i]
+	}
+}
+
+// earliestPlace is the first place of task i that starts no earlier than
+// lowStart and finishes no earlier than lowEnd, and its finish.
+func (s *schedule) earliestPlace(i int32, lowStart, lowEnd int64) (place, end int64) {
+	d := s.length[i]
+	if s.traits[i]&onClock != 0 {
+		place = max(lowStart, lowEnd-d)
+		return place, s.within(place + d)
+	}
+	place = s.open(lowStart)
+	end = s.earliest(s.worked(place) + d)
+	if end >= lowEnd {
+		return place, end
+	}
+	w := s.worked(lowEnd)
+	if s.earliest(w) < lowEnd { // closed: it must work at least a minute after
+		w++
+	}
+	return s.latest(w - d), s.earliest(w)
+}
+
+// latestPlace is the last place of task i that starts no later than highStart
+// and finishes no later than highEnd, and its finish.
+func (s *schedule) latestPlace(i int32, highStart, highEnd int64) (place, end int64) {
+	d := s.length[i]
+	if s.traits[i]&onClock != 0 {
+		place = s.within(min(highStart, highEnd-d))
+		return place, s.within(place + d)
+	}
+	w := s.worked(highEnd) - d
+	if highStart < forever {
+		v := s.worked(highStart)
+		if s.open(highStart) != highStart {
+			v--
+		}
+		w = min(w, v)
+	}
+	return s.latest(w), s.earliest(w + d)
+}
+
+// ceilings are the upper bounds that one backward pass starts from.
+type ceilings struct {
+	whole    int64 // on every finish
+	finishBy bool  // whether each task's finish-by date counts too
+}
+
+func (s *schedule) ceilingOf(i int32, c ceilings) int64 {
+	if fb := s.tasks[i].FinishBy; c.finishBy && fb != nil {
+		return min(c.whole, s.minute(*fb))
+	}
+	return c.whole
+}
+
+// backward finds the latest place of every task, and its finish, in reverse
+// topological order. O(tasks + links) readings of the ruler.
+func (s *schedule) backward(c ceilings) (place, end []int64) {
+	n := len(s.tasks)
+	place, end = make([]int64, n), make([]int64, n)
+	for k := n - 1; k >= 0; k-- {
+		i := s.order[k]
+		if s.traits[i]&finished != 0 {
+			place[i], end[i] = s.early[i], s.end[i]
+			continue
+		}
+		highStart, highEnd := s.held(i, s.ceilingOf(i, c), place, end)
+		place[i], end[i] = s.latestPlace(i, highStart, highEnd)
+	}
+	return place, end
+}
+
+// held gives the upper bounds on both ends of task i when its successors stand
+// at place and end.
+func (s *schedule) held(i int32, highEnd int64, place, end []int64) (start, finish int64) {
+	start, finish = forever, highEnd
+	for _, a := range s.arcs[s.first[i]:s.first[i+1]] {
+		if s.traits[a.to]&finished != 0 {
+			continue
+		}
+		x := place[a.to]
+		if a.code&toFinish != 0 {
+			x = end[a.to]
+		}
+		x = s.before(x, int64(a.lag), a.code&lagElapsed != 0)
+		switch {
+		case a.code&fromFinish != 0:
+			finish = min(finish, x)
+		case s.traits[i]&started == 0:
+			start = min(start, x)
+		}
+	}
+	return start, finish
+}
+
+// slack finds the latest place of every task that moves no other task's early
+// place and not the finish of the whole.
+func (s *schedule) slack() {
+	s.free = make([]int64, len(s.tasks))
+	for i := range s.free {
+		k := int32(i)
+		if s.traits[k]&finished != 0 {
+			s.free[k] = s.early[k]
+			continue
+		}
+		highStart, highEnd := s.held(k, s.finish, s.early, s.end)
+		s.free[k], _ = s.latestPlace(k, highStart, highEnd)
+	}
+}

@@ -1,0 +1,157 @@
+package network
+
+import (
+	"time"
+
+	"bareframe/internal/calendar"
+)
+
+// ruler measures working and elapsed time between whole clock minutes.
+//
+// A working minute count belongs to two instants wherever the shop closes: the
+// closing minute and the next opening. earliest gives the first, latest the
+// second; finishes are read by the first and starts by the second.
+type ruler struct {
+	axis *calendar.Axis // nil: round the clock, minutes since 1970
+	// lo and hi bound the years that instants may lie in. A reading outside is
+	// pinned to the bound and noted.
+	lo, hi       int64
+	under, above bool
+}
+
+// newRuler lays cal out around origin; a nil cal is round the clock.
+func newRuler(cal *calendar.Calendar, origin time.Time) (*ruler, error) {
+	r := &ruler{}
+	if cal != nil {
+		var err error
+		if r.axis, err = cal.Axis(origin, origin); err != nil {
+			return nil, err
+		}
+	}
+	from, to := calendar.Limits()
+	r.lo, r.hi = r.minute(from), r.minute(to)
+	return r, nil
+}
+
+// minute gives the whole minute at or before t, a date of the input.
+func (r *ruler) minute(t time.Time) int64 {
+	if r.axis != nil {
+		return r.axis.Minute(t)
+	}
+	s := t.Unix()
+	if s < 0 {
+		s -= 59
+	}
+	return s / 60
+}
+
+// minuteFrom gives the whole minute at or after t.
+func (r *ruler) minuteFrom(t time.Time) int64 {
+	m := r.minute(t)
+	if t.Second() != 0 || t.Nanosecond() != 0 {
+		m++
+	}
+	return m
+}
+
+func (r *ruler) time(m int64) time.Time {
+	if r.axis == nil {
+		return time.Unix(m*60, 0).UTC()
+	}
+	return r.axis.Time(m)
+}
+
+// within pins m to the years that are known, and notes when it had to.
+func (r *ruler) within(m int64) int64 {
+	switch {
+	case m < r.lo:
+		r.under = true
+		return r.lo
+	case m >= r.hi:
+		r.above = true
+		return r.hi
+	default:
+		return m
+	}
+}
+
+// read is within for an answer of the axis, which stops at the bounds by
+// itself.
+func (r *ruler) read(m int64) int64 {
+	if m <= r.lo {
+		m = r.lo - 1
+	}
+	return r.within(m)
+}
+
+// worked gives the working minutes from the ruler's origin to m.
+func (r *ruler) worked(m int64) int64 {
+	if r.axis == nil {
+		return m
+	}
+	return r.axis.Worked(m)
+}
+
+// earliest gives the first instant by which w working minutes have passed.
+func (r *ruler) earliest(w int64) int64 {
+	if r.axis == nil {
+		return r.within(w)
+	}
+	m := r.axis.AddWorking(0, w)
+	if w <= 0 {
+		m = r.axis.PrevOpen(m)
+	}
+	return r.read(m)
+}
+
+// latest gives the last instant by which no more than w working minutes have
+// passed: always an open one.
+func (r *ruler) latest(w int64) int64 {
+	if r.axis == nil {
+		return r.within(w)
+	}
+	m := r.axis.AddWorking(0, w)
+	if w >= 0 {
+		m = r.axis.NextOpen(m)
+	}
+	return r.read(m)
+}
+
+// open gives the first open minute at or after m.
+func (r *ruler) open(m int64) int64 {
+	if r.axis == nil {
+		return m
+	}
+	return r.read(r.axis.NextOpen(m))
+}
+
+// after gives the earliest instant that lies n or more of the given kind of
+// time after m.
+func (r *ruler) after(m, n int64, elapsed bool) int64 {
+	if n == 0 {
+		return m
+	}
+	if elapsed || r.axis == nil {
+		return r.within(m + n)
+	}
+	return r.earliest(r.worked(m) + n)
+}
+
+// before gives the latest instant t with after(t, n) <= m.
+func (r *ruler) before(m, n int64, elapsed bool) int64 {
+	if n == 0 {
+		return m
+	}
+	if elapsed || r.axis == nil {
+		return r.within(m - n)
+	}
+	return r.latest(r.worked(m) - n)
+}
+
+// between gives the time of one kind from a to b, negative when b is earlier.
+func (r *ruler) between(a, b int64, elapsed bool) calendar.Minutes {
+	if elapsed {
+		return calendar.Minutes(b - a)
+	}
+	return calendar.Minutes(r.worked(b) - r.worked(a))
+}

@@ -1,0 +1,181 @@
+package network
+
+import (
+	"strconv"
+	"time"
+
+	"bareframe/internal/calendar"
+	"bareframe/internal/fault"
+)
+
+// Bounds of what is accepted. They are far outside any real job and keep every
+// sum of minutes inside an int64 and every lag inside an int32.
+const (
+	MaxTasks   = 250_000
+	MaxLinks   = 1_000_000
+	MaxMinutes = 10 * 366 * 24 * 60 // of one duration or lag: ten years
+	MinYear    = 1970
+	MaxYear    = 2199
+
+	maxIDBytes   = 200
+	maxNameBytes = 500
+	maxFaults    = 100 // named in one answer
+)
+
+// checker gathers what is wrong with an input, up to maxFaults.
+type checker struct {
+	faults fault.Collector
+	count  int
+}
+
+func (c *checker) add(pointer, detail string, args ...any) {
+	if c.count++; c.count <= maxFaults {
+		c.faults.Add(pointer, detail, args...)
+	}
+}
+
+// validate checks in and resolves its task IDs. It names every fault it finds
+// by JSON pointer, up to a hundred.
+func validate(in *Input) (map[string]int32, error) {
+	c := &checker{}
+	if len(in.Tasks) > MaxTasks {
+		c.add("/tasks", "there may be at most %d tasks, not %d", MaxTasks, len(in.Tasks))
+	}
+	if len(in.Links) > MaxLinks {
+		c.add("/links", "there may be at most %d links, not %d", MaxLinks, len(in.Links))
+	}
+	if c.count > 0 {
+		return nil, c.faults.Err("network-invalid")
+	}
+	c.instant("/start", &in.Start)
+	c.instant("/data_date", in.DataDate)
+	c.instant("/promise", in.Promise)
+	index := make(map[string]int32, len(in.Tasks))
+	for i := range in.Tasks {
+		c.task(in, i, index)
+	}
+	for i := range in.Links {
+		c.link(in, i, index)
+	}
+	return index, c.faults.Err("network-invalid")
+}
+
+func (c *checker) task(in *Input, i int, index map[string]int32) {
+	t := &in.Tasks[i]
+	at := func(name string) string { return "/tasks/" + strconv.Itoa(i) + "/" + name }
+	switch {
+	case t.ID == "":
+		c.add(at("id"), "a task needs an id")
+	case len(t.ID) > maxIDBytes:
+		c.add(at("id"), "an id may have at most %d bytes", maxIDBytes)
+	default:
+		if first, taken := index[t.ID]; taken {
+			c.add(at("id"), "id %q is already that of task %d", t.ID, first+1)
+		} else {
+			index[t.ID] = int32(i)
+		}
+	}
+	if len(t.Name) > maxNameBytes {
+		c.add(at("name"), "a name may have at most %d bytes", maxNameBytes)
+	}
+	if t.Duration < 0 || t.Duration > MaxMinutes {
+		c.add(at("minutes"), "a duration lies between 0 and %d minutes, not %d", MaxMinutes, t.Duration)
+	}
+	if !kindKnown(t.Kind) {
+		c.add(at("kind"), "a kind of time is working or elapsed")
+	}
+	if t.Remaining != nil && (*t.Remaining < 0 || *t.Remaining > MaxMinutes) {
+		c.add(at("remaining_minutes"), "what is left lies between 0 and %d minutes, not %d", MaxMinutes, *t.Remaining)
+	}
+	if t.NotBefore != nil {
+		c.instant(at("not_before"), t.NotBefore)
+	}
+	if t.FinishBy != nil {
+		c.instant(at("finish_by"), t.FinishBy)
+	}
+	if t.ActualStart != nil || t.ActualFinish != nil {
+		c.actuals(in, t, at)
+	}
+}
+
+func (c *checker) actuals(in *Input, t *Task, at func(string) string) {
+	if t.ActualStart == nil {
+		c.add(at("actual_start"), "a finished task needs its actual start too")
+	}
+	for _, a := range []struct {
+		name string
+		when *time.Time
+	}{{"actual_start", t.ActualStart}, {"actual_finish", t.ActualFinish}} {
+		if a.when == nil {
+			continue
+		}
+		c.instant(at(a.name), a.when)
+		switch {
+		case in.DataDate == nil:
+			c.add(at(a.name), "actual dates need a data date to count up to")
+		case a.when.After(*in.DataDate):
+			c.add(at(a.name), "an actual date cannot lie after the data date")
+		}
+	}
+	if t.ActualStart != nil && t.ActualFinish != nil && t.ActualFinish.Before(*t.ActualStart) {
+		c.add(at("actual_finish"), "a task cannot finish before it started")
+	}
+}
+
+func (c *checker) link(in *Input, i int, index map[string]int32) {
+	l := &in.Links[i]
+	at := func(name string) string { return "/links/" + strconv.Itoa(i) + "/" + name }
+	if len(l.ID) > maxIDBytes {
+		c.add(at("id"), "an id may have at most %d bytes", maxIDBytes)
+	}
+	if _, known := index[l.From]; !known {
+		c.add(at("from"), "there is no task %q", clip(l.From))
+	}
+	if _, known := index[l.To]; !known {
+		c.add(at("to"), "there is no task %q", clip(l.To))
+	} else if l.From == l.To {
+		c.add(at("to"), "task %q cannot wait for itself", clip(l.To))
+	}
+	switch l.Type {
+	case FS, SS, FF, SF, "":
+	default:
+		c.add(at("type"), "a link is FS, SS, FF or SF")
+	}
+	if l.Lag < -MaxMinutes || l.Lag > MaxMinutes {
+		c.add(at("lag_minutes"), "a lag lies between -%d and %d minutes, not %d", MaxMinutes, MaxMinutes, l.Lag)
+	}
+	if !kindKnown(l.LagKind) {
+		c.add(at("lag_kind"), "a kind of time is working or elapsed")
+	}
+	if m := l.MaxLag; m != nil {
+		switch {
+		case *m < -MaxMinutes || *m > MaxMinutes:
+			c.add(at("max_lag_minutes"), "a lag lies between -%d and %d minutes, not %d", MaxMinutes, MaxMinutes, *m)
+		case *m < l.Lag:
+			c.add(at("max_lag_minutes"), "the most time between two ends cannot be less than the least, %d minutes", l.Lag)
+		default:
+			c.add(at("max_lag_minutes"), "maximum lags are not supported yet")
+		}
+	}
+}
+
+func (c *checker) instant(pointer string, t *time.Time) {
+	if t == nil {
+		return
+	}
+	if y := t.UTC().Year(); y < MinYear || y > MaxYear {
+		c.add(pointer, "a date lies between the years %d and %d", MinYear, MaxYear)
+	}
+}
+
+func kindKnown(k calendar.Kind) bool {
+	return k == "" || k == calendar.Working || k == calendar.Elapsed
+}
+
+// clip shortens what an answer repeats of its question.
+func clip(s string) string {
+	if len(s) > maxIDBytes {
+		return s[:maxIDBytes] + "…"
+	}
+	return s
+}
