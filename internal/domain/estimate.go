@@ -1,0 +1,195 @@
+package domain
+
+import (
+	"sort"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"bareframe/internal/calendar"
+	"bareframe/internal/measure"
+	"bareframe/internal/network"
+	"bareframe/internal/pricing"
+)
+
+// Phase groups the tasks of one stage of the job.
+type Phase struct {
+	ID       ID
+	JobID    ID
+	Key      string
+	Name     string
+	Position int
+}
+
+// TaskKind says what passes while a task runs.
+type TaskKind string
+
+// The kinds of task.
+const (
+	Work   TaskKind = "work"   // people's hours
+	Cure   TaskKind = "cure"   // elapsed waiting, day and night
+	Sublet TaskKind = "sublet" // working days away at a vendor
+	Hold   TaskKind = "hold"   // an inspection or decision that stops what follows
+)
+
+// Scope says whether hours may be logged to a task.
+type Scope string
+
+// The scopes of a task.
+const (
+	Estimated  Scope = "estimate"   // nothing is accepted yet
+	Authorised Scope = "authorised" // in the accepted quote
+	Opened     Scope = "opened"     // outside it, opened by the owner with a reason
+	Outside    Scope = "outside"    // added since, not agreed
+)
+
+// ThreePoint is an estimate of crew-hours: lowest, most likely, highest.
+type ThreePoint struct {
+	Low    decimal.Decimal `json:"low"`
+	Likely decimal.Decimal `json:"likely"`
+	High   decimal.Decimal `json:"high"`
+}
+
+// Mean is the PERT mean (low + 4 likely + high) / 6, rounded to a hundredth of
+// an hour, half away from zero: the quantity that a quote prices and that a
+// schedule spends.
+// Source: Malcolm, Roseboom, Clark and Fazar, "Application of a technique for
+// research and development program evaluation", Operations Research 7 (1959).
+func (h ThreePoint) Mean() decimal.Decimal {
+	sum := h.Low.Add(h.Likely.Mul(decimal.NewFromInt(4))).Add(h.High)
+	return sum.DivRound(decimal.NewFromInt(6), 2)
+}
+
+// Task is the smallest piece of work that is estimated, scheduled and logged
+// against.
+type Task struct {
+	ID           ID
+	JobID        ID
+	PhaseID      ID
+	Code         string
+	Name         string
+	Note         string
+	Kind         TaskKind
+	Hours        ThreePoint      // crew-hours, for work and hold
+	ElapsedHours decimal.Decimal // for cure
+	LeadDays     int             // working days, for sublet
+	Skill        string
+	Crew         int
+	Station      string
+	Zone         string
+	Cautions     []string
+	HoldPoint    string // who must inspect or decide what, or empty
+	TaxClass     pricing.TaxClass
+	NotBefore    Day
+	FinishBy     Day
+	Position     int
+
+	Scope    Scope
+	OpenedBy string
+	OpenedAt *time.Time
+	OpenedAs string // the reason, shown to the client
+
+	ReleasedBy  string
+	ReleasedAt  *time.Time
+	ReleaseNote string
+}
+
+// Holds reports whether the task stops what follows until it is released.
+func (t Task) Holds() bool { return t.Kind == Hold || t.HoldPoint != "" }
+
+// Link is a precedence between two tasks with a lag in working or elapsed time.
+type Link struct {
+	ID       ID
+	JobID    ID
+	FromID   ID
+	ToID     ID
+	Type     network.LinkType
+	LagHours decimal.Decimal // may be negative: a lead
+	LagKind  calendar.Kind
+}
+
+// Line is one priced item that is not labour; labour follows from the tasks.
+type Line struct {
+	ID              ID
+	JobID           ID
+	PhaseID         ID
+	TaskID          ID // optional
+	Kind            pricing.Kind
+	Description     string
+	Quantity        decimal.Decimal
+	Unit            string
+	UnitCost        decimal.Decimal
+	MarkupPercent   decimal.Decimal
+	WastePercent    decimal.Decimal
+	DiscountPercent decimal.Decimal
+	TaxClass        pricing.TaxClass
+	Scope           Scope
+	Position        int
+}
+
+// Estimate is the work of one job: what it consists of and in what order.
+type Estimate struct {
+	Phases []Phase
+	Tasks  []Task
+	Links  []Link
+	Lines  []Line
+}
+
+// Sort puts phases, tasks, links and lines into their reading order.
+func (e *Estimate) Sort() {
+	place := map[ID]int{}
+	sort.Slice(e.Phases, func(i, j int) bool {
+		a, b := e.Phases[i], e.Phases[j]
+		return a.Position < b.Position || a.Position == b.Position && a.ID < b.ID
+	})
+	for i, p := range e.Phases {
+		place[p.ID] = i
+	}
+	sort.Slice(e.Tasks, func(i, j int) bool {
+		a, b := e.Tasks[i], e.Tasks[j]
+		if place[a.PhaseID] != place[b.PhaseID] {
+			return place[a.PhaseID] < place[b.PhaseID]
+		}
+		return a.Position < b.Position || a.Position == b.Position && a.ID < b.ID
+	})
+	sort.Slice(e.Links, func(i, j int) bool { return e.Links[i].ID < e.Links[j].ID })
+	sort.Slice(e.Lines, func(i, j int) bool {
+		a, b := e.Lines[i], e.Lines[j]
+		if place[a.PhaseID] != place[b.PhaseID] {
+			return place[a.PhaseID] < place[b.PhaseID]
+		}
+		return a.Position < b.Position || a.Position == b.Position && a.ID < b.ID
+	})
+}
+
+// Task returns the task with an ID.
+func (e Estimate) Task(id ID) (*Task, bool) {
+	for i := range e.Tasks {
+		if e.Tasks[i].ID == id {
+			return &e.Tasks[i], true
+		}
+	}
+	return nil, false
+}
+
+// Phase returns the phase with an ID.
+func (e Estimate) Phase(id ID) (*Phase, bool) {
+	for i := range e.Phases {
+		if e.Phases[i].ID == id {
+			return &e.Phases[i], true
+		}
+	}
+	return nil, false
+}
+
+// Units returns the units that a line or material may be counted in.
+func Units() []string {
+	var out []string
+	for _, u := range measure.Units() {
+		out = append(out, string(u))
+	}
+	return out
+}
+
+// KnownUnit reports whether a unit is one of Units.
+func KnownUnit(unit string) bool { return measure.Unit(unit).Known() }

@@ -1,0 +1,170 @@
+package domain
+
+import (
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"bareframe/internal/fault"
+	"bareframe/internal/pricing"
+)
+
+// QuoteState is where an issued revision stands. Expiry is derived: an open
+// quote past its expiry reads as expired.
+type QuoteState string
+
+// The states of a quote.
+const (
+	QuoteOpen       QuoteState = "open"
+	QuoteAccepted   QuoteState = "accepted"
+	QuoteDeclined   QuoteState = "declined"
+	QuoteSuperseded QuoteState = "superseded"
+	QuoteWithdrawn  QuoteState = "withdrawn"
+	QuoteExpired    QuoteState = "expired"
+)
+
+// Quote is an issued, immutable, numbered revision of an estimate. Only its
+// state and decision move after issue.
+type Quote struct {
+	ID           ID
+	JobID        ID
+	Number       string // job number and revision
+	Revision     int
+	State        QuoteState
+	IssuedAt     time.Time
+	IssuedBy     string
+	ExpiresAt    time.Time
+	Currency     string
+	Net          decimal.Decimal
+	Tax          decimal.Decimal
+	Total        decimal.Decimal
+	Cost         decimal.Decimal
+	Note         string
+	Terms        string
+	Offer        Offer  // what the client reads
+	Plan         []Sold // what acceptance authorises
+	DocumentHash string // SHA-256 of the document, hex
+	Decision     *Decision
+}
+
+// Offer is the client's side of a quote: no cost, no margin.
+type Offer struct {
+	Phases []OfferPhase `json:"phases"`
+	Taxes  []OfferTax   `json:"taxes"`
+	Draws  []OfferDraw  `json:"draws"`
+	Start  Day          `json:"start"`
+	Finish Day          `json:"finish"` // the date promised
+}
+
+// OfferPhase is a phase as the client reads it.
+type OfferPhase struct {
+	Name   string      `json:"name"`
+	Net    string      `json:"net"`
+	Start  Day         `json:"start,omitempty"`
+	Finish Day         `json:"finish,omitempty"`
+	Lines  []OfferLine `json:"lines"`
+}
+
+// OfferLine is a priced line as the client reads it.
+type OfferLine struct {
+	Description string       `json:"description"`
+	Kind        pricing.Kind `json:"kind"`
+	Quantity    string       `json:"quantity"`
+	Unit        string       `json:"unit"`
+	Net         string       `json:"net"`
+}
+
+// OfferTax is the tax of one rate.
+type OfferTax struct {
+	Percent string `json:"percent"`
+	Base    string `json:"base"`
+	Tax     string `json:"tax"`
+}
+
+// OfferDraw is the deposit or a draw; together they are the total.
+type OfferDraw struct {
+	Name    string `json:"name"`
+	Percent string `json:"percent"`
+	Amount  string `json:"amount"`
+}
+
+// Sold is one task as the quote sold it: its hours and its planned times. On
+// acceptance it becomes the task's baseline.
+type Sold struct {
+	TaskID ID              `json:"task_id"`
+	Hours  decimal.Decimal `json:"hours"`
+	Start  time.Time       `json:"start"`
+	Finish time.Time       `json:"finish"`
+}
+
+// DecisionHow says how the client decided.
+type DecisionHow string
+
+// The ways of deciding.
+const (
+	ByPortal    DecisionHow = "portal"
+	InPerson    DecisionHow = "in_person"
+	ByTelephone DecisionHow = "telephone"
+	ByEmail     DecisionHow = "email"
+)
+
+// Decision is what the client said to a quote, and how it is known.
+type Decision struct {
+	Accepted   bool            `json:"accepted"`
+	How        DecisionHow     `json:"how"`
+	Name       string          `json:"name"`
+	Signature  string          `json:"signature"`
+	Contact    string          `json:"contact"` // number or address used
+	Said       string          `json:"said"`
+	Reason     string          `json:"reason"`
+	DecidedAt  time.Time       `json:"decided_at"`
+	RecordedAt time.Time       `json:"recorded_at"`
+	RecordedBy string          `json:"recorded_by"`
+	From       string          `json:"from"`
+	Amount     decimal.Decimal `json:"amount"`
+}
+
+// StateAt returns the state as it reads at an instant.
+func (q Quote) StateAt(now time.Time) QuoteState {
+	if q.State == QuoteOpen && !now.Before(q.ExpiresAt) {
+		return QuoteExpired
+	}
+	return q.State
+}
+
+// Decide records a decision. It fails with Conflict when the quote is not open
+// any more, and says what became of it.
+func (q *Quote) Decide(d Decision, now time.Time) error {
+	switch state := q.StateAt(now); state {
+	case QuoteOpen:
+	case QuoteSuperseded:
+		return fault.New(fault.Conflict, "quote-superseded", "Quote %s was replaced by a later revision; decide on that one.", q.Number)
+	case QuoteExpired:
+		return fault.New(fault.Conflict, "quote-expired", "Quote %s expired on %s; ask the shop for a new one.", q.Number, q.ExpiresAt.Format("2 January 2006"))
+	default:
+		return fault.New(fault.Conflict, "quote-decided", "Quote %s is already %s.", q.Number, state)
+	}
+	q.State = QuoteDeclined
+	if d.Accepted {
+		q.State = QuoteAccepted
+	}
+	q.Decision = &d
+	return nil
+}
+
+// Document is the exact text that was issued.
+type Document struct {
+	ID          ID
+	ContentType string
+	Hash        string // SHA-256, hex
+	Body        []byte
+}
+
+// Baseline is the plan that a job is held against: one row a sold task.
+type Baseline struct {
+	JobID  ID
+	TaskID ID
+	Hours  decimal.Decimal
+	Start  time.Time
+	Finish time.Time
+}

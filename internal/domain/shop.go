@@ -1,0 +1,193 @@
+package domain
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"bareframe/internal/calendar"
+	"bareframe/internal/fault"
+	"bareframe/internal/money"
+	"bareframe/internal/pricing"
+)
+
+// Shop is one business. Every other row belongs to exactly one.
+type Shop struct {
+	ID        ID
+	Version   int // of the settings
+	CreatedAt time.Time
+	Demo      bool
+	Settings  ShopSettings
+
+	CalendarVersion int
+	Calendar        calendar.Spec // its TimeZone is always Settings.TimeZone
+
+	PriceBookVersion int
+	PriceBook        PriceBook
+}
+
+// ShopSettings is what the owner may change about the shop.
+type ShopSettings struct {
+	Name             string           `json:"name"`
+	Address          string           `json:"address"`
+	Currency         string           `json:"currency"` // ISO 4217
+	Locale           string           `json:"locale"`   // BCP 47
+	TimeZone         string           `json:"time_zone"`
+	Units            string           `json:"units"` // metric or inch
+	TaxBasis         pricing.TaxBasis `json:"tax_basis"`
+	TaxRates         []TaxRate        `json:"tax_rates"`
+	Terms            string           `json:"terms"`
+	QuoteValidDays   int              `json:"quote_valid_days"`
+	DepositPercent   decimal.Decimal  `json:"deposit_percent"`
+	Draws            []DrawRule       `json:"draws"`
+	TolerancePercent decimal.Decimal  `json:"tolerance_percent"` // over the authorised amount; check local law
+	Stations         []Station        `json:"stations"`
+}
+
+// TaxRate is the percentage a tax class bears.
+type TaxRate struct {
+	Class   pricing.TaxClass `json:"class"`
+	Percent decimal.Decimal  `json:"percent"`
+}
+
+// DrawRule is one progress invoice as a share of the total.
+type DrawRule struct {
+	Name    string          `json:"name"`
+	Percent decimal.Decimal `json:"percent"`
+}
+
+// Station is a place that a task occupies.
+type Station struct {
+	Key      string `json:"key"`
+	Name     string `json:"name"`
+	Capacity int    `json:"capacity"`
+}
+
+// PriceBook is what the shop prices with.
+type PriceBook struct {
+	Labour    []LabourRate `json:"labour"`
+	Materials []Material   `json:"materials"`
+}
+
+// LabourRate prices an hour of a skill.
+type LabourRate struct {
+	Skill    string          `json:"skill"`
+	Name     string          `json:"name"`
+	CostRate decimal.Decimal `json:"cost_rate"` // per hour, what the shop pays
+	SellRate decimal.Decimal `json:"sell_rate"` // per hour, what the client pays
+}
+
+// Material is a thing the shop buys and sells by a unit.
+type Material struct {
+	Key           string           `json:"key"`
+	Name          string           `json:"name"`
+	Unit          string           `json:"unit"`
+	UnitCost      decimal.Decimal  `json:"unit_cost"`
+	MarkupPercent decimal.Decimal  `json:"markup_percent"`
+	WastePercent  decimal.Decimal  `json:"waste_percent"`
+	TaxClass      pricing.TaxClass `json:"tax_class"`
+}
+
+// Rate returns the labour rate of a skill.
+func (b PriceBook) Rate(skill string) (LabourRate, bool) {
+	for _, r := range b.Labour {
+		if r.Skill == skill {
+			return r, true
+		}
+	}
+	return LabourRate{}, false
+}
+
+// Material returns a material by its key.
+func (b PriceBook) Material(key string) (Material, bool) {
+	for _, m := range b.Materials {
+		if m.Key == key {
+			return m, true
+		}
+	}
+	return Material{}, false
+}
+
+// Zone returns the shop's time zone.
+func (s Shop) Zone() *time.Location {
+	zone, err := time.LoadLocation(s.Settings.TimeZone)
+	if err != nil {
+		return time.UTC
+	}
+	return zone
+}
+
+var hundred = decimal.NewFromInt(100)
+
+// Validate names every setting that cannot stand. Deposit and draws must add
+// up to 100 percent, because they are the whole of the price.
+func (s ShopSettings) Validate() error {
+	var c fault.Collector
+	if _, err := money.ParseCurrency(s.Currency); err != nil {
+		c.Add("/currency", "%q is not a currency this shop can use; give an ISO 4217 code such as EUR.", s.Currency)
+	}
+	if _, err := time.LoadLocation(s.TimeZone); err != nil || s.TimeZone == "" || s.TimeZone == "Local" {
+		c.Add("/time_zone", "%q is not a time zone; give a name such as Europe/Berlin.", s.TimeZone)
+	}
+	if s.Units != "metric" && s.Units != "inch" {
+		c.Add("/units", "Units are metric or inch.")
+	}
+	if s.TaxBasis != pricing.PerDocument && s.TaxBasis != pricing.PerLine {
+		c.Add("/tax_basis", "Tax is worked out per document or per line.")
+	}
+	seen := map[pricing.TaxClass]bool{}
+	for i, r := range s.TaxRates {
+		if seen[r.Class] {
+			c.Add(fmt.Sprintf("/tax_rates/%d/class", i), "%s stands twice.", r.Class)
+		}
+		seen[r.Class] = true
+		if r.Percent.IsNegative() || r.Percent.GreaterThan(hundred) {
+			c.Add(fmt.Sprintf("/tax_rates/%d/percent", i), "A rate lies between 0 and 100 percent.")
+		}
+	}
+	for _, class := range pricing.TaxClasses() {
+		if !seen[class] {
+			c.Add("/tax_rates", "There is no rate for %s.", class)
+		}
+	}
+	sum := s.DepositPercent
+	for _, d := range s.Draws {
+		sum = sum.Add(d.Percent)
+	}
+	if !sum.Equal(hundred) {
+		c.Add("/draws", "Deposit and draws add up to %s percent; they must be 100.", sum.String())
+	}
+	keys := map[string]bool{}
+	for i, st := range s.Stations {
+		if keys[st.Key] {
+			c.Add(fmt.Sprintf("/stations/%d/key", i), "Station %s stands twice.", st.Key)
+		}
+		keys[st.Key] = true
+	}
+	return c.Err("shop-settings-invalid")
+}
+
+// Validate names every row of a price book that cannot stand.
+func (b PriceBook) Validate() error {
+	var c fault.Collector
+	skills := map[string]bool{}
+	for i, r := range b.Labour {
+		if skills[r.Skill] {
+			c.Add(fmt.Sprintf("/labour/%d/skill", i), "Skill %s stands twice.", r.Skill)
+		}
+		skills[r.Skill] = true
+	}
+	keys := map[string]bool{}
+	for i, m := range b.Materials {
+		if keys[m.Key] {
+			c.Add(fmt.Sprintf("/materials/%d/key", i), "Material %s stands twice.", m.Key)
+		}
+		keys[m.Key] = true
+		if !KnownUnit(m.Unit) {
+			c.Add(fmt.Sprintf("/materials/%d/unit", i), "%q is not a unit; one of %s.", m.Unit, strings.Join(Units(), ", "))
+		}
+	}
+	return c.Err("price-book-invalid")
+}

@@ -1,0 +1,111 @@
+package domain
+
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"bareframe/internal/calendar"
+	"bareframe/internal/network"
+	"bareframe/internal/pricing"
+)
+
+// Template is a shop's starting point for a kind of job.
+type Template struct {
+	ID      ID
+	Version int
+	Plan    TemplatePlan
+}
+
+// TemplatePlan is the content of a template, as stored and as in seed files.
+type TemplatePlan struct {
+	Key            string            `json:"key"`
+	Name           string            `json:"name"`
+	Description    string            `json:"description"`
+	VehicleOptions []VehicleOption   `json:"vehicle_options"`
+	Phases         []TemplatePhase   `json:"phases"`
+	Tasks          []TemplateTask    `json:"tasks"`
+	Links          []TemplateLink    `json:"links"`
+	Lines          []TemplateLine    `json:"lines"`
+	Cautions       map[string]string `json:"cautions"`
+}
+
+// VehicleOption is a property of the car that changes the work.
+type VehicleOption struct {
+	Key     string         `json:"key"`
+	Name    string         `json:"name"`
+	Choices []OptionChoice `json:"choices"`
+}
+
+// OptionChoice is one value of a vehicle option.
+type OptionChoice struct {
+	Key  string `json:"key"`
+	Name string `json:"name"`
+}
+
+// TemplatePhase is a phase of a template.
+type TemplatePhase struct {
+	Key  string `json:"key"`
+	Name string `json:"name"`
+}
+
+// When limits a task or line to vehicles whose options have one of the values.
+type When map[string][]string
+
+// Holds reports whether a vehicle with these options needs the item.
+func (w When) Holds(options map[string]string) bool {
+	for key, values := range w {
+		if !slices.Contains(values, options[key]) {
+			return false
+		}
+	}
+	return true
+}
+
+// TemplateTask is a task of a template; keys stand for IDs.
+type TemplateTask struct {
+	Key          string           `json:"key"`
+	Phase        string           `json:"phase"`
+	Name         string           `json:"name"`
+	Note         string           `json:"note"`
+	Kind         TaskKind         `json:"kind"`
+	Hours        ThreePoint       `json:"hours"`
+	ElapsedHours decimal.Decimal  `json:"elapsed_hours"`
+	LeadDays     int              `json:"lead_days,string"`
+	Skill        string           `json:"skill"`
+	Crew         int              `json:"crew"`
+	Station      string           `json:"station"`
+	Zone         string           `json:"zone"`
+	Cautions     []string         `json:"cautions"`
+	HoldPoint    string           `json:"hold_point"`
+	TaxClass     pricing.TaxClass `json:"tax_class"`
+	When         When             `json:"when"`
+}
+
+// TemplateLink is a link of a template, by task keys.
+type TemplateLink struct {
+	From     string           `json:"from"`
+	To       string           `json:"to"`
+	Type     network.LinkType `json:"type"`
+	LagHours decimal.Decimal  `json:"lag_hours"`
+	LagKind  calendar.Kind    `json:"lag_kind"`
+}
+
+// TemplateLine is a priced line of a template. Material names a row of the
+// price book, whose unit, cost, markup, waste and tax class then hold.
+type TemplateLine struct {
+	Key             string           `json:"key"`
+	Task            string           `json:"task"`
+	Phase           string           `json:"phase"`
+	Kind            pricing.Kind     `json:"kind"`
+	Description     string           `json:"description"`
+	Quantity        decimal.Decimal  `json:"quantity"`
+	Unit            string           `json:"unit"`
+	Material        string           `json:"material"`
+	UnitCost        decimal.Decimal  `json:"unit_cost"`
+	MarkupPercent   decimal.Decimal  `json:"markup_percent"`
+	WastePercent    decimal.Decimal  `json:"waste_percent"`
+	DiscountPercent decimal.Decimal  `json:"discount_percent"`
+	TaxClass        pricing.TaxClass `json:"tax_class"`
+	When            When             `json:"when"`
+}
