@@ -14,8 +14,8 @@ type Currency struct {
 }
 
 // minorUnits lists ISO 4217 alphabetic codes by the places of their minor unit.
-// Source: ISO 4217 list one (current currencies), written down from memory;
-// testdata/money/minor_units.json checks the ones that the design names.
+// Source: ISO 4217 list one (current currencies); testdata/money/minor_units.json
+// checks them against a published copy and says which are from memory.
 var minorUnits = map[int32][]string{
 	0: {"BIF", "CLP", "DJF", "GNF", "ISK", "JPY", "KMF", "KRW", "PYG", "RWF",
 		"UGX", "VND", "VUV", "XAF", "XOF", "XPF"},
