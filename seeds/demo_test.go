@@ -1,0 +1,242 @@
+package seeds_test
+
+import (
+	"slices"
+	"strings"
+	"testing"
+)
+
+type entry struct {
+	Person, Task string
+	WorkDay      int `json:"work_day"`
+	From, To     string
+	HoursToGo    string `json:"hours_to_go"`
+	Done         bool
+	Note         string
+}
+
+type waiting struct {
+	Person     string
+	WorkDay    int `json:"work_day"`
+	From, To   string
+	Code, Note string
+}
+
+type release struct {
+	Task    string
+	WorkDay int `json:"work_day"`
+	Note    string
+}
+
+type job struct {
+	Key, Client, Template, Title string
+	Vehicle                      struct {
+		Make, Model string
+		Year        int
+		Serial      string
+		Options     map[string]string
+	}
+	CreatedDay   int `json:"created_day"`
+	NotBeforeDay int `json:"not_before_day"`
+	Edits        []struct {
+		Task  string
+		Hours *hours
+	}
+	ExtraLines []line `json:"extra_lines"`
+	Quote      *struct {
+		IssuedDay int `json:"issued_day"`
+		Note      string
+	}
+	Accept *struct {
+		Day             int
+		Name, Signature string
+	}
+	Releases []release
+	Hours    []entry
+	Waiting  []waiting
+}
+
+type demo struct {
+	Note string
+	Jobs []job
+}
+
+// story is everything the demo refers to.
+type story struct {
+	demo      demo
+	shop      shop
+	book      priceBook
+	templates map[string]template
+}
+
+func readStory(t *testing.T) story {
+	t.Helper()
+	s := story{read[demo](t, "demo.json"), read[shop](t, "shop.json"), read[priceBook](t, "price-book.json"), map[string]template{}}
+	for _, f := range templateFiles {
+		tp := read[template](t, f)
+		s.templates[tp.Key] = tp
+	}
+	return s
+}
+
+// calendarDay gives the day, relative to today, of a past working day of a shop that works Monday to
+// Friday, when today is the given weekday (0 Monday … 6 Sunday).
+func calendarDay(workDay, weekday int) int {
+	day := 0
+	for workDay < 0 {
+		day--
+		if ((weekday+day)%7+7)%7 < 5 {
+			workDay++
+		}
+	}
+	return day
+}
+
+func TestCalendarDay(t *testing.T) {
+	// Counted off on a calendar: today Wednesday, the last working day is Tuesday; and so on.
+	tests := []struct{ workDay, weekday, want int }{{-1, 2, -1}, {-1, 0, -3}, {-1, 6, -2}, {-1, 5, -1}, {-5, 0, -7}, {-6, 0, -10}, {-5, 6, -6}}
+	for _, tt := range tests {
+		if got := calendarDay(tt.workDay, tt.weekday); got != tt.want {
+			t.Errorf("calendarDay(%d, %d) = %d, want %d", tt.workDay, tt.weekday, got, tt.want)
+		}
+	}
+}
+
+// job checks references, options, days and states of one job.
+func (p *problems) job(j job, s story) {
+	tp, ok := s.templates[j.Template]
+	p.want(ok, "%s: template %q", j.Key, j.Template)
+	p.want(slices.ContainsFunc(s.shop.Clients, func(c person) bool { return c.Key == j.Client }), "%s: client %q", j.Key, j.Client)
+	p.want(j.Title != "" && j.Vehicle.Make != "" && j.Vehicle.Model != "" && j.Vehicle.Serial != "" && j.Vehicle.Year > 1900, "%s: vehicle", j.Key)
+	p.want(len(j.Vehicle.Options) == len(tp.VehicleOptions), "%s: %d options of %d", j.Key, len(j.Vehicle.Options), len(tp.VehicleOptions))
+	for k, c := range j.Vehicle.Options {
+		p.condition(j.Key, when{k: {c}}, tp.VehicleOptions)
+	}
+	for _, e := range j.Edits {
+		t := tp.task(e.Task)
+		p.want(t != nil && t.When.holds(j.Vehicle.Options) && e.Hours != nil, "%s: edit of %s", j.Key, e.Task)
+		if e.Hours != nil {
+			p.hours(j.Key+" "+e.Task, *e.Hours)
+		}
+	}
+	for _, l := range j.ExtraLines {
+		p.line(l, tp, s.book)
+		p.want(!slices.ContainsFunc(tp.Lines, func(x line) bool { return x.Key == l.Key }), "%s: line key %s is the template's", j.Key, l.Key)
+	}
+	p.days(j, s.shop)
+}
+
+// days wants enquiry, quote, acceptance and work in this order whatever weekday today is.
+func (p *problems) days(j job, s shop) {
+	p.want(j.CreatedDay < 0 && j.CreatedDay <= j.NotBeforeDay, "%s: created %d, not before %d", j.Key, j.CreatedDay, j.NotBeforeDay)
+	if j.Quote != nil {
+		p.want(j.CreatedDay < j.Quote.IssuedDay && j.Quote.IssuedDay < 0, "%s: issued %d", j.Key, j.Quote.IssuedDay)
+	}
+	if j.Accept == nil {
+		p.want(len(j.Hours)+len(j.Waiting)+len(j.Releases) == 0, "%s: worked on without acceptance", j.Key)
+		return
+	}
+	a := j.Accept
+	p.want(j.Quote != nil && a.Day > j.Quote.IssuedDay && a.Day <= j.Quote.IssuedDay+s.QuoteValidDays && a.Day < 0, "%s: accepted %d", j.Key, a.Day)
+	p.want(a.Name != "" && a.Signature != "", "%s: accepted by nobody", j.Key)
+	for weekday := range 7 {
+		for _, e := range j.Hours {
+			day := calendarDay(e.WorkDay, weekday)
+			p.want(day > a.Day && day >= j.NotBeforeDay, "%s %s: work day %d is day %d when today is %s", j.Key, e.Task, e.WorkDay, day, dayNames[weekday])
+		}
+	}
+}
+
+func checkStory(s story) problems {
+	var p problems
+	keys := map[string]bool{}
+	for _, j := range s.demo.Jobs {
+		p.want(keyShape.MatchString(j.Key) && !keys[j.Key], "job key %q", j.Key)
+		keys[j.Key] = true
+		p.job(j, s)
+		if _, ok := s.templates[j.Template]; ok {
+			p.work(j, s)
+		}
+	}
+	p.onePlaceAtATime(s)
+	return p
+}
+
+func TestDemoStory(t *testing.T) {
+	s := readStory(t)
+	report(t, checkStory(s))
+	if !strings.Contains(s.demo.Note, "nvented") {
+		t.Errorf("note %q does not say that the story is invented", s.demo.Note)
+	}
+}
+
+// TestDemoIsAtDifferentPoints holds the demo to what the first screen should show.
+func TestDemoIsAtDifferentPoints(t *testing.T) {
+	s := readStory(t)
+	var worked, waitingForClient, begun, enquiries int
+	for _, j := range s.demo.Jobs {
+		switch {
+		case j.Quote == nil:
+			enquiries++
+		case j.Accept == nil && j.Quote.IssuedDay == -6:
+			waitingForClient++
+		case len(j.Hours) >= 60 && len(j.Hours) <= 90:
+			worked++
+			over, under, open := outcome(j, s.templates[j.Template])
+			if over < 3 || under < 3 || open != 1 {
+				t.Errorf("%s: %d tasks over, %d under, %d in progress; want both kinds and one in progress", j.Key, over, under, open)
+			}
+		case j.Accept != nil && j.Accept.Day >= -7 && len(j.Hours) > 0 && len(j.Hours) <= 6:
+			begun++
+		}
+	}
+	if worked != 1 || waitingForClient != 1 || begun != 1 || enquiries != 1 {
+		t.Errorf("in work %d, waiting for the client %d, begun %d, enquiries %d; want one of each", worked, waitingForClient, begun, enquiries)
+	}
+}
+
+func TestDemoChecksCanFail(t *testing.T) {
+	tests := []struct {
+		name  string
+		spoil func(*job)
+	}{
+		{"unknown template", func(j *job) { j.Template = "bicycle" }},
+		{"unknown client", func(j *job) { j.Client = "nobody" }},
+		{"option left out", func(j *job) { delete(j.Vehicle.Options, "body") }},
+		{"accepted after expiry", func(j *job) { j.Quote.IssuedDay, j.CreatedDay = -90, -99 }},
+		{"worked before acceptance", func(j *job) { j.Accept.Day = -30 }},
+		{"one place in hours to go", func(j *job) { j.Hours[3].HoursToGo = "1.5" }},
+		{"outside the shift", func(j *job) { j.Hours[0].From = "06:00" }},
+		{"in the future", func(j *job) { j.Hours[0].WorkDay = 1 }},
+		{"wrong skill", func(j *job) { find(j, "C20").Person = "varr" }},
+		{"unknown person", func(j *job) { j.Hours[0].Person = "ghost" }},
+		{"task of another vehicle", func(j *job) { find(j, "C45").Task = "C50" }},
+		{"two tasks at once", func(j *job) { find(j, "A25").Person = "haskel" }},
+		{"waiting while working", func(j *job) { j.Waiting[0].WorkDay, j.Waiting[0].Person = -26, "varr" }},
+		{"hold not released", func(j *job) { j.Releases = j.Releases[1:] }},
+		{"hold released too late", func(j *job) { j.Releases[0].WorkDay = -20 }},
+		{"hold released too early", func(j *job) { j.Releases[3].WorkDay = -12 }},
+		{"release of no hold", func(j *job) { j.Releases[0].Task = "A35" }},
+		{"predecessor not done", func(j *job) { find(j, "A45").Done = false }},
+		{"before its predecessor", func(j *job) { find(j, "C45").WorkDay = -8 }},
+		{"bolts not soaked overnight", func(j *job) { e := find(j, "A85"); e.WorkDay, e.From = -22, "07:30" }},
+		{"entry after done", func(j *job) { find(j, "A10").WorkDay, j.Hours[1].Task = -26, "A10" }},
+		{"crew too big", func(j *job) {
+			e := *find(j, "A35")
+			e.Person, e.Done, e.HoursToGo = "oldane", false, "0.50"
+			j.Hours = append(j.Hours, e)
+		}},
+	}
+	for _, tt := range tests {
+		s := readStory(t)
+		tt.spoil(&s.demo.Jobs[0])
+		if len(checkStory(s)) == 0 {
+			t.Errorf("%s: not found", tt.name)
+		}
+	}
+}
+
+// find gives the first entry on a task.
+func find(j *job, task string) *entry {
+	return &j.Hours[slices.IndexFunc(j.Hours, func(e entry) bool { return e.Task == task })]
+}
