@@ -43,8 +43,25 @@ type Quote struct {
 	Terms        string
 	Offer        Offer  // what the client reads
 	Plan         []Sold // what acceptance authorises
+	Basis        PriceBasis
 	DocumentHash string // SHA-256 of the document, hex
 	Decision     *Decision
+}
+
+// PriceBasis is what an estimate was priced with. A quote keeps it, so that a
+// later price book does not move what was sold.
+type PriceBasis struct {
+	TaxBasis pricing.TaxBasis `json:"tax_basis"`
+	TaxRates []TaxRate        `json:"tax_rates"`
+	Labour   []LabourRate     `json:"labour"`
+	Deposit  decimal.Decimal  `json:"deposit_percent"`
+	Draws    []DrawRule       `json:"draws"`
+}
+
+// Basis returns what the shop prices with today.
+func (s Shop) Basis() PriceBasis {
+	return PriceBasis{TaxBasis: s.Settings.TaxBasis, TaxRates: s.Settings.TaxRates, Labour: s.PriceBook.Labour,
+		Deposit: s.Settings.DepositPercent, Draws: s.Settings.Draws}
 }
 
 // Offer is the client's side of a quote: no cost, no margin.

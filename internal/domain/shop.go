@@ -148,7 +148,7 @@ func (s ShopSettings) Validate() error {
 		}
 	}
 	for _, class := range pricing.TaxClasses() {
-		if !seen[class] {
+		if !seen[class] && class != pricing.Exempt {
 			c.Add("/tax_rates", "There is no rate for %s.", class)
 		}
 	}
