@@ -197,31 +197,31 @@ func TestDemoIsAtDifferentPoints(t *testing.T) {
 
 func TestDemoChecksCanFail(t *testing.T) {
 	tests := []struct {
-		name  string
-		spoil func(*job)
+		name, want string
+		spoil      func(*job)
 	}{
-		{"unknown template", func(j *job) { j.Template = "bicycle" }},
-		{"unknown client", func(j *job) { j.Client = "nobody" }},
-		{"option left out", func(j *job) { delete(j.Vehicle.Options, "body") }},
-		{"accepted after expiry", func(j *job) { j.Quote.IssuedDay, j.CreatedDay = -90, -99 }},
-		{"worked before acceptance", func(j *job) { j.Accept.Day = -30 }},
-		{"one place in hours to go", func(j *job) { j.Hours[3].HoursToGo = "1.5" }},
-		{"outside the shift", func(j *job) { j.Hours[0].From = "06:00" }},
-		{"in the future", func(j *job) { j.Hours[0].WorkDay = 1 }},
-		{"wrong skill", func(j *job) { find(j, "C20").Person = "varr" }},
-		{"unknown person", func(j *job) { j.Hours[0].Person = "ghost" }},
-		{"task of another vehicle", func(j *job) { find(j, "C45").Task = "C50" }},
-		{"two tasks at once", func(j *job) { find(j, "A25").Person = "haskel" }},
-		{"waiting while working", func(j *job) { j.Waiting[0].WorkDay, j.Waiting[0].Person = -26, "varr" }},
-		{"hold not released", func(j *job) { j.Releases = j.Releases[1:] }},
-		{"hold released too late", func(j *job) { j.Releases[0].WorkDay = -20 }},
-		{"hold released too early", func(j *job) { j.Releases[3].WorkDay = -12 }},
-		{"release of no hold", func(j *job) { j.Releases[0].Task = "A35" }},
-		{"predecessor not done", func(j *job) { find(j, "A45").Done = false }},
-		{"before its predecessor", func(j *job) { find(j, "C45").WorkDay = -8 }},
-		{"bolts not soaked overnight", func(j *job) { e := find(j, "A85"); e.WorkDay, e.From = -22, "07:30" }},
-		{"entry after done", func(j *job) { find(j, "A10").WorkDay, j.Hours[1].Task = -26, "A10" }},
-		{"crew too big", func(j *job) {
+		{"unknown template", `template "bicycle"`, func(j *job) { j.Template = "bicycle" }},
+		{"unknown client", `client "nobody"`, func(j *job) { j.Client = "nobody" }},
+		{"option left out", `4 options of 5`, func(j *job) { delete(j.Vehicle.Options, "body") }},
+		{"accepted after expiry", `accepted -45`, func(j *job) { j.Quote.IssuedDay, j.CreatedDay = -90, -99 }},
+		{"worked before acceptance", `work day -26 is day`, func(j *job) { j.Accept.Day = -30 }},
+		{"one place in hours to go", `hours to go "1.5"`, func(j *job) { j.Hours[3].HoursToGo = "1.5" }},
+		{"outside the shift", `06:00 to`, func(j *job) { j.Hours[0].From = "06:00" }},
+		{"in the future", `work day 1 `, func(j *job) { j.Hours[0].WorkDay = 1 }},
+		{"wrong skill", `varr is no welder`, func(j *job) { find(j, "C20").Person = "varr" }},
+		{"unknown person", `ghost is no fitter`, func(j *job) { j.Hours[0].Person = "ghost" }},
+		{"task of another vehicle", `entry on C50`, func(j *job) { find(j, "C45").Task = "C50" }},
+		{"two tasks at once", `haskel is in two places`, func(j *job) { find(j, "A25").Person = "haskel" }},
+		{"waiting while working", `varr is in two places`, func(j *job) { j.Waiting[0].WorkDay, j.Waiting[0].Person = -26, "varr" }},
+		{"hold not released", `worked past hold A30`, func(j *job) { j.Releases = j.Releases[1:] }},
+		{"hold released too late", `worked past hold A30`, func(j *job) { j.Releases[0].WorkDay = -20 }},
+		{"hold released too early", `released before B50`, func(j *job) { j.Releases[3].WorkDay = -12 }},
+		{"release of no hold", `release of A35`, func(j *job) { j.Releases[0].Task = "A35" }},
+		{"predecessor not done", `went on without A45`, func(j *job) { find(j, "A45").Done = false }},
+		{"before its predecessor", `C10>C45`, func(j *job) { find(j, "C45").WorkDay = -8 }},
+		{"bolts not soaked overnight", `A65>A80`, func(j *job) { e := find(j, "A80"); e.WorkDay, e.From, e.To = -23, "15:30", "16:15" }},
+		{"entry after done", `follows after it was done`, func(j *job) { find(j, "A10").WorkDay, j.Hours[1].Task = -26, "A10" }},
+		{"crew too big", `2 people at once, crew is 1`, func(j *job) {
 			e := *find(j, "A35")
 			e.Person, e.Done, e.HoursToGo = "oldane", false, "0.50"
 			j.Hours = append(j.Hours, e)
@@ -230,8 +230,8 @@ func TestDemoChecksCanFail(t *testing.T) {
 	for _, tt := range tests {
 		s := readStory(t)
 		tt.spoil(&s.demo.Jobs[0])
-		if len(checkStory(s)) == 0 {
-			t.Errorf("%s: not found", tt.name)
+		if got := checkStory(s); !got.mention(tt.want) {
+			t.Errorf("%s: want a problem that says %q, got %v", tt.name, tt.want, got)
 		}
 	}
 }

@@ -17,6 +17,11 @@ func (p *problems) want(ok bool, format string, args ...any) {
 	}
 }
 
+// mention says whether one of the problems contains the text.
+func (p problems) mention(text string) bool {
+	return slices.ContainsFunc(p, func(s string) bool { return strings.Contains(s, text) })
+}
+
 func (p *problems) hours(key string, h hours) {
 	for _, s := range []string{h.Low, h.Likely, h.High} {
 		p.want(twoPlaces.MatchString(s), "%s: hours %q, want two places", key, s)
@@ -216,22 +221,22 @@ func TestCoatingWindow(t *testing.T) {
 func TestTemplateChecksCanFail(t *testing.T) {
 	book := read[priceBook](t, "price-book.json")
 	tests := []struct {
-		name  string
-		spoil func(*template)
+		name, want string
+		spoil      func(*template)
 	}{
-		{"one place in hours", func(tp *template) { tp.Tasks[0].Hours.Low = "1.0" }},
-		{"low above likely", func(tp *template) { tp.Tasks[0].Hours.Low = "99.00" }},
-		{"unknown skill", func(tp *template) { tp.Tasks[0].Skill = "wizard" }},
-		{"caution without text", func(tp *template) { tp.Tasks[0].Cautions = append(tp.Tasks[0].Cautions, "dragons") }},
-		{"unused caution", func(tp *template) { tp.Cautions["spare"] = "Local codes and qualified persons." }},
-		{"hold without a text", func(tp *template) { tp.task("A30").HoldPoint = "" }},
-		{"cure without time", func(tp *template) { tp.task("D30").ElapsedHours = "" }},
-		{"sublet without a price", func(tp *template) { tp.Lines = nil }},
-		{"link to nowhere", func(tp *template) { tp.Links[0].To = "Z99" }},
-		{"same link twice", func(tp *template) { tp.Links = append(tp.Links, tp.Links[0]) }},
-		{"unknown material", func(tp *template) { tp.Lines[0].Material = "gold" }},
-		{"unknown option", func(tp *template) { tp.Tasks[1].When = when{"wings": {"two"}} }},
-		{"line outlives its task", func(tp *template) {
+		{"one place in hours", `hours "1.0"`, func(tp *template) { tp.Tasks[0].Hours.Low = "1.0" }},
+		{"low above likely", `out of order`, func(tp *template) { tp.Tasks[0].Hours.Low = "99.00" }},
+		{"unknown skill", `skill "wizard"`, func(tp *template) { tp.Tasks[0].Skill = "wizard" }},
+		{"caution without text", `caution "dragons" has no text`, func(tp *template) { tp.Tasks[0].Cautions = append(tp.Tasks[0].Cautions, "dragons") }},
+		{"unused caution", `caution spare is used by no task`, func(tp *template) { tp.Cautions["spare"] = "Local codes and qualified persons." }},
+		{"hold without a text", `A30: kind hold with hold point`, func(tp *template) { tp.task("A30").HoldPoint = "" }},
+		{"cure without time", `D30: elapsed hours`, func(tp *template) { tp.task("D30").ElapsedHours = "" }},
+		{"sublet without a price", `sublet without a price line`, func(tp *template) { tp.Lines = nil }},
+		{"link to nowhere", `A10>Z99`, func(tp *template) { tp.Links[0].To = "Z99" }},
+		{"same link twice", `stands twice`, func(tp *template) { tp.Links = append(tp.Links, tp.Links[0]) }},
+		{"unknown material", `material "gold"`, func(tp *template) { tp.Lines[0].Material = "gold" }},
+		{"unknown option", `option "wings"`, func(tp *template) { tp.Tasks[1].When = when{"wings": {"two"}} }},
+		{"line outlives its task", `stays when its task`, func(tp *template) {
 			for i := range tp.Lines {
 				tp.Lines[i].When = nil
 			}
@@ -240,8 +245,8 @@ func TestTemplateChecksCanFail(t *testing.T) {
 	for _, tt := range tests {
 		tp := read[template](t, templateFiles[0])
 		tt.spoil(&tp)
-		if len(checkTemplate(tp, book)) == 0 {
-			t.Errorf("%s: not found", tt.name)
+		if got := checkTemplate(tp, book); !got.mention(tt.want) {
+			t.Errorf("%s: want a problem that says %q, got %v", tt.name, tt.want, got)
 		}
 	}
 }
