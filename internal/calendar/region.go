@@ -1,6 +1,9 @@
 package calendar
 
 import (
+	"slices"
+	"time"
+
 	"github.com/rickar/cal/v2"
 	"github.com/rickar/cal/v2/at"
 	"github.com/rickar/cal/v2/au"
@@ -20,18 +23,22 @@ import (
 	"github.com/rickar/cal/v2/lv"
 	"github.com/rickar/cal/v2/nl"
 	"github.com/rickar/cal/v2/no"
-	"github.com/rickar/cal/v2/nz"
 	"github.com/rickar/cal/v2/pl"
 	"github.com/rickar/cal/v2/se"
 	"github.com/rickar/cal/v2/si"
-	"github.com/rickar/cal/v2/sk"
 	"github.com/rickar/cal/v2/us"
 )
 
-// regions holds the public holidays by ISO 3166 code. Australia and Switzerland
-// are listed by state and canton only, because their days differ; "DE" has the
-// days common to all of Germany, "CA" and "US" the federal ones, "GB" those of
-// England and Wales, "ES" the national ones.
+// regions holds the public holidays by ISO 3166 code, as the library lists them.
+// Australia and Switzerland are there by state and canton only, because their
+// days differ; "DE" has the days common to all of Germany, "US" the federal
+// ones, "GB" those of England and Wales, "ES" the national ones. "CA", "DK" and
+// "NL" include a few days that are widely but not everywhere taken off (the
+// civic holiday; Constitution Day; Good Friday, and Liberation Day in every
+// year): a shop that works then adds an opening.
+//
+// Left out although the library has them: New Zealand, for want of Matariki, and
+// Slovakia, whose list is older than the changes in force since 2024.
 var regions = map[string][]*cal.Holiday{
 	"AT":     at.Holidays,
 	"BE":     be.Holidays,
@@ -49,11 +56,9 @@ var regions = map[string][]*cal.Holiday{
 	"LV":     lv.Holidays,
 	"NL":     nl.Holidays,
 	"NO":     no.Holidays,
-	"NZ":     nz.Holidays,
-	"PL":     pl.Holidays,
+	"PL":     append(slices.Clone(pl.Holidays), polishChristmasEve),
 	"SE":     se.Holidays,
 	"SI":     si.Holidays,
-	"SK":     sk.Holidays,
 	"US":     us.Holidays,
 	"DE-BW":  de.HolidaysBW,
 	"DE-BY":  de.HolidaysBY,
@@ -105,4 +110,11 @@ var regions = map[string][]*cal.Holiday{
 	"CH-NE":  ch.HolidaysNE,
 	"CH-GE":  ch.HolidaysGE,
 	"CH-JU":  ch.HolidaysJU,
+}
+
+// polishChristmasEve is a day off since 2025 by the act of 6 December 2024 (Dz.U.
+// 2024 poz. 1965); the library's release 2.1.13 is older.
+var polishChristmasEve = &cal.Holiday{
+	Name: "Wigilia Bożego Narodzenia", Type: cal.ObservancePublic,
+	StartYear: 2025, Month: time.December, Day: 24, Func: cal.CalcDayOfMonth,
 }
