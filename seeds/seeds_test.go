@@ -97,6 +97,8 @@ var (
 	phaseKeys  = []string{"removal", "stripping", "repair", "coating", "remount"}
 	twoPlaces  = regexp.MustCompile(`^\d{1,6}\.\d{2}$`)
 	percent    = regexp.MustCompile(`^\d{1,3}$`)
+	plainKey   = regexp.MustCompile(`^[a-z0-9_]{1,40}$`)          // Key in openapi.yaml
+	label      = regexp.MustCompile(`^[^\x00-\x1f\x7f]{1,160}\z`) // Label in openapi.yaml
 	keyShape   = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_-]*$`)
 )
 

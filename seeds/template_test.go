@@ -43,6 +43,7 @@ func (p *problems) task(t task, tp template) {
 	k := t.Key
 	p.want(keyShape.MatchString(k), "task key %q", k)
 	p.want(t.Name != "" && t.Note != "", "%s: name or note missing", k)
+	p.want(label.MatchString(t.Name) && len(t.Note) <= 4000 && len(t.HoldPoint) <= 4000, "%s: text that openapi.yaml refuses", k)
 	p.want(slices.ContainsFunc(tp.Phases, func(c choice) bool { return c.Key == t.Phase }), "%s: phase %q", k, t.Phase)
 	p.want(slices.Contains(stations, t.Station), "%s: station %q", k, t.Station)
 	p.want(t.TaxClass == "" || slices.Contains(taxClasses, t.TaxClass), "%s: tax class %q", k, t.TaxClass)
@@ -129,7 +130,14 @@ func checkTemplate(tp template, book priceBook) problems {
 		once("line " + l.Key)
 		p.line(l, tp, book)
 	}
+	for _, o := range tp.VehicleOptions {
+		p.want(plainKey.MatchString(o.Key) && label.MatchString(o.Name) && len(o.Choices) > 1, "option %s: key, name or choices", o.Key)
+		for _, c := range o.Choices {
+			p.want(plainKey.MatchString(c.Key) && label.MatchString(c.Name), "option %s: choice %q", o.Key, c.Key)
+		}
+	}
 	for k, text := range tp.Cautions {
+		p.want(plainKey.MatchString(k), "caution key %q", k)
 		p.want(used[k], "caution %s is used by no task", k)
 		p.want(strings.Contains(text, "Local codes") && strings.Contains(text, "qualified persons"), "caution %s does not defer to local codes and qualified persons", k)
 	}
@@ -226,6 +234,8 @@ func TestTemplateChecksCanFail(t *testing.T) {
 	}{
 		{"one place in hours", `hours "1.0"`, func(tp *template) { tp.Tasks[0].Hours.Low = "1.0" }},
 		{"low above likely", `out of order`, func(tp *template) { tp.Tasks[0].Hours.Low = "99.00" }},
+		{"option key the contract refuses", `option Cross-Member`, func(tp *template) { tp.VehicleOptions[0].Key = "Cross-Member" }},
+		{"name on two lines", `text that openapi.yaml refuses`, func(tp *template) { tp.Tasks[0].Name += "\n" }},
 		{"unknown skill", `skill "wizard"`, func(tp *template) { tp.Tasks[0].Skill = "wizard" }},
 		{"caution without text", `caution "dragons" has no text`, func(tp *template) { tp.Tasks[0].Cautions = append(tp.Tasks[0].Cautions, "dragons") }},
 		{"unused caution", `caution spare is used by no task`, func(tp *template) { tp.Cautions["spare"] = "Local codes and qualified persons." }},
