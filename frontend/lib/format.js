@@ -1,0 +1,146 @@
+// @ts-check
+// Figures and times as the shop writes them. Amounts stay decimal strings: Intl formats a string exactly,
+// so no money passes through a float.
+
+/** @import { Me } from "./contract.js" */
+
+/** @param {string} text @returns {Intl.StringNumericLiteral} */
+const exact = (text) => /** @type {Intl.StringNumericLiteral} */ (text);
+
+/**
+ * The formats of one shop. Made once: building an Intl object is slow.
+ * @param {{ locale: string, time_zone: string, currency: string }} shop
+ */
+export function formats({ locale, time_zone, currency }) {
+  const money = new Map();
+  /** @param {string} code */
+  const moneyIn = (code) => {
+    if (!money.has(code))
+      money.set(code, new Intl.NumberFormat(locale, { style: "currency", currency: code }));
+    return money.get(code);
+  };
+  const two = new Intl.NumberFormat(locale, { minimumFractionDigits: 2, maximumFractionDigits: 2 });
+  const plain = new Intl.NumberFormat(locale, { maximumFractionDigits: 4 });
+  const dayLong = new Intl.DateTimeFormat(locale, {
+    timeZone: "UTC",
+    weekday: "short",
+    day: "numeric",
+    month: "short",
+    year: "numeric",
+  });
+  const dayShort = new Intl.DateTimeFormat(locale, { timeZone: "UTC", day: "numeric", month: "short" });
+  const at = new Intl.DateTimeFormat(locale, {
+    timeZone: time_zone,
+    day: "numeric",
+    month: "short",
+    year: "numeric",
+    hour: "2-digit",
+    minute: "2-digit",
+  });
+  const clock = new Intl.DateTimeFormat(locale, { timeZone: time_zone, hour: "2-digit", minute: "2-digit" });
+  const relative = new Intl.RelativeTimeFormat(locale, { numeric: "auto" });
+
+  return {
+    locale,
+    zone: time_zone,
+    currency,
+    /** "1234.50" → "€1,234.50". @param {string} amount @param {string} [code] */
+    money: (amount, code = currency) => moneyIn(code).format(exact(amount)),
+    /** "3.5" → "3.50 h". @param {string} value */
+    hours: (value) => `${two.format(exact(value))} h`,
+    /** 135 → "2 h 15 min". @param {number} value */
+    minutes,
+    /** "21" → "21 %". @param {string | number} value */
+    percent: (value) => `${plain.format(exact(String(value)))} %`,
+    /** "12.5", "l" → "12.5 l". @param {string} value @param {string} unit */
+    quantity: (value, unit) => `${plain.format(exact(value))} ${unit}`.trim(),
+    /** "2027-01-11" → "Mon, 11 Jan 2027"; nothing → "no date yet". @param {string | undefined} day */
+    day: (day) => (day ? dayLong.format(noon(day)) : "no date yet"),
+    /** "2027-01-11" → "11 Jan". @param {string} day */
+    shortDay: (day) => dayShort.format(noon(day)),
+    /** An instant with its day and time, in the shop's zone. @param {string | Date} instant */
+    instant: (instant) => at.format(new Date(instant)),
+    /** The wall clock of an instant in the shop's zone. @param {string | Date} instant */
+    time: (instant) => clock.format(new Date(instant)),
+    /** The day of an instant in the shop's zone, YYYY-MM-DD. @param {string | Date} instant */
+    dayOf: (instant) => wall(new Date(instant), time_zone).slice(0, 10),
+    /** "today", "tomorrow", "in 12 days". @param {string} day @param {Date} [now] */
+    relativeDay: (day, now = new Date()) =>
+      relative.format(daysBetween(wall(now, time_zone).slice(0, 10), day), "day"),
+    /** For <input type="datetime-local">, in the shop's zone. @param {string | Date} instant */
+    wall: (instant) => wall(new Date(instant), time_zone),
+    /** Back from <input type="datetime-local">. @param {string} text */
+    instantOf: (text) => instantOf(text, time_zone),
+  };
+}
+
+/** @typedef {ReturnType<typeof formats>} Formats */
+
+/** @param {Me} me */
+export const formatsOf = (me) => formats(me.shop);
+
+/** @param {string} day */
+const noon = (day) => new Date(`${day}T12:00:00Z`);
+
+/** Whole days from one day to another. @param {string} from @param {string} to */
+export function daysBetween(from, to) {
+  return Math.round((noon(to).getTime() - noon(from).getTime()) / 86_400_000);
+}
+
+/** The day some days later. @param {string} day @param {number} days */
+export function dayAfter(day, days) {
+  return new Date(noon(day).getTime() + days * 86_400_000).toISOString().slice(0, 10);
+}
+
+/** 135 → "2 h 15 min", -30 → "−30 min". @param {number} value */
+export function minutes(value) {
+  const sign = value < 0 ? "−" : "";
+  const whole = Math.abs(Math.round(value));
+  const hours = Math.floor(whole / 60);
+  const rest = whole % 60;
+  if (hours === 0) return `${sign}${rest} min`;
+  return rest === 0 ? `${sign}${hours} h` : `${sign}${hours} h ${rest} min`;
+}
+
+/** @type {Map<string, Intl.DateTimeFormat>} */
+const parts = new Map();
+
+/** "YYYY-MM-DDTHH:MM" of an instant on a zone's wall clock. @param {Date} instant @param {string} zone */
+export function wall(instant, zone) {
+  let format = parts.get(zone);
+  if (!format) {
+    format = new Intl.DateTimeFormat("en-CA", {
+      timeZone: zone,
+      hourCycle: "h23",
+      year: "numeric",
+      month: "2-digit",
+      day: "2-digit",
+      hour: "2-digit",
+      minute: "2-digit",
+    });
+    parts.set(zone, format);
+  }
+  const part = Object.fromEntries(format.formatToParts(instant).map((p) => [p.type, p.value]));
+  return `${part["year"]}-${part["month"]}-${part["day"]}T${part["hour"]}:${part["minute"]}`;
+}
+
+/**
+ * The instant at which a zone's wall clock shows this. A time that the clock change skips is taken as the
+ * same time before the change (so one hour later on the wall); one that occurs twice is its first.
+ * @param {string} text "YYYY-MM-DDTHH:MM"
+ * @param {string} zone
+ * @returns {string} RFC 3339 in UTC
+ */
+export function instantOf(text, zone) {
+  const asUtc = Date.parse(`${text.slice(0, 16)}:00Z`);
+  if (Number.isNaN(asUtc)) throw new RangeError(`not a date and time: ${text}`);
+  const offsets = [offsetAt(asUtc - 86_400_000, zone), offsetAt(asUtc + 86_400_000, zone)];
+  const candidates = offsets.map((offset) => asUtc - offset).sort((a, b) => a - b);
+  const match = candidates.find((instant) => instant + offsetAt(instant, zone) === asUtc);
+  return new Date(match ?? asUtc - (offsets[0] ?? 0)).toISOString().replace(/\.\d{3}Z$/, "Z");
+}
+
+/** The zone's offset from UTC at an instant, in milliseconds. @param {number} instant @param {string} zone */
+function offsetAt(instant, zone) {
+  return Date.parse(`${wall(new Date(instant), zone)}:00Z`) - Math.floor(instant / 60_000) * 60_000;
+}

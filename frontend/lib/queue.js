@@ -1,0 +1,165 @@
+// @ts-check
+// Writes of the bench, kept until they are done. Each is stored before it is sent, with a fixed idempotency
+// key and the instant it happened, so that it is done exactly once however often the network breaks.
+//
+// They go up in order. A dead network or a server in trouble stops the line and is tried again later; a
+// refusal is kept and shown until somebody has read it, and the line goes on. Entries belong to the person
+// who made them and never go up under another's sign-in.
+
+import { ApiProblem, NetworkProblem } from "./call.js";
+
+/** @import { Method, Problem } from "./contract.js" */
+
+/**
+ * @typedef {object} Write
+ * @property {string} key the idempotency key, which names the write
+ * @property {number} order
+ * @property {string} person
+ * @property {Method} method
+ * @property {string} path
+ * @property {Record<string, string>} [values] for the path
+ * @property {unknown} body
+ * @property {string} at when it happened, RFC 3339
+ * @property {string} label what it is, in words
+ * @property {"waiting" | "refused"} state
+ * @property {Problem} [problem] why it was refused
+ */
+
+/**
+ * Where writes are kept.
+ * @typedef {object} Shelf
+ * @property {() => Promise<Write[]>} all
+ * @property {(write: Write) => Promise<void>} put
+ * @property {(key: string) => Promise<void>} remove
+ */
+
+/**
+ * @typedef {{ state: "done", data: unknown } | { state: "waiting" } | { state: "refused", problem: ApiProblem }} Outcome
+ */
+
+export class Queue {
+  /**
+   * @param {Shelf} shelf
+   * @param {(write: Write) => Promise<unknown>} send
+   * @param {string} person whose writes these are
+   */
+  constructor(shelf, send, person) {
+    this.shelf = shelf;
+    this.send = send;
+    this.person = person;
+    /** @type {Map<string, Outcome>} */
+    this.outcomes = new Map();
+    /** @type {Promise<void> | undefined} */
+    this.running = undefined;
+    this.again = false;
+    /** @type {Set<(writes: Write[]) => void>} */
+    this.watchers = new Set();
+  }
+
+  /** My writes that are not done, in order. */
+  async mine() {
+    const writes = await this.shelf.all();
+    return writes.filter((w) => w.person === this.person).sort((a, b) => a.order - b.order);
+  }
+
+  /** How many writes of somebody else wait on this device. */
+  async others() {
+    return (await this.shelf.all()).filter((w) => w.person !== this.person).length;
+  }
+
+  /** @param {(writes: Write[]) => void} watcher @param {AbortSignal} signal */
+  watch(watcher, signal) {
+    this.watchers.add(watcher);
+    signal.addEventListener("abort", () => this.watchers.delete(watcher), { once: true });
+    this.mine().then((writes) => {
+      if (!signal.aborted) watcher(writes);
+    });
+  }
+
+  async tell() {
+    const writes = await this.mine();
+    for (const watcher of [...this.watchers]) watcher(writes);
+  }
+
+  /**
+   * Keeps a write and tries to send it. A refusal met at once is given back instead of kept, since
+   * whoever asked is still there to read it.
+   * @param {Omit<Write, "order" | "person" | "state" | "problem">} write
+   * @returns {Promise<Outcome>}
+   */
+  async add(write) {
+    const all = await this.shelf.all();
+    const order = 1 + all.reduce((last, w) => Math.max(last, w.order), 0);
+    await this.shelf.put({ ...write, order, person: this.person, state: "waiting" });
+    await this.tell();
+    await this.flush();
+    const outcome = this.outcomes.get(write.key) ?? { state: "waiting" };
+    this.outcomes.delete(write.key);
+    if (outcome.state === "refused") await this.drop(write.key);
+    return outcome;
+  }
+
+  /** Sends what waits, in order. Calls that overlap share one run. */
+  async flush() {
+    if (this.running) {
+      this.again = true;
+      return this.running;
+    }
+    this.running = (async () => {
+      do {
+        this.again = false;
+        await this.run();
+      } while (this.again);
+    })();
+    try {
+      await this.running;
+    } finally {
+      this.running = undefined;
+    }
+  }
+
+  async run() {
+    for (;;) {
+      const next = (await this.mine()).find((w) => w.state === "waiting");
+      if (!next) return;
+      const outcome = await this.attempt(next);
+      if (outcome.state === "waiting") return;
+      this.outcomes.set(next.key, outcome);
+      if (outcome.state === "done") await this.shelf.remove(next.key);
+      else await this.shelf.put({ ...next, state: "refused", problem: plain(outcome.problem) });
+      await this.tell();
+    }
+  }
+
+  /** @param {Write} write @returns {Promise<Outcome>} */
+  async attempt(write) {
+    try {
+      return { state: "done", data: await this.send(write) };
+    } catch (error) {
+      if (error instanceof ApiProblem && isRefusal(error.status)) return { state: "refused", problem: error };
+      if (error instanceof ApiProblem || error instanceof NetworkProblem) return { state: "waiting" };
+      throw error;
+    }
+  }
+
+  /** Somebody has read the refusal. @param {string} key */
+  async drop(key) {
+    await this.shelf.remove(key);
+    await this.tell();
+  }
+}
+
+/**
+ * A refusal is final: the same request would be refused again. Signed out, too slow, too many and server
+ * trouble are not.
+ * @param {number} status
+ */
+export function isRefusal(status) {
+  return status >= 400 && status < 500 && ![401, 408, 425, 429].includes(status);
+}
+
+/** @param {ApiProblem} problem @returns {Problem} */
+function plain(problem) {
+  const { type, title, status, detail, errors } = problem;
+  return { type, title, status, detail, errors };
+}
