@@ -50,6 +50,7 @@ func TestRandomDocumentsAgreeWithTheOracle(t *testing.T) {
 			t.Fatal(err)
 		}
 	})
+	t.Logf("%d documents were priced, %d refused", accepted, declined)
 	if accepted*2 < declined {
 		t.Errorf("%d documents were priced and %d refused: the generator is too wild", accepted, declined)
 	}
