@@ -31,11 +31,11 @@ func Calculate(in Input) (Result, error) {
 // Walker 1959) over precedences between either end of two tasks (Elmaghraby
 // and Kamburowski 1992).
 func CalculateOn(cal *calendar.Calendar, in Input) (Result, error) {
-	index, err := validate(&in)
+	joined, err := validate(&in)
 	if err != nil {
 		return Result{}, err
 	}
-	p, err := newPlan(&in, index)
+	p, err := newPlan(&in, joined)
 	if err != nil {
 		return Result{}, err
 	}

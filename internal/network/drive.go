@@ -58,9 +58,9 @@ func (s *schedule) leastToDrive(i int32) [2]int64 {
 	case s.traits[i]&finished != 0:
 		return [2]int64{forever, forever}
 	case s.traits[i]&onClock != 0:
-		return [2]int64{s.early[i], s.end[i]}
+		return [2]int64{s.early[i].at, s.end[i].at}
 	default:
-		w := s.worked(s.early[i])
+		w := s.early[i].worked
 		return [2]int64{s.earliest(w), s.earliest(w+s.length[i]-1) + 1}
 	}
 }
@@ -70,7 +70,7 @@ func (s *schedule) leastToDrive(i int32) [2]int64 {
 func (s *schedule) last(d *drivers) int32 {
 	drivesOne := make([]bool, len(s.tasks))
 	for i := range s.tasks {
-		if s.end[i] == s.finish {
+		if s.end[i].at == s.finish {
 			for _, b := range d.into(int32(i)) {
 				drivesOne[b.from] = true
 			}
@@ -78,7 +78,7 @@ func (s *schedule) last(d *drivers) int32 {
 	}
 	last := int32(-1)
 	for i := range s.tasks {
-		if s.end[i] == s.finish && !drivesOne[i] && (last < 0 || s.tasks[i].ID < s.tasks[last].ID) {
+		if s.end[i].at == s.finish && !drivesOne[i] && (last < 0 || s.tasks[i].ID < s.tasks[last].ID) {
 			last = int32(i)
 		}
 	}
@@ -135,7 +135,7 @@ func (s *schedule) outOfSequence() []string {
 	for _, a := range s.arcs {
 		x := s.traits[a.to]
 		early := x&started != 0 && a.code&toFinish == 0 && s.began[a.to] < s.bound[a.link]
-		late := x&finished != 0 && a.code&toFinish != 0 && s.end[a.to] < s.bound[a.link]
+		late := x&finished != 0 && a.code&toFinish != 0 && s.end[a.to].at < s.bound[a.link]
 		if early || late {
 			against = append(against, a.link)
 		}

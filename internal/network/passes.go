@@ -17,20 +17,20 @@ type schedule struct {
 
 	length     []int64 // what is still to be placed, in the task's own time
 	began      []int64 // actual starts; empty when nothing has started
-	early, end []int64 // earliest place and its finish
+	early, end []spot  // earliest place and its finish
 	bound      []int64 // by link: what it asked of its successor
 	finish     int64   // of the whole
 
-	lateStart, lateEnd []int64
-	free               []int64 // latest place that moves nothing else
-	toFinish           []int64 // latest place against the finish; lateStart when nothing else was asked
+	lateStart, lateEnd []spot
+	free               []spot // latest place that moves nothing else
+	toFinish           []spot // latest place against the finish; lateStart when nothing else was asked
 }
 
 // newSchedule reads the dates and durations of in. O(tasks).
 func newSchedule(p *plan, r *ruler, in *Input) *schedule {
 	n := len(p.tasks)
 	s := &schedule{plan: p, ruler: r, start: r.minuteFrom(in.Start), data: never,
-		length: make([]int64, n), early: make([]int64, n), end: make([]int64, n),
+		length: make([]int64, n), early: make([]spot, n), end: make([]spot, n),
 		bound: make([]int64, len(p.links))}
 	if in.DataDate != nil {
 		s.data = r.minuteFrom(*in.DataDate)
@@ -57,12 +57,12 @@ func (s *schedule) readProgress(i int) {
 	s.began[i] = s.minute(*t.ActualStart)
 	switch {
 	case s.traits[i]&finished != 0:
-		s.early[i], s.end[i] = s.began[i], s.minute(*t.ActualFinish)
+		s.early[i], s.end[i] = s.spot(s.began[i]), s.spot(s.minute(*t.ActualFinish))
 		s.length[i] = 0
 	case t.Remaining != nil:
 		s.length[i] = int64(*t.Remaining)
 	default:
-		done := int64(s.between(s.began[i], s.data, s.traits[i]&elapsed != 0))
+		done := int64(between(s.spot(s.began[i]), s.spot(s.data), s.traits[i]&elapsed != 0))
 		s.length[i] = max(0, s.length[i]-done)
 	}
 }
@@ -93,7 +93,7 @@ func (s *schedule) forward() {
 		if s.traits[i]&finished == 0 {
 			s.early[i], s.end[i] = s.earliestPlace(i, lows[i][0], lows[i][1])
 		}
-		s.finish = max(s.finish, s.end[i])
+		s.finish = max(s.finish, s.end[i].at)
 		for _, a := range s.arcs[s.first[i]:s.first[i+1]] {
 			x := s.after(s.leaving(i, a), int64(a.lag), a.code&lagElapsed != 0)
 			s.bound[a.link] = x
@@ -104,44 +104,57 @@ func (s *schedule) forward() {
 }
 
 // leaving is the instant at the near end of an arc out of task i.
-func (s *schedule) leaving(i int32, a arc) int64 {
+func (s *schedule) leaving(i int32, a arc) spot {
 	switch {
 	case a.code&fromFinish != 0:
 		return s.end[i]
 	case s.traits[i]&started != 0:
-		return s.began[i]
+		return s.spot(s.began[i])
 	default:
 		return s.early[i]
 	}
 }
 
+// onClockFrom places task i at an instant of the clock.
+func (s *schedule) onClockFrom(i int32, m int64) (place, end spot) {
+	place = s.spot(s.within(m))
+	if s.length[i] == 0 {
+		return place, place
+	}
+	return place, s.spot(s.within(m + s.length[i]))
+}
+
+// atWork places task i where w working minutes have passed.
+func (s *schedule) atWork(i int32, w int64) (place, end spot) {
+	d := s.length[i]
+	return spot{s.latest(w), w}, spot{s.earliest(w + d), w + d}
+}
+
 // earliestPlace is the first place of task i that starts no earlier than
 // lowStart and finishes no earlier than lowEnd, and its finish.
-func (s *schedule) earliestPlace(i int32, lowStart, lowEnd int64) (place, end int64) {
+func (s *schedule) earliestPlace(i int32, lowStart, lowEnd int64) (place, end spot) {
 	d := s.length[i]
 	if s.traits[i]&onClock != 0 {
-		place = max(lowStart, lowEnd-d)
-		return place, s.within(place + d)
+		return s.onClockFrom(i, max(lowStart, lowEnd-d))
 	}
-	place = s.open(lowStart)
-	end = s.earliest(s.worked(place) + d)
-	if end >= lowEnd {
+	place = s.spot(s.open(lowStart))
+	end = spot{s.earliest(place.worked + d), place.worked + d}
+	if end.at >= lowEnd {
 		return place, end
 	}
 	w := s.worked(lowEnd)
 	if s.earliest(w) < lowEnd { // closed: it must work at least a minute after
 		w++
 	}
-	return s.latest(w - d), s.earliest(w)
+	return s.atWork(i, w-d)
 }
 
 // latestPlace is the last place of task i that starts no later than highStart
 // and finishes no later than highEnd, and its finish.
-func (s *schedule) latestPlace(i int32, highStart, highEnd int64) (place, end int64) {
+func (s *schedule) latestPlace(i int32, highStart, highEnd int64) (place, end spot) {
 	d := s.length[i]
 	if s.traits[i]&onClock != 0 {
-		place = s.within(min(highStart, highEnd-d))
-		return place, s.within(place + d)
+		return s.onClockFrom(i, min(highStart, highEnd-d))
 	}
 	w := s.worked(highEnd) - d
 	if highStart < forever {
@@ -151,7 +164,7 @@ func (s *schedule) latestPlace(i int32, highStart, highEnd int64) (place, end in
 		}
 		w = min(w, v)
 	}
-	return s.latest(w), s.earliest(w + d)
+	return s.atWork(i, w)
 }
 
 // ceilings are the upper bounds that one backward pass starts from.
@@ -161,7 +174,10 @@ type ceilings struct {
 }
 
 func (s *schedule) ceilingOf(i int32, c ceilings) int64 {
-	if fb := s.tasks[i].FinishBy; c.finishBy && fb != nil {
+	if !c.finishBy {
+		return c.whole
+	}
+	if fb := s.tasks[i].FinishBy; fb != nil {
 		return min(c.whole, s.minute(*fb))
 	}
 	return c.whole
@@ -169,9 +185,9 @@ func (s *schedule) ceilingOf(i int32, c ceilings) int64 {
 
 // backward finds the latest place of every task, and its finish, in reverse
 // topological order. O(tasks + links) readings of the ruler.
-func (s *schedule) backward(c ceilings) (place, end []int64) {
+func (s *schedule) backward(c ceilings) (place, end []spot) {
 	n := len(s.tasks)
-	place, end = make([]int64, n), make([]int64, n)
+	place, end = make([]spot, n), make([]spot, n)
 	for k := n - 1; k >= 0; k-- {
 		i := s.order[k]
 		if s.traits[i]&finished != 0 {
@@ -186,17 +202,17 @@ func (s *schedule) backward(c ceilings) (place, end []int64) {
 
 // held gives the upper bounds on both ends of task i when its successors stand
 // at place and end.
-func (s *schedule) held(i int32, highEnd int64, place, end []int64) (start, finish int64) {
+func (s *schedule) held(i int32, highEnd int64, place, end []spot) (start, finish int64) {
 	start, finish = forever, highEnd
 	for _, a := range s.arcs[s.first[i]:s.first[i+1]] {
 		if s.traits[a.to]&finished != 0 {
 			continue
 		}
-		x := place[a.to]
+		far := place[a.to]
 		if a.code&toFinish != 0 {
-			x = end[a.to]
+			far = end[a.to]
 		}
-		x = s.before(x, int64(a.lag), a.code&lagElapsed != 0)
+		x := s.before(far, int64(a.lag), a.code&lagElapsed != 0)
 		switch {
 		case a.code&fromFinish != 0:
 			finish = min(finish, x)
@@ -210,7 +226,7 @@ func (s *schedule) held(i int32, highEnd int64, place, end []int64) (start, fini
 // slack finds the latest place of every task that moves no other task's early
 // place and not the finish of the whole.
 func (s *schedule) slack() {
-	s.free = make([]int64, len(s.tasks))
+	s.free = make([]spot, len(s.tasks))
 	for i := range s.free {
 		k := int32(i)
 		if s.traits[k]&finished != 0 {

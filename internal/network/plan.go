@@ -1,6 +1,7 @@
 package network
 
 import (
+	"slices"
 	"strconv"
 
 	"bareframe/internal/calendar"
@@ -61,7 +62,7 @@ type plan struct {
 }
 
 // newPlan lays out the arrays. O(tasks + links).
-func newPlan(in *Input, index map[string]int32) (*plan, error) {
+func newPlan(in *Input, ends []ends) (*plan, error) {
 	n := len(in.Tasks)
 	p := &plan{
 		tasks: in.Tasks, links: in.Links,
@@ -72,7 +73,7 @@ func newPlan(in *Input, index map[string]int32) (*plan, error) {
 	for i := range in.Tasks {
 		p.traits[i] = traitsOf(&in.Tasks[i])
 	}
-	p.layArcs(index)
+	p.layArcs(ends)
 	return p, p.sort()
 }
 
@@ -92,22 +93,18 @@ func traitsOf(t *Task) traits {
 
 // layArcs fills first and arcs by counting: links from one task keep the order
 // of the input.
-func (p *plan) layArcs(index map[string]int32) {
-	ends := make([][2]int32, len(p.links))
-	for k := range p.links {
-		from, to := index[p.links[k].From], index[p.links[k].To]
-		ends[k] = [2]int32{from, to}
-		p.first[from+1]++
+func (p *plan) layArcs(ends []ends) {
+	for _, e := range ends {
+		p.first[e.from+1]++
 	}
 	for i := range p.tasks {
 		p.first[i+1] += p.first[i]
 	}
-	next := append([]int32(nil), p.first...)
-	for k := range p.links {
+	next := slices.Clone(p.first)
+	for k, e := range ends {
 		l := &p.links[k]
-		at := next[ends[k][0]]
-		next[ends[k][0]]++
-		p.arcs[at] = arc{to: ends[k][1], lag: int32(l.Lag), link: int32(k), code: codeOf(l)}
+		p.arcs[next[e.from]] = arc{to: e.to, lag: int32(l.Lag), link: int32(k), code: codeOf(l)}
+		next[e.from]++
 	}
 }
 
@@ -116,5 +113,10 @@ func (p *plan) linkName(k int32) string {
 	if id := p.links[k].ID; id != "" {
 		return id
 	}
-	return "#" + strconv.Itoa(int(k)+1)
+	return string(appendPlace(nil, k))
+}
+
+// appendPlace writes what a link without an ID is called.
+func appendPlace(text []byte, k int32) []byte {
+	return strconv.AppendInt(append(text, '#'), int64(k)+1, 10)
 }

@@ -16,22 +16,15 @@ func (s *schedule) result(in *Input) Result {
 	}
 	res := Result{
 		Start: s.time(start), Finish: s.time(s.finish),
-		WorkingMinutes: s.between(start, s.finish, false),
-		ElapsedMinutes: s.between(start, s.finish, true),
+		WorkingMinutes: between(s.spot(start), s.spot(s.finish), false),
+		ElapsedMinutes: between(s.spot(start), s.spot(s.finish), true),
 		Tasks:          make([]TaskResult, len(s.tasks)),
 		DrivingChain:   []string{},
 		OutOfSequence:  s.outOfSequence(),
 	}
-	names := make([]string, 0, len(d.links))
+	s.nameDriving(res.Tasks, d)
 	for i := range s.tasks {
-		from := len(names)
-		for _, b := range d.into(int32(i)) {
-			names = append(names, s.linkName(b.link))
-		}
 		s.fill(&res.Tasks[i], int32(i), d)
-		if len(names) > from {
-			res.Tasks[i].Driving = names[from:len(names):len(names)]
-		}
 	}
 	last := s.last(d)
 	if last >= 0 {
@@ -41,17 +34,42 @@ func (s *schedule) result(in *Input) Result {
 	return res
 }
 
+// nameDriving writes the names of the driving links. All of them share one
+// array, and the made-up ones one text: a large network has a great many.
+func (s *schedule) nameDriving(tasks []TaskResult, d *drivers) {
+	names := make([]string, len(d.links))
+	text, ends := make([]byte, 0, 8*len(names)), make([]int32, len(names))
+	for k, b := range d.links {
+		if names[k] = s.links[b.link].ID; names[k] == "" {
+			text = appendPlace(text, b.link)
+		}
+		ends[k] = int32(len(text))
+	}
+	made, from := string(text), int32(0)
+	for k := range names {
+		if names[k] == "" {
+			names[k] = made[from:ends[k]]
+		}
+		from = ends[k]
+	}
+	for i := range tasks {
+		if from, to := d.first[i], d.first[i+1]; from < to {
+			tasks[i].Driving = names[from:to:to]
+		}
+	}
+}
+
 // fill writes the dates and floats of task i.
 func (s *schedule) fill(t *TaskResult, i int32, d *drivers) {
 	t.ID = s.tasks[i].ID
 	t.Reason = s.reason(i, d)
-	t.EarlyFinish, t.LateFinish = s.time(s.end[i]), s.time(s.lateEnd[i])
+	t.EarlyFinish, t.LateFinish = s.time(s.end[i].at), s.time(s.lateEnd[i].at)
 	x := s.traits[i]
 	if x&started != 0 {
 		t.EarlyStart = s.time(s.began[i])
 		t.LateStart = t.EarlyStart
 	} else {
-		t.EarlyStart, t.LateStart = s.time(s.early[i]), s.time(s.lateStart[i])
+		t.EarlyStart, t.LateStart = s.time(s.early[i].at), s.time(s.lateStart[i].at)
 	}
 	switch {
 	case x&finished != 0:
@@ -59,15 +77,15 @@ func (s *schedule) fill(t *TaskResult, i int32, d *drivers) {
 		return
 	case x&started != 0:
 		t.State = InProgress
-		resume := s.time(s.early[i])
+		resume := s.time(s.early[i].at)
 		t.Resume = &resume
 	default:
 		t.State = NotStarted
 	}
 	own := x&elapsed != 0
-	t.TotalFloat = s.between(s.early[i], s.lateStart[i], own)
-	t.FreeFloat = s.between(s.early[i], s.free[i], own)
-	t.Critical = s.between(s.early[i], s.toFinish[i], own) == 0
+	t.TotalFloat = between(s.early[i], s.lateStart[i], own)
+	t.FreeFloat = between(s.early[i], s.free[i], own)
+	t.Critical = between(s.early[i], s.toFinish[i], own) == 0
 }
 
 // missed is a date that cannot be kept, before it is spelled out.
@@ -88,8 +106,8 @@ func (s *schedule) shortfalls(in *Input, last int32, d *drivers) ([]Shortfall, i
 	}
 	for i := range s.tasks {
 		if fb := s.tasks[i].FinishBy; fb != nil && s.traits[i]&finished == 0 {
-			if due := s.minute(*fb); due < s.end[i] {
-				all = append(all, missed{LimitFinishBy, int32(i), due, s.end[i]})
+			if due := s.minute(*fb); due < s.end[i].at {
+				all = append(all, missed{LimitFinishBy, int32(i), due, s.end[i].at})
 			}
 		}
 	}
@@ -105,8 +123,8 @@ func (s *schedule) shortfalls(in *Input, last int32, d *drivers) ([]Shortfall, i
 		spelled[k] = Shortfall{
 			Limit: m.limit, Task: s.tasks[m.task].ID,
 			Due: s.time(m.due), Finish: s.time(m.end),
-			WorkingMinutes: s.between(m.due, m.end, false),
-			ElapsedMinutes: s.between(m.due, m.end, true),
+			WorkingMinutes: between(s.spot(m.due), s.spot(m.end), false),
+			ElapsedMinutes: between(s.spot(m.due), s.spot(m.end), true),
 			Chain:          chain, Because: because,
 		}
 	}

@@ -105,16 +105,15 @@ func (r *ruler) earliest(w int64) int64 {
 }
 
 // latest gives the last instant by which no more than w working minutes have
-// passed: always an open one.
+// passed: the beginning of the next minute worked.
 func (r *ruler) latest(w int64) int64 {
 	if r.axis == nil {
 		return r.within(w)
 	}
-	m := r.axis.AddWorking(0, w)
-	if w >= 0 {
-		m = r.axis.NextOpen(m)
+	if w < 0 {
+		return r.read(r.axis.AddWorking(0, w))
 	}
-	return r.read(m)
+	return r.read(r.axis.AddWorking(0, w+1) - 1)
 }
 
 // open gives the first open minute at or after m.
@@ -125,33 +124,42 @@ func (r *ruler) open(m int64) int64 {
 	return r.read(r.axis.NextOpen(m))
 }
 
+// spot is an instant with the working minutes up to it, kept together because
+// reading the one from the other is the dear part of the passes.
+type spot struct{ at, worked int64 }
+
+// spot reads the working minutes at m.
+func (r *ruler) spot(m int64) spot { return spot{m, r.worked(m)} }
+
 // after gives the earliest instant that lies n or more of the given kind of
-// time after m.
-func (r *ruler) after(m, n int64, elapsed bool) int64 {
-	if n == 0 {
-		return m
+// time after p.
+func (r *ruler) after(p spot, n int64, elapsed bool) int64 {
+	switch {
+	case n == 0:
+		return p.at
+	case elapsed:
+		return r.within(p.at + n)
+	default:
+		return r.earliest(p.worked + n)
 	}
-	if elapsed || r.axis == nil {
-		return r.within(m + n)
-	}
-	return r.earliest(r.worked(m) + n)
 }
 
-// before gives the latest instant t with after(t, n) <= m.
-func (r *ruler) before(m, n int64, elapsed bool) int64 {
-	if n == 0 {
-		return m
+// before gives the latest instant t with after(t, n) at or before p.
+func (r *ruler) before(p spot, n int64, elapsed bool) int64 {
+	switch {
+	case n == 0:
+		return p.at
+	case elapsed:
+		return r.within(p.at - n)
+	default:
+		return r.latest(p.worked - n)
 	}
-	if elapsed || r.axis == nil {
-		return r.within(m - n)
-	}
-	return r.latest(r.worked(m) - n)
 }
 
 // between gives the time of one kind from a to b, negative when b is earlier.
-func (r *ruler) between(a, b int64, elapsed bool) calendar.Minutes {
+func between(a, b spot, elapsed bool) calendar.Minutes {
 	if elapsed {
-		return calendar.Minutes(b - a)
+		return calendar.Minutes(b.at - a.at)
 	}
-	return calendar.Minutes(r.worked(b) - r.worked(a))
+	return calendar.Minutes(b.worked - a.worked)
 }

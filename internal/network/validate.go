@@ -34,9 +34,12 @@ func (c *checker) add(pointer, detail string, args ...any) {
 	}
 }
 
-// validate checks in and resolves its task IDs. It names every fault it finds
-// by JSON pointer, up to a hundred.
-func validate(in *Input) (map[string]int32, error) {
+// ends are the tasks that a link joins, by their place in the input.
+type ends struct{ from, to int32 }
+
+// validate checks in and resolves the ends of its links. It names every fault
+// it finds by JSON pointer, up to a hundred.
+func validate(in *Input) ([]ends, error) {
 	c := &checker{}
 	if len(in.Tasks) > MaxTasks {
 		c.add("/tasks", "there may be at most %d tasks, not %d", MaxTasks, len(in.Tasks))
@@ -54,10 +57,11 @@ func validate(in *Input) (map[string]int32, error) {
 	for i := range in.Tasks {
 		c.task(in, i, index)
 	}
+	joined := make([]ends, len(in.Links))
 	for i := range in.Links {
-		c.link(in, i, index)
+		joined[i] = c.link(in, i, index)
 	}
-	return index, c.faults.Err("network-invalid")
+	return joined, c.faults.Err("network-invalid")
 }
 
 func (c *checker) task(in *Input, i int, index map[string]int32) {
@@ -122,16 +126,18 @@ func (c *checker) actuals(in *Input, t *Task, at func(string) string) {
 	}
 }
 
-func (c *checker) link(in *Input, i int, index map[string]int32) {
+func (c *checker) link(in *Input, i int, index map[string]int32) ends {
 	l := &in.Links[i]
 	at := func(name string) string { return "/links/" + strconv.Itoa(i) + "/" + name }
 	if len(l.ID) > maxIDBytes {
 		c.add(at("id"), "an id may have at most %d bytes", maxIDBytes)
 	}
-	if _, known := index[l.From]; !known {
+	from, known := index[l.From]
+	if !known {
 		c.add(at("from"), "there is no task %q", clip(l.From))
 	}
-	if _, known := index[l.To]; !known {
+	to, known := index[l.To]
+	if !known {
 		c.add(at("to"), "there is no task %q", clip(l.To))
 	} else if l.From == l.To {
 		c.add(at("to"), "task %q cannot wait for itself", clip(l.To))
@@ -157,6 +163,7 @@ func (c *checker) link(in *Input, i int, index map[string]int32) {
 			c.add(at("max_lag_minutes"), "maximum lags are not supported yet")
 		}
 	}
+	return ends{from, to}
 }
 
 func (c *checker) instant(pointer string, t *time.Time) {
