@@ -36,11 +36,10 @@ func (a Amount) AllocateBy(weights []decimal.Decimal) ([]Amount, error) {
 	if err != nil {
 		return nil, err
 	}
-	whole := a.value.Shift(a.currency.places).BigInt()
-	left := new(big.Int).Abs(whole)
+	size := new(big.Int).Abs(a.units())
+	left := new(big.Int).Set(size)
 	parts := make([]*big.Int, len(shares))
 	remainders := make([]*big.Int, len(shares))
-	size := new(big.Int).Abs(whole)
 	for i, share := range shares {
 		product := new(big.Int).Mul(size, share)
 		parts[i], remainders[i] = new(big.Int).QuoRem(product, total, new(big.Int))
@@ -71,7 +70,7 @@ func (a Amount) fromParts(parts []*big.Int) []Amount {
 		if a.Sign() < 0 {
 			part.Neg(part)
 		}
-		amounts[i] = Amount{value: decimal.NewFromBigInt(part, -a.currency.places), currency: a.currency}
+		amounts[i] = at(decimal.NewFromBigInt(part, -a.currency.places), a.currency)
 	}
 	return amounts
 }

@@ -10,7 +10,7 @@ import (
 
 func drawAmount(t *rapid.T) Amount {
 	code := rapid.SampledFrom([]string{"JPY", "EUR", "KWD"}).Draw(t, "currency")
-	minor := rapid.Int64Range(-1_000_000_000_000, 1_000_000_000_000).Draw(t, "minor")
+	minor := rapid.Int64Range(-999_999_999_999, 999_999_999_999).Draw(t, "minor")
 	c, err := ParseCurrency(code)
 	if err != nil {
 		t.Fatal(err)
@@ -65,10 +65,13 @@ func abs(n int64) int64 { return max(n, -n) }
 func TestRoundProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := drawAmount(t).Currency()
-		d := decimal.New(rapid.Int64().Draw(t, "coefficient"), -rapid.Int32Range(0, 12).Draw(t, "places"))
+		d := decimal.New(rapid.Int64().Draw(t, "coefficient"), -rapid.Int32Range(0, 24).Draw(t, "places"))
 		rounded := Round(d, c).Decimal()
 		unit := decimal.New(1, -c.Places())
 		off := rounded.Sub(d).Abs().Mul(decimal.NewFromInt(2))
+		if !rounded.Equal(d.Round(c.Places())) {
+			t.Fatalf("Round(%s, %s) = %s and the library rounds to %s", d, c, rounded, d.Round(c.Places()))
+		}
 		if off.GreaterThan(unit) || !rounded.Mod(unit).IsZero() {
 			t.Fatalf("Round(%s, %s) = %s", d, c, rounded)
 		}
@@ -76,6 +79,51 @@ func TestRoundProperties(t *testing.T) {
 			t.Fatalf("Round(%s, %s) = %s goes towards zero", d, c, rounded)
 		}
 	})
+}
+
+// Sums are exact at every size, also across the bounds of int64.
+func TestAddIsExactAtEverySize(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawAmount(t).Currency()
+		draw := func() (Amount, *big.Int) {
+			n := big.NewInt(rapid.Int64().Draw(t, "units"))
+			n.Mul(n, big.NewInt(rapid.SampledFrom([]int64{1, 1, 7, 1 << 40}).Draw(t, "scale")))
+			return Round(decimal.NewFromBigInt(n, -c.Places()), c), n
+		}
+		a, n := draw()
+		b, m := draw()
+		sum, err := a.Add(b)
+		difference, err2 := a.Sub(b)
+		order, err3 := a.Cmp(b)
+		if err != nil || err2 != nil || err3 != nil {
+			t.Fatal(err, err2, err3)
+		}
+		whole := func(x Amount) *big.Int { return x.Decimal().Shift(c.Places()).BigInt() }
+		if whole(sum).Cmp(new(big.Int).Add(n, m)) != 0 || whole(difference).Cmp(new(big.Int).Sub(n, m)) != 0 || order != n.Cmp(m) {
+			t.Fatalf("%s and %s: sum %s, difference %s, order %d", a, b, sum, difference, order)
+		}
+		if back, err := difference.Add(b); err != nil || !back.Equal(a) || a.Neg().Sign() != -n.Sign() {
+			t.Fatalf("%s - %s + %s = %s", a, b, b, back)
+		}
+		fits := n.CmpAbs(new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(MaxIntegerDigits+c.Places())), nil)) < 0
+		if a.Fits() != fits {
+			t.Fatalf("%s fits: %v", a, a.Fits())
+		}
+	})
+}
+
+func TestLowestInt64(t *testing.T) {
+	c, err := ParseCurrency("JPY")
+	if err != nil {
+		t.Fatal(err)
+	}
+	lowest := FromMinor(-1<<63, c)
+	if got := lowest.Neg().String(); got != "9223372036854775808" {
+		t.Errorf("negated it is %s", got)
+	}
+	if sum, err := lowest.Add(lowest); err != nil || sum.String() != "-18446744073709551616" {
+		t.Errorf("doubled it is %s, %v", sum, err)
+	}
 }
 
 func TestParsePrintsWhatItRead(t *testing.T) {

@@ -17,16 +17,16 @@ func (d *document) readAdjustments() {
 	seen := map[string]bool{}
 	for i, in := range d.in.Adjustments {
 		at := fmt.Sprintf("/adjustments/%d", i)
-		if d.id(at+"/id", in.ID) && seen[in.ID] {
+		if d.id(at, "/id", in.ID) && seen[in.ID] {
 			d.faults.Add(at+"/id", "another adjustment has this id")
 		}
 		seen[in.ID] = true
-		d.text(at+"/reason", in.Reason)
+		d.text(at, "/reason", in.Reason)
 		if in.Kind != Discount && in.Kind != Charge {
 			d.faults.Add(at+"/kind", `the kind is "discount" or "charge"`)
 		}
 		if in.TaxClass != "" {
-			d.class(at+"/tax_class", in.TaxClass)
+			d.class(at, "/tax_class", in.TaxClass)
 		}
 		d.adjusts[i] = d.portion(at, in.Percent, in.Amount)
 	}

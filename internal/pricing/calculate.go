@@ -3,7 +3,6 @@ package pricing
 import (
 	"github.com/shopspring/decimal"
 
-	"bareframe/internal/fault"
 	"bareframe/internal/money"
 )
 
@@ -16,8 +15,7 @@ func Calculate(in Input) (Result, error) {
 	if err := d.faults.Err(code); err != nil {
 		return Result{}, err
 	}
-	r := Result{Currency: d.currency, TaxBasis: in.TaxBasis}
-	d.sortLines(&r)
+	r := Result{Currency: d.currency, TaxBasis: in.TaxBasis, Lines: d.taken, NotTaken: d.left}
 	d.priceOptions(&r)
 	d.subtotal(&r)
 	sums := d.adjust(&r)
@@ -38,26 +36,15 @@ type document struct {
 	in           Input
 	currency     money.Currency
 	rates        map[TaxClass]decimal.Decimal
+	rateText     map[TaxClass]string
 	phases       map[string]int // index in in.Phases
-	lines        []pricedLine   // one for each of in.Lines
+	lines        []*LineResult  // one for each of in.Lines, in taken or left
+	taken, left  []LineResult   // in input order
 	adjusts      []portion      // one for each of in.Adjustments
 	deposit      portion
 	drawPercents []decimal.Decimal // percent of each draw; empty: the draws follow their phases
 	prepaid      money.Amount
-	faults       fault.Collector
-}
-
-// sortLines puts each priced line where it counts, in input order.
-func (d *document) sortLines(r *Result) {
-	r.Lines = make([]LineResult, 0, len(d.lines))
-	r.NotTaken = []LineResult{}
-	for i := range d.lines {
-		if line := d.lines[i].LineResult; line.Option == nil || line.Option.Taken {
-			r.Lines = append(r.Lines, line)
-		} else {
-			r.NotTaken = append(r.NotTaken, line)
-		}
-	}
+	faults       faults
 }
 
 // subtotal adds the lines up by phase and lists the reserve.
@@ -151,4 +138,10 @@ func plus(a, b money.Amount) money.Amount {
 	return sum
 }
 
-func minus(a, b money.Amount) money.Amount { return plus(a, b.Neg()) }
+func minus(a, b money.Amount) money.Amount {
+	difference, err := a.Sub(b)
+	if err != nil {
+		panic("pricing: one document in two currencies: " + err.Error())
+	}
+	return difference
+}

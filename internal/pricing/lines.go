@@ -7,40 +7,62 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"bareframe/internal/fault"
 	"bareframe/internal/measure"
 	"bareframe/internal/money"
 )
 
-// pricedLine is a line's result beside the decimals that it came from.
-type pricedLine struct {
-	LineResult
-	billed, base, price, cost       decimal.Decimal
-	discountPercent, discount, rate decimal.Decimal
+// numbers are a line's decimals.
+type numbers struct {
+	quantity, billed, base, price, cost decimal.Decimal
+	discountPercent, discount, rate     decimal.Decimal
 }
 
 // readLines reads and prices every line; a line with a fault stays unpriced.
 func (d *document) readLines() {
-	d.lines = make([]pricedLine, len(d.in.Lines))
+	d.placeLines()
 	seen := make(map[string]bool, len(d.in.Lines))
 	for i := range d.in.Lines {
 		in := &d.in.Lines[i]
 		at := "/lines/" + strconv.Itoa(i)
-		if d.id(at+"/id", in.ID) && seen[in.ID] {
+		if d.id(at, "/id", in.ID) && seen[in.ID] {
 			d.faults.Add(at+"/id", "another line has this id")
 		}
 		seen[in.ID] = true
 		d.checkLine(at, in)
-		if line, ok := d.readLine(at, in); ok {
-			d.price(at, in, &line)
-			d.lines[i] = line
+		if n, ok := d.readLine(at, in); ok {
+			*d.lines[i] = d.restate(in, &n)
+			d.price(at, in, &n, d.lines[i])
 		}
 	}
 }
 
+// placeLines makes room for each line where it counts, so that none is copied.
+func (d *document) placeLines() {
+	n := 0
+	for i := range d.in.Lines {
+		if isTaken(&d.in.Lines[i]) {
+			n++
+		}
+	}
+	d.lines = make([]*LineResult, len(d.in.Lines))
+	d.taken, d.left = make([]LineResult, n), make([]LineResult, len(d.in.Lines)-n)
+	t, l := 0, 0
+	for i := range d.in.Lines {
+		if isTaken(&d.in.Lines[i]) {
+			d.lines[i] = &d.taken[t]
+			t++
+		} else {
+			d.lines[i] = &d.left[l]
+			l++
+		}
+	}
+}
+
+func isTaken(line *Line) bool { return line.Option == nil || line.Option.Taken }
+
 // checkLine checks what is not a number.
 func (d *document) checkLine(at string, in *Line) {
-	d.text(at+"/description", in.Description)
+	d.text(at, "/description", in.Description)
 	if in.PhaseID != "" {
 		if _, ok := d.phases[in.PhaseID]; !ok {
 			d.faults.Add(at+"/phase_id", "there is no such phase; leave it out for a document line")
@@ -85,39 +107,29 @@ func (d *document) checkMeaning(at string, in *Line) {
 }
 
 // readLine reads the numbers of a line and reports whether all were good.
-func (d *document) readLine(at string, in *Line) (line pricedLine, ok bool) {
-	var c document // collects by itself, to know whether this line is good
-	c.currency, c.rates = d.currency, d.rates
-	quantity := c.positive(at+"/quantity", in.Quantity, MaxPlaces)
-	waste := c.percent(at+"/waste_percent", in.WastePercent, maxPercent)
-	markup := c.percent(at+"/markup_percent", in.MarkupPercent, maxMarkup)
-	line.cost = c.positive(at+"/unit_cost", in.UnitCost, MaxPlaces)
-	line.price = c.positive(at+"/unit_price", in.UnitPrice, MaxPlaces)
-	line.base = one
+func (d *document) readLine(at string, in *Line) (n numbers, ok bool) {
+	before := d.faults.count
+	n.quantity = d.positive(at, "/quantity", in.Quantity, MaxPlaces)
+	waste := d.percent(at, "/waste_percent", in.WastePercent, maxPercent)
+	markup := d.percent(at, "/markup_percent", in.MarkupPercent, maxMarkup)
+	n.cost = d.positive(at, "/unit_cost", in.UnitCost, MaxPlaces)
+	n.price = d.positive(at, "/unit_price", in.UnitPrice, MaxPlaces)
+	n.base = one
 	if in.PriceBaseQuantity != "" {
-		line.base = c.positive(at+"/price_base_quantity", in.PriceBaseQuantity, MaxPlaces)
-		if line.base.IsZero() {
-			c.faults.Add(at+"/price_base_quantity", "the price base quantity must be more than zero")
+		n.base = d.positive(at, "/price_base_quantity", in.PriceBaseQuantity, MaxPlaces)
+		if n.base.IsZero() {
+			d.faults.Add(at+"/price_base_quantity", "the price base quantity must be more than zero")
 		}
 	}
-	line.discountPercent = c.percent(at+"/discount_percent", in.DiscountPercent, maxPercent)
-	line.discount = c.amount(at+"/discount_amount", in.DiscountAmount).Decimal()
-	line.rate = c.class(at+"/tax_class", in.TaxClass)
-	if err := fault.As(c.faults.Err(code)); err != nil {
-		for _, f := range err.Fields {
-			d.faults.Add(f.Pointer, "%s", f.Detail)
-		}
-		return line, false
-	}
-	line.billed = more(quantity, waste)
+	n.discountPercent = d.percent(at, "/discount_percent", in.DiscountPercent, maxPercent)
+	n.discount = d.amount(at, "/discount_amount", in.DiscountAmount).Decimal()
+	n.rate = d.class(at, "/tax_class", in.TaxClass)
+	n.billed = more(n.quantity, waste)
 	if in.UnitPrice == "" {
-		line.price = more(line.cost, markup)
+		n.price = more(n.cost, markup)
 	}
-	line.LineResult = d.restate(in, &line, quantity)
-	return line, true
+	return n, d.faults.count == before
 }
-
-var one = decimal.NewFromInt(1)
 
 // more returns value plus percent of it, exactly.
 func more(value, percent decimal.Decimal) decimal.Decimal {
@@ -128,13 +140,22 @@ func more(value, percent decimal.Decimal) decimal.Decimal {
 }
 
 // restate carries over into the result what the price is computed from.
-func (d *document) restate(in *Line, line *pricedLine, quantity decimal.Decimal) LineResult {
+func (d *document) restate(in *Line, n *numbers) LineResult {
+	quantity := n.quantity.String()
+	billed := quantity
+	if in.WastePercent != "" {
+		billed = n.billed.String()
+	}
+	base := "1"
+	if in.PriceBaseQuantity != "" {
+		base = n.base.String()
+	}
 	return LineResult{
 		ID: in.ID, PhaseID: in.PhaseID, TaskID: in.TaskID, Kind: in.Kind, Description: in.Description,
-		Quantity: quantity.String(), BilledQuantity: line.billed.String(), Unit: in.Unit,
-		BaseQuantity: line.base.String(), WastePercent: in.WastePercent, UnitCost: given(in.UnitCost, line.cost),
-		MarkupPercent: in.MarkupPercent, UnitPrice: line.price.String(), DiscountPercent: in.DiscountPercent,
-		TaxClass: in.TaxClass, TaxPercent: line.rate.String(), Option: in.Option, Reserve: in.Reserve,
+		Quantity: quantity, BilledQuantity: billed, Unit: in.Unit,
+		BaseQuantity: base, WastePercent: in.WastePercent, UnitCost: given(in.UnitCost, n.cost),
+		MarkupPercent: in.MarkupPercent, UnitPrice: n.price.String(), DiscountPercent: in.DiscountPercent,
+		TaxClass: in.TaxClass, TaxPercent: d.rateText[in.TaxClass], Option: in.Option, Reserve: in.Reserve,
 	}
 }
 
@@ -147,20 +168,20 @@ func given(text string, value decimal.Decimal) string {
 }
 
 // price computes gross, discount, net, cost and, with tax per line, tax.
-func (d *document) price(at string, in *Line, line *pricedLine) {
-	gross := line.billed.Mul(line.price) // for base quantity units
+func (d *document) price(at string, in *Line, n *numbers, line *LineResult) {
+	gross := n.billed.Mul(n.price) // for base quantity units
 	net := gross
 	switch {
 	case in.DiscountPercent != "":
-		net = gross.Mul(hundred.Sub(line.discountPercent)).Shift(-2)
+		net = gross.Mul(hundred.Sub(n.discountPercent)).Shift(-2)
 	case in.DiscountAmount != "":
-		net = gross.Sub(line.discount.Mul(line.base))
+		net = gross.Sub(n.discount.Mul(n.base))
 		if net.IsNegative() {
 			d.faults.Add(at+"/discount_amount", "the discount is larger than the line")
 		}
 	}
-	line.Gross = d.quotient(gross, line.base)
-	line.Net = d.quotient(net, line.base)
+	line.Gross = d.quotient(gross, n.base)
+	line.Net = d.quotient(net, n.base)
 	if in.Kind == Credit {
 		line.Gross, line.Net = line.Gross.Neg(), line.Net.Neg()
 	}
@@ -168,18 +189,18 @@ func (d *document) price(at string, in *Line, line *pricedLine) {
 	if !line.Gross.Fits() {
 		d.faults.Add(at, "the line comes to more than %d digits", money.MaxIntegerDigits)
 	}
-	d.costLine(at, in, line)
+	d.costLine(at, in, n, line)
 	if d.in.TaxBasis == PerLine {
-		line.Tax = taxOn(line.Net, line.rate)
+		line.Tax = taxOn(line.Net, n.rate)
 	}
 }
 
 // costLine computes cost and margin where the unit cost is known.
-func (d *document) costLine(at string, in *Line, line *pricedLine) {
+func (d *document) costLine(at string, in *Line, n *numbers, line *LineResult) {
 	if in.UnitCost == "" {
 		return
 	}
-	cost := d.quotient(line.billed.Mul(line.cost), line.base)
+	cost := d.quotient(n.billed.Mul(n.cost), n.base)
 	if in.Kind == Credit {
 		cost = cost.Neg()
 	}
@@ -201,11 +222,11 @@ func (d *document) quotient(value, base decimal.Decimal) money.Amount {
 // checkCarried makes sure that each carried reserve has lines to carry it.
 func (d *document) checkCarried() {
 	for i := range d.lines {
-		line := &d.lines[i].LineResult
+		line := d.lines[i]
 		if !carried(line) || line.Net.IsZero() {
 			continue
 		}
-		if !slices.ContainsFunc(d.lines, func(other pricedLine) bool { return carries(&other.LineResult, line) }) {
+		if !slices.ContainsFunc(d.lines, func(other *LineResult) bool { return carries(other, line) }) {
 			d.faults.Add(fmt.Sprintf("/lines/%d/reserve/carried", i),
 				"there is no line of the same phase and tax class that could carry the reserve")
 		}

@@ -24,7 +24,7 @@ func (d *document) checkOptions() {
 			continue
 		}
 		at := fmt.Sprintf("/lines/%d/option", i)
-		if !d.id(at+"/choice", o.Choice) || len(o.Group) > MaxIDLength {
+		if !d.id(at, "/choice", o.Choice) || len(o.Group) > MaxIDLength {
 			d.boundGroup(at, o.Group)
 			continue
 		}
@@ -73,7 +73,7 @@ func (d *document) priceOptions(r *Result) {
 	taken := map[string]money.Amount{} // group to the net of its taken choice
 	r.Options = []OptionResult{}
 	for i := range d.lines {
-		line := &d.lines[i].LineResult
+		line := d.lines[i]
 		if line.Option == nil {
 			continue
 		}

@@ -21,16 +21,21 @@ const (
 	MaxTextLength  = 2000
 	MaxIntDigits   = 9 // of a quantity or unit price
 	MaxPlaces      = 6 // of a quantity or unit price
-	maxPercent     = 100
-	maxMarkup      = 1000 // percent; more is a slip of the finger
 	percentPlaces  = 4
 )
 
-var hundred = decimal.NewFromInt(100)
+var (
+	one     = decimal.NewFromInt(1)
+	hundred = decimal.NewFromInt(100)
+
+	maxPercent = hundred
+	maxMarkup  = decimal.NewFromInt(1000) // more is a slip of the finger
+)
 
 // read parses everything in the input that can be judged by itself.
 func read(in Input) *document {
-	d := &document{in: in, rates: map[TaxClass]decimal.Decimal{Exempt: {}}, phases: map[string]int{}}
+	d := &document{in: in, rates: map[TaxClass]decimal.Decimal{Exempt: {}},
+		rateText: map[TaxClass]string{Exempt: "0"}, phases: map[string]int{}}
 	var err error
 	if d.currency, err = money.ParseCurrency(in.Currency); err != nil {
 		d.fault("/currency", err)
@@ -49,7 +54,7 @@ func read(in Input) *document {
 	d.checkCarried()
 	d.readAdjustments()
 	d.readSchedule()
-	d.prepaid = d.amount("/prepaid", in.Prepaid)
+	d.prepaid = d.amount("", "/prepaid", in.Prepaid)
 	return d
 }
 
@@ -86,22 +91,22 @@ func (d *document) readRates() {
 			d.faults.Add(at+"/class", "this class has a rate already")
 		}
 		seen[rate.Class] = true
-		percent := d.percent(at+"/percent", rate.Percent, maxPercent)
+		percent := d.percent(at, "/percent", rate.Percent, maxPercent)
 		if rate.Percent == "" {
 			d.faults.Add(at+"/percent", "a rate needs a percent; 0 is a rate")
 		}
 		if rate.Class == Exempt && !percent.IsZero() {
 			d.faults.Add(at+"/percent", "the class exempt is never taxed; leave it out or say 0")
 		}
-		d.rates[rate.Class] = percent
+		d.rates[rate.Class], d.rateText[rate.Class] = percent, percent.String()
 	}
 }
 
 func (d *document) readPhases() {
 	for i, p := range d.in.Phases {
 		at := fmt.Sprintf("/phases/%d", i)
-		d.text(at+"/name", p.Name)
-		if !d.id(at+"/id", p.ID) {
+		d.text(at, "/name", p.Name)
+		if !d.id(at, "/id", p.ID) {
 			continue
 		}
 		if _, twice := d.phases[p.ID]; twice {

@@ -17,14 +17,14 @@ func (d *document) readSchedule() {
 	ids, phases := map[string]bool{}, map[string]bool{}
 	for i, in := range d.in.Draws {
 		at := fmt.Sprintf("/draws/%d", i)
-		d.text(at+"/name", in.Name)
-		if d.id(at+"/id", in.ID) && ids[in.ID] {
+		d.text(at, "/name", in.Name)
+		if d.id(at, "/id", in.ID) && ids[in.ID] {
 			d.faults.Add(at+"/id", "another draw has this id")
 		}
 		ids[in.ID] = true
 		d.readDrawPhase(at, in, phases)
 		if in.Percent != "" {
-			p := d.percent(at+"/percent", in.Percent, maxPercent)
+			p := d.percent(at, "/percent", in.Percent, maxPercent)
 			sum, d.drawPercents = sum.Add(p), append(d.drawPercents, p)
 		}
 	}
