@@ -60,6 +60,12 @@ type Reader interface {
 	// Estimates loads the estimates of several jobs in a constant number of
 	// queries, each sorted; a job without rows has an empty estimate.
 	Estimates(jobIDs []domain.ID) (map[domain.ID]domain.Estimate, error)
+	// JobOfTask returns the job that a task of the shop belongs to.
+	JobOfTask(taskID domain.ID) (domain.ID, error)
+	// JobNumbers and TaskNames give what a list of entries shows, removed tasks
+	// included; an unknown ID has no row.
+	JobNumbers(ids []domain.ID) (map[domain.ID]int, error)
+	TaskNames(ids []domain.ID) (map[domain.ID]TaskName, error)
 	Baselines(jobIDs []domain.ID) (map[domain.ID][]domain.Baseline, error)
 	// Quotes lists the revisions of several jobs, newest first, without documents.
 	Quotes(jobIDs []domain.ID) (map[domain.ID][]domain.Quote, error)
@@ -86,6 +92,9 @@ type Reader interface {
 	// TrailFrom lists in order from a sequence number, at most limit rows.
 	TrailFrom(seq int64, limit int) ([]domain.TrailEntry, error)
 }
+
+// TaskName is how a task is called in a list.
+type TaskName struct{ Code, Name string }
 
 // Tx reads and writes within one shop. A write of a row that must be unique
 // and is not fails with fault.Conflict.

@@ -1,0 +1,156 @@
+package app
+
+import (
+	"context"
+	"encoding/json"
+	"time"
+
+	"bareframe/internal/calendar"
+	"bareframe/internal/domain"
+	"bareframe/internal/fault"
+	"bareframe/internal/policy"
+)
+
+// Passwords makes and checks password hashes and judges passwords.
+type Passwords interface {
+	Hash(ctx context.Context, password string) (string, error)
+	// Matches compares in constant time; an empty hash costs the same and never matches.
+	Matches(ctx context.Context, password, hash string) (bool, error)
+	// Weakness says in a sentence why a password is too easy to guess, or "".
+	Weakness(password string, personal ...string) string
+}
+
+// Event tells open screens that something changed. It carries no figures.
+type Event struct {
+	ShopID   domain.ID
+	JobID    domain.ID // empty: the shop itself
+	ClientID domain.ID // whose job it is, so that a client hears only of their own
+	What     string    // estimate, quote, hours, job, people, shop
+}
+
+// Options is what an App is made of.
+type Options struct {
+	Store     Store
+	Passwords Passwords
+	Now       func() time.Time     // UTC
+	NewID     func() domain.ID     // sortable by time
+	Secret    func() string        // 256 random bits, URL-safe text
+	Announce  func(events []Event) // after commit; may be nil
+}
+
+// App holds the use cases. It is safe for concurrent use.
+type App struct {
+	store     Store
+	passwords Passwords
+	now       func() time.Time
+	newID     func() domain.ID
+	secret    func() string
+	announce  func([]Event)
+
+	calendars *cache[calendarKey, *calendar.Calendar]
+	gates     *cache[gateKey, gate]
+	attempts  *throttle
+	setup     *setupToken
+}
+
+// New wires the use cases.
+func New(o Options) *App {
+	if o.Announce == nil {
+		o.Announce = func([]Event) {}
+	}
+	return &App{
+		store: o.Store, passwords: o.Passwords, now: o.Now, newID: o.NewID, secret: o.Secret, announce: o.Announce,
+		calendars: newCache[calendarKey, *calendar.Calendar](256),
+		gates:     newCache[gateKey, gate](1024),
+		attempts:  newThrottle(),
+		setup:     &setupToken{},
+	}
+}
+
+// work is one use case inside its transaction: the store, who acts, and when.
+type work struct {
+	Tx
+	app    *App
+	actor  domain.Actor
+	action policy.Action
+	now    time.Time
+	events []Event
+}
+
+// change runs a use case that writes: policy by role, then fn in one
+// transaction, then the announcements.
+func (a *App) change(ctx context.Context, actor domain.Actor, action policy.Action, fn func(w *work) error) error {
+	if err := policy.Allow(actor, action); err != nil {
+		return err
+	}
+	var events []Event
+	err := a.store.Update(ctx, actor.ShopID, func(tx Tx) error {
+		w := &work{Tx: tx, app: a, actor: actor, action: action, now: a.now()}
+		if err := fn(w); err != nil {
+			return err
+		}
+		events = w.events
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	if len(events) > 0 {
+		a.announce(events)
+	}
+	return nil
+}
+
+// view runs a use case that reads.
+func (a *App) view(ctx context.Context, actor domain.Actor, action policy.Action, fn func(r Reader) error) error {
+	if err := policy.Allow(actor, action); err != nil {
+		return err
+	}
+	return a.store.View(ctx, actor.ShopID, fn)
+}
+
+// trail writes what changed into the audit trail, in the same transaction.
+func (w *work) trail(subject string, jobID domain.ID, before, after any) error {
+	b, err := asJSON(before)
+	if err != nil {
+		return err
+	}
+	x, err := asJSON(after)
+	if err != nil {
+		return err
+	}
+	return w.AppendTrail(domain.TrailEntry{
+		At: w.now, ActorID: w.actor.PersonID, ActorName: w.actor.Name, From: w.actor.From,
+		Action: string(w.action), Subject: subject, JobID: jobID, Before: b, After: x,
+	})
+}
+
+func asJSON(v any) (json.RawMessage, error) {
+	if v == nil {
+		return nil, nil
+	}
+	return json.Marshal(v)
+}
+
+// tell queues an announcement about a job.
+func (w *work) tell(job domain.Job, what string) {
+	w.events = append(w.events, Event{ShopID: w.actor.ShopID, JobID: job.ID, ClientID: job.ClientID, What: what})
+}
+
+// Precondition is the version an edit was made on, from If-Match.
+type Precondition struct {
+	Given   bool
+	Version int
+}
+
+// check refuses an edit of another version than the stored one. current is
+// what the caller gets to compare with.
+func (p Precondition) check(stored int, current any) error {
+	if !p.Given {
+		return fault.New(fault.PreconditionMissing, "if-match-missing", "Send If-Match with the version this edit was made on.")
+	}
+	if p.Version != stored {
+		return fault.New(fault.Stale, "stale-edit", "This was changed meanwhile: you edited version %d, it is now version %d.", p.Version, stored).With(current)
+	}
+	return nil
+}

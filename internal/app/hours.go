@@ -1,0 +1,430 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"bareframe/internal/domain"
+	"bareframe/internal/fault"
+	"bareframe/internal/policy"
+)
+
+// Target is what somebody's time goes on: a task, or waiting for one or for a
+// job as a whole.
+type Target struct {
+	TaskID  domain.ID
+	JobID   domain.ID
+	Waiting domain.WaitingCode
+}
+
+// Stop is what is said when the clock stops.
+type Stop struct {
+	HoursToGo *decimal.Decimal
+	Done      bool
+	Note      string
+	At        *time.Time // when it happened; nil is now
+}
+
+// LoggedEntry is an entry with the names that a screen shows.
+type LoggedEntry struct {
+	Entry     domain.Entry
+	JobNumber int
+	TaskCode  string
+	TaskName  string
+	Person    string
+}
+
+// StartClock starts the actor's clock on a task or on waiting.
+func (a *App) StartClock(ctx context.Context, actor domain.Actor, key string, on Target, at *time.Time, note string) (LoggedEntry, error) {
+	id, err := once(ctx, a, actor, "startClock", key, []any{on, at, note}, func(w *work) (domain.ID, error) {
+		return w.startClock(on, w.instant(at), note)
+	})
+	if err != nil {
+		return LoggedEntry{}, err
+	}
+	return a.entry(ctx, actor, id)
+}
+
+// StopClock stops the actor's clock.
+func (a *App) StopClock(ctx context.Context, actor domain.Actor, key string, stop Stop) (LoggedEntry, error) {
+	id, err := once(ctx, a, actor, "stopClock", key, stop, func(w *work) (domain.ID, error) { return w.stopClock(stop) })
+	if err != nil {
+		return LoggedEntry{}, err
+	}
+	return a.entry(ctx, actor, id)
+}
+
+// SwitchClock stops what runs and starts the next at one instant.
+func (a *App) SwitchClock(ctx context.Context, actor domain.Actor, key string, stop Stop, on Target, note string) (LoggedEntry, error) {
+	id, err := once(ctx, a, actor, "switchClock", key, []any{stop, on, note}, func(w *work) (domain.ID, error) {
+		at := w.instant(stop.At)
+		stop.At = &at
+		if _, err := w.stopClock(stop); err != nil {
+			return "", err
+		}
+		return w.startClock(on, at, note)
+	})
+	if err != nil {
+		return LoggedEntry{}, err
+	}
+	return a.entry(ctx, actor, id)
+}
+
+// instant is when something happened: as said, else now; to the whole second.
+func (w *work) instant(at *time.Time) time.Time {
+	if at == nil {
+		return w.now.UTC().Truncate(time.Second)
+	}
+	return at.UTC().Truncate(time.Second)
+}
+
+func (w *work) startClock(on Target, at time.Time, note string) (domain.ID, error) {
+	if running, ok, err := w.RunningEntry(w.actor.PersonID); err != nil {
+		return "", err
+	} else if ok {
+		return "", fault.New(fault.Conflict, "clock-running", "Your clock already runs; stop or switch it.").With(running)
+	}
+	return w.log(domain.Entry{PersonID: w.actor.PersonID, StartedAt: at, Note: note}, on)
+}
+
+func (w *work) stopClock(stop Stop) (domain.ID, error) {
+	e, ok, err := w.RunningEntry(w.actor.PersonID)
+	if err != nil {
+		return "", err
+	}
+	if !ok {
+		return "", fault.New(fault.Conflict, "no-clock", "No clock of yours runs.")
+	}
+	at := w.instant(stop.At)
+	e.FinishedAt, e.HoursToGo, e.Done = &at, stop.HoursToGo, stop.Done
+	if stop.Note != "" {
+		e.Note = stop.Note
+	}
+	if e.Kind == domain.Waiting {
+		e.HoursToGo, e.Done = nil, false
+	}
+	if err := e.Validate(w.now); err != nil {
+		return "", stopPointers(err)
+	}
+	if err := w.FinishEntry(e); err != nil {
+		return "", err
+	}
+	job, err := w.Job(e.JobID)
+	if err != nil {
+		return "", err
+	}
+	w.tell(job, "hours")
+	return e.ID, w.trail("entry "+e.ID, e.JobID, nil, e)
+}
+
+// stopPointers names the fields as the stop request calls them.
+func stopPointers(err error) error {
+	e := fault.As(err)
+	if e == nil {
+		return err
+	}
+	c := *e
+	c.Fields = slices.Clone(e.Fields)
+	for i := range c.Fields {
+		if c.Fields[i].Pointer == "/finished_at" || c.Fields[i].Pointer == "/started_at" {
+			c.Fields[i].Pointer = "/at"
+		}
+	}
+	return &c
+}
+
+// Log is an entry typed in with both its times.
+type Log struct {
+	On         Target
+	StartedAt  time.Time
+	FinishedAt time.Time
+	HoursToGo  *decimal.Decimal
+	Done       bool
+	Note       string
+}
+
+// LogHours keeps an entry typed in by the actor.
+func (a *App) LogHours(ctx context.Context, actor domain.Actor, key string, l Log) (LoggedEntry, error) {
+	id, err := once(ctx, a, actor, "logHours", key, l, func(w *work) (domain.ID, error) {
+		finished := w.instant(&l.FinishedAt)
+		e := domain.Entry{PersonID: actor.PersonID, StartedAt: w.instant(&l.StartedAt), FinishedAt: &finished, HoursToGo: l.HoursToGo, Done: l.Done, Note: l.Note}
+		return w.log(e, l.On)
+	})
+	if err != nil {
+		return LoggedEntry{}, err
+	}
+	return a.entry(ctx, actor, id)
+}
+
+// log checks and keeps a new entry: a task inside the authorised scope and past
+// no unreleased hold, nobody on two tasks at once. The first hours on an
+// accepted job put it in work.
+func (w *work) log(e domain.Entry, on Target) (domain.ID, error) {
+	job, err := w.aim(&e, on)
+	if err != nil {
+		return "", err
+	}
+	e.ID, e.LoggedAt, e.LoggedBy = w.app.newID(), w.now, w.actor.PersonID
+	if err := e.Validate(w.now); err != nil {
+		return "", err
+	}
+	if err := w.alone(e); err != nil {
+		return "", err
+	}
+	if err := w.AddEntry(e); err != nil {
+		return "", err
+	}
+	if job.State == domain.Accepted {
+		job.State = domain.InWork
+		if err := w.SaveJob(job); err != nil {
+			return "", err
+		}
+	}
+	w.tell(job, "hours")
+	return e.ID, w.trail("entry "+e.ID, e.JobID, nil, e)
+}
+
+// aim fills in what an entry is on and refuses what is closed for hours.
+func (w *work) aim(e *domain.Entry, on Target) (domain.Job, error) {
+	jobID := on.JobID
+	if on.TaskID != "" {
+		of, err := w.JobOfTask(on.TaskID)
+		if fault.KindOf(err) == fault.NotFound {
+			return domain.Job{}, fault.InvalidField("task-not-found", "/task_id", "The shop has no such task.")
+		}
+		if err != nil {
+			return domain.Job{}, err
+		}
+		if jobID != "" && jobID != of {
+			return domain.Job{}, fault.InvalidField("task-of-another-job", "/task_id", "That task belongs to another job.")
+		}
+		jobID = of
+	}
+	if jobID == "" {
+		return domain.Job{}, fault.InvalidField("target-missing", "/task_id", "Say which task, or which job is waited for.")
+	}
+	job, err := w.Job(jobID)
+	if err != nil {
+		return job, err
+	}
+	e.JobID, e.TaskID, e.Kind, e.WaitingCode = jobID, on.TaskID, domain.Worked, on.Waiting
+	if on.Waiting != "" {
+		e.Kind, e.HoursToGo, e.Done = domain.Waiting, nil, false
+		if !job.Workable() {
+			return job, fault.New(fault.Conflict, "job-not-in-work", "Job %d is %s; nobody waits for it.", job.Number, job.State)
+		}
+		return job, nil
+	}
+	if on.TaskID == "" {
+		return job, fault.InvalidField("target-missing", "/task_id", "Say which task was worked on.")
+	}
+	g, err := w.gateFor(job)
+	if err != nil {
+		return job, err
+	}
+	return job, g.open(on.TaskID)
+}
+
+// alone refuses an entry that shares time with another of the same person.
+func (w *work) alone(e domain.Entry) error {
+	to := w.now.Add(24 * time.Hour)
+	if e.FinishedAt != nil {
+		to = *e.FinishedAt
+	}
+	others, err := w.EntriesAround(e.PersonID, e.StartedAt, to)
+	if err != nil {
+		return err
+	}
+	if other, clash := e.Overlap(others); clash {
+		zone := time.UTC
+		if shop, err := w.Shop(); err == nil {
+			zone = shop.Zone()
+		}
+		until := "now"
+		if other.FinishedAt != nil {
+			until = other.FinishedAt.In(zone).Format("15:04")
+		}
+		detail := fmt.Sprintf("Nobody works on two tasks at once: there is an entry from %s to %s.", other.StartedAt.In(zone).Format("2 January 15:04"), until)
+		return &fault.Error{Kind: fault.Conflict, Code: "hours-overlap", Detail: detail, Evidence: []domain.Entry{e, other}}
+	}
+	return nil
+}
+
+// Correction replaces an entry by another, or voids it.
+type Correction struct {
+	Void       bool
+	TaskID     domain.ID // empty: the same
+	StartedAt  *time.Time
+	FinishedAt *time.Time
+	HoursToGo  *decimal.Decimal
+	Done       *bool
+	Reason     string
+}
+
+// CorrectHours keeps a further entry that takes the place of one that is
+// finished; the old one stays in the record.
+func (a *App) CorrectHours(ctx context.Context, actor domain.Actor, id domain.ID, key string, c Correction) (LoggedEntry, error) {
+	newID, err := once(ctx, a, actor, "correctHours", key, []any{id, c}, func(w *work) (domain.ID, error) { return w.correct(id, c) })
+	if err != nil {
+		return LoggedEntry{}, err
+	}
+	return a.entry(ctx, actor, newID)
+}
+
+func (w *work) correct(id domain.ID, c Correction) (domain.ID, error) {
+	old, err := w.Entry(id)
+	if err != nil {
+		return "", err
+	}
+	if err := policy.AllowOn(w.actor, "correctHours", policy.Subject{PersonID: old.PersonID}); err != nil {
+		return "", err
+	}
+	switch {
+	case old.Running():
+		return "", fault.New(fault.Conflict, "clock-running", "This clock still runs; stop it before correcting it.")
+	case !old.Counts():
+		return "", fault.New(fault.Conflict, "entry-corrected", "This entry was corrected already; correct the one that took its place.")
+	}
+	e := old
+	e.ID, e.CorrectsID, e.CorrectedBy, e.Void, e.Reason = w.app.newID(), old.ID, "", c.Void, c.Reason
+	e.LoggedAt, e.LoggedBy = w.now, w.actor.PersonID
+	if err := w.amend(&e, old, c); err != nil {
+		return "", err
+	}
+	if err := w.MarkCorrected(old.ID, e.ID); err != nil {
+		return "", err
+	}
+	if err := w.AddEntry(e); err != nil {
+		return "", err
+	}
+	job, err := w.Job(e.JobID)
+	if err != nil {
+		return "", err
+	}
+	w.tell(job, "hours")
+	if e.JobID != old.JobID {
+		was, err := w.Job(old.JobID)
+		if err != nil {
+			return "", err
+		}
+		w.tell(was, "hours")
+	}
+	return e.ID, w.trail("entry "+e.ID, e.JobID, old, e)
+}
+
+func (w *work) amend(e *domain.Entry, old domain.Entry, c Correction) error {
+	if c.Void {
+		return nil
+	}
+	if c.StartedAt != nil {
+		e.StartedAt = w.instant(c.StartedAt)
+	}
+	if c.FinishedAt != nil {
+		at := w.instant(c.FinishedAt)
+		e.FinishedAt = &at
+	}
+	if c.HoursToGo != nil {
+		e.HoursToGo = c.HoursToGo
+	}
+	if c.Done != nil {
+		e.Done = *c.Done
+		if e.Done {
+			e.HoursToGo = nil
+		}
+	}
+	if c.TaskID != "" && c.TaskID != old.TaskID {
+		if _, err := w.aim(e, Target{TaskID: c.TaskID}); err != nil {
+			return err
+		}
+	}
+	if err := e.Validate(w.now); err != nil {
+		return err
+	}
+	return w.alone(*e)
+}
+
+// entry loads an entry with its names for the answer.
+func (a *App) entry(ctx context.Context, actor domain.Actor, id domain.ID) (LoggedEntry, error) {
+	var out LoggedEntry
+	err := a.store.View(ctx, actor.ShopID, func(r Reader) error {
+		e, err := r.Entry(id)
+		if err != nil {
+			return err
+		}
+		named, err := withNames(r, []domain.Entry{e})
+		if err != nil {
+			return err
+		}
+		out = named[0]
+		return nil
+	})
+	return out, err
+}
+
+// withNames adds job numbers, task names and people to entries in three queries.
+func withNames(r Reader, entries []domain.Entry) ([]LoggedEntry, error) {
+	var jobs, tasks, people []domain.ID
+	for _, e := range entries {
+		jobs, tasks, people = append(jobs, e.JobID), append(tasks, e.TaskID), append(people, e.PersonID)
+	}
+	numbers, err := r.JobNumbers(unique(jobs))
+	if err != nil {
+		return nil, err
+	}
+	named, err := r.TaskNames(unique(tasks))
+	if err != nil {
+		return nil, err
+	}
+	persons, err := r.PeopleByID(unique(people))
+	if err != nil {
+		return nil, err
+	}
+	out := make([]LoggedEntry, len(entries))
+	for i, e := range entries {
+		t := named[e.TaskID]
+		out[i] = LoggedEntry{Entry: e, JobNumber: numbers[e.JobID], TaskCode: t.Code, TaskName: t.Name, Person: persons[e.PersonID].Name}
+	}
+	return out, nil
+}
+
+func unique(ids []domain.ID) []domain.ID {
+	out := slices.Clone(ids)
+	slices.Sort(out)
+	out = slices.Compact(out)
+	return slices.DeleteFunc(out, func(id domain.ID) bool { return id == "" })
+}
+
+// JobHours lists a job's entries, newest first.
+func (a *App) JobHours(ctx context.Context, actor domain.Actor, jobID domain.ID, page Page) (out []LoggedEntry, next string, err error) {
+	err = a.view(ctx, actor, "listJobHours", func(r Reader) error {
+		if _, err := r.Job(jobID); err != nil {
+			return err
+		}
+		entries, after, err := r.JobEntriesPage(jobID, page)
+		if err != nil {
+			return err
+		}
+		next = after
+		out, err = withNames(r, entries)
+		return err
+	})
+	return out, next, err
+}
+
+// MyHours lists the actor's entries, newest first.
+func (a *App) MyHours(ctx context.Context, actor domain.Actor, page Page) (out []LoggedEntry, next string, err error) {
+	err = a.view(ctx, actor, "listMyHours", func(r Reader) error {
+		entries, after, err := r.PersonEntriesPage(actor.PersonID, page)
+		if err != nil {
+			return err
+		}
+		next = after
+		out, err = withNames(r, entries)
+		return err
+	})
+	return out, next, err
+}

@@ -1,0 +1,298 @@
+package app
+
+import (
+	"context"
+	"slices"
+
+	"bareframe/internal/domain"
+	"bareframe/internal/fault"
+	"bareframe/internal/pricing"
+)
+
+// NewJob is what a job is made from.
+type NewJob struct {
+	Title      string
+	TemplateID domain.ID
+	ClientID   domain.ID
+	Vehicle    domain.Vehicle
+	NotBefore  domain.Day
+}
+
+// CreateJob makes a job from a template and a vehicle, whose options decide
+// which tasks and lines it has, and returns its page.
+func (a *App) CreateJob(ctx context.Context, actor domain.Actor, key string, n NewJob) (JobPage, error) {
+	id, err := once(ctx, a, actor, "createJob", key, n, func(w *work) (domain.ID, error) { return w.createJob(n) })
+	if err != nil {
+		return JobPage{}, err
+	}
+	return a.JobPage(ctx, actor, id)
+}
+
+func (w *work) createJob(n NewJob) (domain.ID, error) {
+	shop, err := w.Shop()
+	if err != nil {
+		return "", err
+	}
+	client, err := w.Person(n.ClientID)
+	if fault.KindOf(err) == fault.NotFound || err == nil && (client.Role != domain.Client || !client.Active) {
+		return "", fault.InvalidField("client-not-found", "/client_id", "The shop has no such client.")
+	}
+	if err != nil {
+		return "", err
+	}
+	template, err := w.Template(n.TemplateID)
+	if fault.KindOf(err) == fault.NotFound {
+		return "", fault.InvalidField("template-not-found", "/template_id", "The shop has no such template.")
+	}
+	if err != nil {
+		return "", err
+	}
+	if err := checkVehicle(n.Vehicle, template.Plan.VehicleOptions); err != nil {
+		return "", err
+	}
+	if err := checkDay("/not_before", n.NotBefore); err != nil {
+		return "", err
+	}
+	number, err := w.NextJobNumber()
+	if err != nil {
+		return "", err
+	}
+	job := domain.Job{ID: w.app.newID(), Version: 1, Number: number, Title: n.Title, State: domain.Enquiry, ClientID: client.ID,
+		TemplateName: template.Plan.Name, VehicleOptions: template.Plan.VehicleOptions, Cautions: template.Plan.Cautions,
+		Vehicle: n.Vehicle, NotBefore: n.NotBefore, CreatedAt: w.now, Currency: shop.Settings.Currency}
+	e, err := instantiate(template.Plan, n.Vehicle.Options, shop.PriceBook, job.ID, w.app.newID)
+	if err != nil {
+		return "", err
+	}
+	if err := w.AddJob(job); err != nil {
+		return "", err
+	}
+	if err := w.addEstimate(e); err != nil {
+		return "", err
+	}
+	w.tell(job, "job")
+	return job.ID, w.trail("job "+job.ID, job.ID, nil, job)
+}
+
+func (w *work) addEstimate(e domain.Estimate) error {
+	if err := w.AddPhases(e.Phases); err != nil {
+		return err
+	}
+	if err := w.AddTasks(e.Tasks); err != nil {
+		return err
+	}
+	if err := w.AddTaskLinks(e.Links); err != nil {
+		return err
+	}
+	return w.AddLines(e.Lines)
+}
+
+func checkDay(pointer string, d domain.Day) error {
+	if d.IsZero() {
+		return nil
+	}
+	if _, err := domain.ParseDay(string(d)); err != nil {
+		return fault.InvalidField("day-not-readable", pointer, "%s", fault.As(err).Detail)
+	}
+	return nil
+}
+
+// checkVehicle wants one known choice for each option of the template.
+func checkVehicle(v domain.Vehicle, options []domain.VehicleOption) error {
+	var c fault.Collector
+	known := map[string]bool{}
+	for _, o := range options {
+		known[o.Key] = true
+		if !slices.ContainsFunc(o.Choices, func(ch domain.OptionChoice) bool { return ch.Key == v.Options[o.Key] }) {
+			c.Add("/vehicle/options/"+o.Key, "Choose one: %s.", o.Name)
+		}
+	}
+	for key := range v.Options {
+		if !known[key] {
+			c.Add("/vehicle/options/"+key, "This template has no option %q.", key)
+		}
+	}
+	return c.Err("vehicle-options-invalid")
+}
+
+// instantiate copies what of a template a vehicle needs, with fresh IDs, and
+// prices its material from the price book.
+func instantiate(plan domain.TemplatePlan, options map[string]string, book domain.PriceBook, jobID domain.ID, newID func() domain.ID) (domain.Estimate, error) {
+	var e domain.Estimate
+	phases, tasks := map[string]domain.ID{}, map[string]domain.Task{}
+	for i, p := range plan.Phases {
+		phases[p.Key] = newID()
+		e.Phases = append(e.Phases, domain.Phase{ID: phases[p.Key], JobID: jobID, Key: p.Key, Name: p.Name, Position: i + 1})
+	}
+	for i, t := range plan.Tasks {
+		if !t.When.Holds(options) {
+			continue
+		}
+		class := t.TaxClass
+		if class == "" {
+			class = pricing.RepairLabour
+		}
+		task := domain.Task{ID: newID(), JobID: jobID, PhaseID: phases[t.Phase], Code: t.Key, Name: t.Name, Note: t.Note, Kind: t.Kind,
+			Hours: t.Hours, ElapsedHours: t.ElapsedHours, LeadDays: t.LeadDays, Skill: t.Skill, Crew: t.Crew, Station: t.Station, Zone: t.Zone,
+			Cautions: t.Cautions, HoldPoint: t.HoldPoint, TaxClass: class, Position: i + 1, Scope: domain.Estimated}
+		tasks[t.Key] = task
+		e.Tasks = append(e.Tasks, task)
+	}
+	for _, l := range plan.Links {
+		from, ok1 := tasks[l.From]
+		to, ok2 := tasks[l.To]
+		if ok1 && ok2 {
+			e.Links = append(e.Links, domain.Link{ID: newID(), JobID: jobID, FromID: from.ID, ToID: to.ID, Type: l.Type, LagHours: l.LagHours, LagKind: l.LagKind})
+		}
+	}
+	for i, l := range plan.Lines {
+		task, hasTask := tasks[l.Task]
+		if !l.When.Holds(options) || l.Task != "" && !hasTask {
+			continue
+		}
+		phase := phases[l.Phase]
+		if hasTask {
+			phase = task.PhaseID
+		}
+		line, err := templateLine(l, book)
+		if err != nil {
+			return e, err
+		}
+		line.ID, line.JobID, line.PhaseID, line.TaskID, line.Position, line.Scope = newID(), jobID, phase, task.ID, i+1, domain.Estimated
+		e.Lines = append(e.Lines, line)
+	}
+	return e, nil
+}
+
+func templateLine(l domain.TemplateLine, book domain.PriceBook) (domain.Line, error) {
+	line := domain.Line{Kind: l.Kind, Description: l.Description, Quantity: l.Quantity, Unit: l.Unit, UnitCost: l.UnitCost,
+		MarkupPercent: l.MarkupPercent, WastePercent: l.WastePercent, DiscountPercent: l.DiscountPercent, TaxClass: l.TaxClass}
+	if l.Material == "" {
+		return line, nil
+	}
+	m, ok := book.Material(l.Material)
+	if !ok {
+		return line, fault.New(fault.Conflict, "material-missing", "The price book has no material %q, which the template's line %q needs; add it first.", l.Material, l.Description)
+	}
+	line.Unit, line.UnitCost, line.MarkupPercent, line.WastePercent, line.TaxClass = m.Unit, m.UnitCost, m.MarkupPercent, m.WastePercent, m.TaxClass
+	if line.Description == "" {
+		line.Description = m.Name
+	}
+	return line, nil
+}
+
+// JobHead is what an owner edits about a job as a whole.
+type JobHead struct {
+	Title     string
+	Vehicle   domain.Vehicle
+	NotBefore domain.Day
+	Promise   domain.Day
+}
+
+// ChangeJob edits title, vehicle, earliest start and the date to promise. The
+// promise moves only before acceptance: afterwards it is part of what was
+// agreed.
+func (a *App) ChangeJob(ctx context.Context, actor domain.Actor, id domain.ID, made Precondition, h JobHead) (JobPage, error) {
+	return a.edit(ctx, actor, "changeJob", id, made, func(w *work, ed *editing) error {
+		before := ed.job
+		if err := checkVehicle(h.Vehicle, ed.job.VehicleOptions); err != nil {
+			return err
+		}
+		if err := checkDay("/not_before", h.NotBefore); err != nil {
+			return err
+		}
+		if err := checkDay("/promise", h.Promise); err != nil {
+			return err
+		}
+		if ed.job.Sold() && h.Promise != ed.job.Promise {
+			return fault.InvalidField("promise-agreed", "/promise", "The date is part of the accepted quote; only a change order moves it.")
+		}
+		ed.job.Title, ed.job.Vehicle, ed.job.NotBefore, ed.job.Promise = h.Title, h.Vehicle, h.NotBefore, h.Promise
+		return w.trail("job "+ed.job.ID, ed.job.ID, headOf(before), headOf(ed.job))
+	})
+}
+
+func headOf(j domain.Job) JobHead { return JobHead{j.Title, j.Vehicle, j.NotBefore, j.Promise} }
+
+// MoveJob moves a job along its life by hand, with a reason.
+func (a *App) MoveJob(ctx context.Context, actor domain.Actor, id domain.ID, made Precondition, to domain.JobState, reason string) (JobPage, error) {
+	var page JobPage
+	err := a.change(ctx, actor, "moveJob", func(w *work) error {
+		job, err := w.Job(id)
+		if err != nil {
+			return err
+		}
+		if err := w.stillAt(job, made); err != nil {
+			return err
+		}
+		before := job.State
+		if err := w.mayMove(job, to); err != nil {
+			return err
+		}
+		if err := job.Move(to); err != nil {
+			return err
+		}
+		job.Version++
+		if err := w.SaveJob(job); err != nil {
+			return err
+		}
+		w.tell(job, "job")
+		if err := w.trail("job "+job.ID, job.ID, map[string]any{"state": before}, map[string]any{"state": to, "reason": reason}); err != nil {
+			return err
+		}
+		page, err = a.loadPage(w, id)
+		return err
+	})
+	return page, err
+}
+
+// mayMove refuses to finish while a clock runs or a task is left, and to end a
+// job while its quote is with the client.
+func (w *work) mayMove(job domain.Job, to domain.JobState) error {
+	switch to {
+	case domain.Finished:
+		page, err := w.app.loadPage(w, job.ID)
+		if err != nil {
+			return err
+		}
+		for _, t := range page.Estimate.Tasks {
+			if page.Tasks[t.ID].State != TaskFinished && t.Scope != domain.Outside {
+				return fault.New(fault.Conflict, "work-left", "%s is not finished yet.", t.Describe())
+			}
+		}
+	case domain.Declined, domain.Cancelled:
+		quotes, err := w.Quotes([]domain.ID{job.ID})
+		if err != nil {
+			return err
+		}
+		for _, q := range quotes[job.ID] {
+			if q.StateAt(w.now) == domain.QuoteOpen {
+				return fault.New(fault.Conflict, "quote-open", "Quote %s is with the client; withdraw it first.", q.Number)
+			}
+		}
+	}
+	entries, err := w.Entries([]domain.ID{job.ID})
+	if err != nil {
+		return err
+	}
+	for _, e := range entries[job.ID] {
+		if e.Running() && to != domain.Surveyed {
+			return fault.New(fault.Conflict, "clock-running", "A clock is still running on this job; stop it first.")
+		}
+	}
+	return nil
+}
+
+// stillAt refuses an edit of an older version and shows the present page beside it.
+func (w *work) stillAt(job domain.Job, made Precondition) error {
+	if made.Given && made.Version == job.Version {
+		return nil
+	}
+	return made.check(job.Version, StaleJob{JobID: job.ID, Version: job.Version})
+}
+
+// StaleJob is the evidence of a stale edit: read the job again to compare.
+type StaleJob struct {
+	JobID   domain.ID `json:"job_id"`
+	Version int       `json:"version"`
+}

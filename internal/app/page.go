@@ -1,0 +1,331 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"bareframe/internal/calendar"
+	"bareframe/internal/domain"
+	"bareframe/internal/money"
+	"bareframe/internal/pricing"
+)
+
+// JobPage is everything that the owner's job page shows, computed from one
+// snapshot.
+type JobPage struct {
+	Shop      domain.Shop
+	Job       domain.Job
+	Client    domain.Person
+	Estimate  domain.Estimate
+	Quotes    []domain.Quote // newest first
+	Baseline  map[domain.ID]domain.Baseline
+	Price     pricing.Result
+	Draws     []domain.OfferDraw
+	Plan      Plan
+	Phases    []PhaseStanding // in the order of the estimate
+	Tasks     map[domain.ID]Standing
+	Whole     Standing
+	LateDays  int
+	Why       string
+	Closed    []calendar.Span // whole closed days from start to finish, merged
+	AsOf      time.Time
+	priceLine map[string]pricing.LineResult
+}
+
+// PhaseStanding is a phase with its money, hours and dates.
+type PhaseStanding struct {
+	Phase    domain.Phase
+	Net      money.Amount
+	Cost     money.Amount
+	Margin   money.Amount
+	Standing Standing
+	Start    *time.Time // nil when the phase has no task
+	Finish   *time.Time
+	WasStart *time.Time // baseline
+	WasEnd   *time.Time
+}
+
+// TaskPrice returns net and cost of a task's labour.
+func (p JobPage) TaskPrice(id domain.ID) (net, cost money.Amount) { return p.lookUp(labourOf + id) }
+
+// LinePrice returns net and cost of a line.
+func (p JobPage) LinePrice(id domain.ID) (net, cost money.Amount) { return p.lookUp(lineOf + id) }
+
+func (p JobPage) lookUp(name string) (net, cost money.Amount) {
+	net, cost = money.Zero(p.Price.Currency), money.Zero(p.Price.Currency)
+	if l, ok := p.priceLine[name]; ok {
+		net = l.Net
+		if l.Cost != nil {
+			cost = *l.Cost
+		}
+	}
+	return net, cost
+}
+
+// JobPage returns the owner's page of a job.
+func (a *App) JobPage(ctx context.Context, actor domain.Actor, id domain.ID) (page JobPage, err error) {
+	err = a.view(ctx, actor, "getJob", func(r Reader) (err error) {
+		page, err = a.loadPage(r, id)
+		return err
+	})
+	return page, err
+}
+
+// Jobs lists jobs with price, plan and progress, newest number first.
+func (a *App) Jobs(ctx context.Context, actor domain.Actor, state domain.JobState, page Page) (out []JobPage, next string, err error) {
+	err = a.view(ctx, actor, "listJobs", func(r Reader) error {
+		var states []domain.JobState
+		if state != "" {
+			states = []domain.JobState{state}
+		}
+		jobs, after, err := r.Jobs(states, "", page)
+		if err != nil {
+			return err
+		}
+		next = after
+		out, err = a.loadPages(r, jobs)
+		return err
+	})
+	return out, next, err
+}
+
+func (a *App) loadPage(r Reader, id domain.ID) (JobPage, error) {
+	job, err := r.Job(id)
+	if err != nil {
+		return JobPage{}, err
+	}
+	pages, err := a.loadPages(r, []domain.Job{job})
+	if err != nil {
+		return JobPage{}, err
+	}
+	return pages[0], nil
+}
+
+// loadPages loads several jobs in a constant number of queries and computes
+// each page.
+func (a *App) loadPages(r Reader, jobs []domain.Job) ([]JobPage, error) {
+	shop, err := r.Shop()
+	if err != nil {
+		return nil, err
+	}
+	ids, clients := make([]domain.ID, len(jobs)), make([]domain.ID, len(jobs))
+	for i, j := range jobs {
+		ids[i], clients[i] = j.ID, j.ClientID
+	}
+	people, err := r.PeopleByID(clients)
+	if err != nil {
+		return nil, err
+	}
+	estimates, err := r.Estimates(ids)
+	if err != nil {
+		return nil, err
+	}
+	quotes, err := r.Quotes(ids)
+	if err != nil {
+		return nil, err
+	}
+	baselines, err := r.Baselines(ids)
+	if err != nil {
+		return nil, err
+	}
+	entries, err := r.Entries(ids)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]JobPage, 0, len(jobs))
+	for _, j := range jobs {
+		page, err := a.compute(shop, j, people[j.ClientID], estimates[j.ID], quotes[j.ID], baselines[j.ID], domain.ProgressOf(entries[j.ID]))
+		if err != nil {
+			return nil, fmt.Errorf("job %d: %w", j.Number, err)
+		}
+		out = append(out, page)
+	}
+	return out, nil
+}
+
+func (a *App) compute(shop domain.Shop, job domain.Job, client domain.Person, e domain.Estimate, quotes []domain.Quote, baseline []domain.Baseline, progress map[domain.ID]domain.TaskProgress) (JobPage, error) {
+	p := JobPage{Shop: shop, Job: job, Client: client, Estimate: e, Quotes: quotes, AsOf: a.now(),
+		Baseline: map[domain.ID]domain.Baseline{}, Tasks: map[domain.ID]Standing{}}
+	for _, b := range baseline {
+		p.Baseline[b.TaskID] = b
+	}
+	var err error
+	basis := basisOf(shop, job, quotes)
+	if p.Price, err = priceOf(job.Currency, basis, e); err != nil {
+		return p, err
+	}
+	if p.Draws, err = drawsOf(p.Price.Totals.GrandTotal, basis); err != nil {
+		return p, err
+	}
+	p.priceLine = make(map[string]pricing.LineResult, len(p.Price.Lines))
+	for _, l := range p.Price.Lines {
+		p.priceLine[l.ID] = l
+	}
+	if p.Plan, err = a.planOf(shop, job, e, progress, p.AsOf); err != nil {
+		return p, err
+	}
+	p.stand(progress)
+	day := standardDay(shop.Calendar)
+	p.LateDays = p.Plan.lateDays(day)
+	p.Why = p.sentence()
+	p.Closed, err = a.closedDays(shop, p.Plan.Start, p.Plan.Finish)
+	return p, err
+}
+
+// basisOf is what a job is priced with: after acceptance what the accepted
+// quote kept, before it the shop's present rates.
+func basisOf(shop domain.Shop, job domain.Job, quotes []domain.Quote) domain.PriceBasis {
+	for _, q := range quotes {
+		if job.Sold() && q.ID == job.AcceptedQuoteID {
+			return withTodaysSkills(q.Basis, shop)
+		}
+	}
+	return shop.Basis()
+}
+
+// withTodaysSkills adds rates of skills that the shop took up since the quote,
+// so that work added later has a price.
+func withTodaysSkills(b domain.PriceBasis, shop domain.Shop) domain.PriceBasis {
+	kept := domain.PriceBook{Labour: b.Labour}
+	for _, r := range shop.PriceBook.Labour {
+		if _, ok := kept.Rate(r.Skill); !ok {
+			b.Labour = append(b.Labour[:len(b.Labour):len(b.Labour)], r)
+		}
+	}
+	return b
+}
+
+// stand fills hours, money and dates by task, phase and job.
+func (p *JobPage) stand(progress map[domain.ID]domain.TaskProgress) {
+	byPhase := map[domain.ID]*PhaseStanding{}
+	p.Phases = make([]PhaseStanding, len(p.Estimate.Phases))
+	for i, ph := range p.Estimate.Phases {
+		p.Phases[i].Phase = ph
+		byPhase[ph.ID] = &p.Phases[i]
+	}
+	for _, r := range p.Price.Phases {
+		if ph := byPhase[r.ID]; ph != nil {
+			ph.Net, ph.Cost, ph.Margin = r.Net, r.Cost, r.Amount
+		}
+	}
+	now, was := map[domain.ID]*span{}, map[domain.ID]*span{}
+	for _, t := range p.Estimate.Tasks {
+		standing := p.taskStanding(t, progress[t.ID])
+		p.Tasks[t.ID] = standing
+		p.Whole = p.Whole.plus(standing)
+		ph := byPhase[t.PhaseID]
+		if ph == nil {
+			continue
+		}
+		ph.Standing = ph.Standing.plus(standing)
+		times := p.Plan.Of(t.ID)
+		grow(now, t.PhaseID, times.EarlyStart, times.EarlyFinish)
+		if b, ok := p.Baseline[t.ID]; ok {
+			grow(was, t.PhaseID, b.Start, b.Finish)
+		}
+	}
+	p.Whole.Waiting = p.Whole.Waiting.Add(hoursOf(progress[""].WaitingMinutes))
+	for i := range p.Phases {
+		ph := &p.Phases[i]
+		if s := now[ph.Phase.ID]; s != nil {
+			ph.Start, ph.Finish = s.start, s.finish
+		}
+		if s := was[ph.Phase.ID]; s != nil {
+			ph.WasStart, ph.WasEnd = s.start, s.finish
+		}
+	}
+}
+
+func grow(spans map[domain.ID]*span, id domain.ID, from, to time.Time) {
+	if spans[id] == nil {
+		spans[id] = &span{}
+	}
+	spans[id].widen(from, to)
+}
+
+func (p *JobPage) taskStanding(t domain.Task, progress domain.TaskProgress) Standing {
+	sold := t.Hours.Mean()
+	if p.Job.Sold() {
+		sold = decimal.Zero // what was added since acceptance was not sold
+		if b, ok := p.Baseline[t.ID]; ok {
+			sold = b.Hours
+		}
+	}
+	start, finish := p.Plan.Actual(t.ID)
+	return taskStanding(t, sold, progress, finish != nil, start != nil)
+}
+
+// sentence says in words what the schedule means for the promise.
+func (p *JobPage) sentence() string {
+	zone := p.Shop.Zone()
+	finish := p.Plan.Finish.In(zone).Format("Monday 2 January 2006")
+	if len(p.Estimate.Tasks) == 0 {
+		return "There is no task yet; add the first to get a date."
+	}
+	last := ""
+	if n := len(p.Plan.DrivingChain); n > 0 {
+		if t, ok := p.Estimate.Task(p.firstLeft()); ok {
+			last = fmt.Sprintf(" The date hangs on %s.", t.Describe())
+		}
+	}
+	switch {
+	case p.Whole.State == TaskFinished:
+		return fmt.Sprintf("All work was finished on %s.", finish)
+	case p.Job.Promise.IsZero():
+		return fmt.Sprintf("Finishes on %s if nothing is added and nobody waits; no date is promised yet.%s", finish, last)
+	case p.LateDays > 0:
+		return fmt.Sprintf("%s past the promise: finishes on %s.%s", plural(p.LateDays, "working day"), finish, last)
+	}
+	return fmt.Sprintf("Finishes on %s, inside the promise.%s", finish, last)
+}
+
+// firstLeft is the first task of the driving chain that is not finished.
+func (p *JobPage) firstLeft() domain.ID {
+	for _, id := range p.Plan.DrivingChain {
+		if p.Tasks[id].State != TaskFinished {
+			return id
+		}
+	}
+	return ""
+}
+
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// mostDrawnDays bounds the closed days that a picture of a schedule gets.
+const mostDrawnDays = 1500
+
+// closedDays lists the days from start to finish on which the shop is never
+// open, neighbours joined.
+func (a *App) closedDays(shop domain.Shop, start, finish time.Time) ([]calendar.Span, error) {
+	cal, err := a.calendarOf(shop)
+	if err != nil {
+		return nil, err
+	}
+	zone := shop.Zone()
+	day := domain.DayOf(start, zone).Start(zone)
+	if limit := day.AddDate(0, 0, mostDrawnDays); finish.After(limit) {
+		finish = limit
+	}
+	out := []calendar.Span{}
+	for from := day.UTC(); !day.After(finish); {
+		day = day.AddDate(0, 0, 1)
+		to := day.UTC()
+		if cal.Between(from, to) == 0 {
+			if n := len(out); n > 0 && out[n-1].To.Equal(from) {
+				out[n-1].To = to
+			} else {
+				out = append(out, calendar.Span{From: from, To: to})
+			}
+		}
+		from = to
+	}
+	return out, nil
+}

@@ -1,0 +1,361 @@
+package app
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"bareframe/internal/domain"
+	"bareframe/internal/fault"
+	"bareframe/internal/paper"
+	"bareframe/internal/policy"
+	"bareframe/internal/pricing"
+)
+
+// IssueQuote fixes the estimate as it stands as the next numbered revision with
+// its document. An earlier open revision is superseded in the same transaction,
+// so an acceptance that races it meets either the one or the other.
+func (a *App) IssueQuote(ctx context.Context, actor domain.Actor, jobID domain.ID, made Precondition, key string, validDays int, note string) (domain.Quote, error) {
+	id, err := once(ctx, a, actor, "issueQuote", key, []any{jobID, made, validDays, note}, func(w *work) (domain.ID, error) {
+		return w.issueQuote(jobID, made, validDays, note)
+	})
+	if err != nil {
+		return domain.Quote{}, err
+	}
+	return a.Quote(ctx, actor, id)
+}
+
+func (w *work) issueQuote(jobID domain.ID, made Precondition, validDays int, note string) (domain.ID, error) {
+	job, err := w.Job(jobID)
+	if err != nil {
+		return "", err
+	}
+	if err := w.stillAt(job, made); err != nil {
+		return "", err
+	}
+	if !job.Quotable() {
+		return "", fault.New(fault.Conflict, "job-not-quotable", "Job %d is %s; a quote comes before acceptance.", job.Number, job.State)
+	}
+	page, err := w.app.loadPage(w, jobID)
+	if err != nil {
+		return "", err
+	}
+	if err := quotable(page); err != nil {
+		return "", err
+	}
+	revision := 1
+	for _, q := range page.Quotes {
+		revision = max(revision, q.Revision+1)
+		if q.State == domain.QuoteOpen {
+			q.State = domain.QuoteSuperseded
+			if err := w.SaveQuoteState(q); err != nil {
+				return "", err
+			}
+		}
+	}
+	q := offer(page, revision)
+	q.ID, q.IssuedAt, q.IssuedBy, q.Note = w.app.newID(), w.now, w.actor.Name, note
+	q.ExpiresAt = domain.DayOf(w.now, page.Shop.Zone()).Start(page.Shop.Zone()).AddDate(0, 0, validDays+1).UTC()
+	doc, err := quoteDocument(page, q)
+	if err != nil {
+		return "", err
+	}
+	q.DocumentHash = doc.Hash
+	if err := w.AddQuote(q, doc); err != nil {
+		return "", err
+	}
+	job.State = domain.Quoted
+	job.Version++
+	if err := w.SaveJob(job); err != nil {
+		return "", err
+	}
+	w.tell(job, "quote")
+	return q.ID, w.trail("quote "+q.ID, job.ID, nil, map[string]any{"number": q.Number, "total": q.Total, "expires_at": q.ExpiresAt, "document": q.DocumentHash})
+}
+
+// quotable refuses an estimate with nothing to sell or a promise that its own
+// schedule cannot keep.
+func quotable(p JobPage) error {
+	if len(p.Estimate.Tasks) == 0 || !p.Price.Totals.GrandTotal.Decimal().IsPositive() {
+		return fault.New(fault.Conflict, "nothing-to-quote", "There is nothing to quote yet: add tasks with hours, or lines.")
+	}
+	if p.LateDays > 0 {
+		return fault.New(fault.Conflict, "promise-not-kept", "The schedule passes the promised date by %s; move the promise or the work before quoting.", plural(p.LateDays, "working day"))
+	}
+	return nil
+}
+
+// offer copies what the client buys and what acceptance authorises.
+func offer(p JobPage, revision int) domain.Quote {
+	view := p.Price.ClientView()
+	t := view.Totals
+	q := domain.Quote{JobID: p.Job.ID, Number: fmt.Sprintf("%d-%d", p.Job.Number, revision), Revision: revision, State: domain.QuoteOpen,
+		Currency: p.Job.Currency, Net: t.TaxBasisTotal.Decimal(), Tax: t.TaxTotal.Decimal(), Total: t.GrandTotal.Decimal(),
+		Cost: p.Price.Margin.Cost.Decimal(), Terms: p.Shop.Settings.Terms, Basis: p.Shop.Basis()}
+	zone := p.Shop.Zone()
+	q.Offer.Draws = p.Draws
+	q.Offer.Start, q.Offer.Finish = domain.DayOf(p.Plan.Start, zone), domain.DayOf(p.Plan.Finish, zone)
+	if !p.Job.Promise.IsZero() {
+		q.Offer.Finish = p.Job.Promise
+	}
+	for _, x := range view.Taxes {
+		q.Offer.Taxes = append(q.Offer.Taxes, domain.OfferTax{Percent: x.Percent, Base: x.Base.String(), Tax: x.Tax.String()})
+	}
+	dates := map[domain.ID]PhaseStanding{}
+	for _, ph := range p.Phases {
+		dates[ph.Phase.ID] = ph
+	}
+	for _, ph := range view.Phases {
+		q.Offer.Phases = append(q.Offer.Phases, offerPhase(ph, dates[ph.ID], view.Lines, zone))
+	}
+	for _, task := range p.Estimate.Tasks {
+		times := p.Plan.Of(task.ID)
+		q.Plan = append(q.Plan, domain.Sold{TaskID: task.ID, Hours: task.Hours.Mean(), Start: times.EarlyStart.UTC(), Finish: times.EarlyFinish.UTC()})
+	}
+	return q
+}
+
+func offerPhase(ph pricing.ClientPhase, dates PhaseStanding, lines []pricing.ClientLine, zone *time.Location) domain.OfferPhase {
+	out := domain.OfferPhase{Name: ph.Name, Net: ph.Net.String(), Lines: []domain.OfferLine{}}
+	if dates.Start != nil {
+		out.Start, out.Finish = domain.DayOf(*dates.Start, zone), domain.DayOf(*dates.Finish, zone)
+	}
+	for _, l := range lines {
+		if l.PhaseID == ph.ID {
+			out.Lines = append(out.Lines, domain.OfferLine{Description: l.Description, Kind: l.Kind, Quantity: l.Quantity, Unit: l.Unit, Net: l.Net.String()})
+		}
+	}
+	return out
+}
+
+// quoteDocument writes the exact document and its hash.
+func quoteDocument(p JobPage, q domain.Quote) (domain.Document, error) {
+	body, err := paper.Quote(paper.QuoteData{Shop: p.Shop, Job: p.Job, Client: p.Client, Quote: q})
+	if err != nil {
+		return domain.Document{}, err
+	}
+	sum := sha256.Sum256(body)
+	return domain.Document{ID: q.ID, ContentType: "text/html; charset=utf-8", Hash: hex.EncodeToString(sum[:]), Body: body}, nil
+}
+
+// Quote returns one revision for the owner.
+func (a *App) Quote(ctx context.Context, actor domain.Actor, id domain.ID) (q domain.Quote, err error) {
+	err = a.view(ctx, actor, "getQuote", func(r Reader) (err error) {
+		q, err = r.Quote(id)
+		return err
+	})
+	return q, err
+}
+
+// QuoteDocument returns the exact document for the owner.
+func (a *App) QuoteDocument(ctx context.Context, actor domain.Actor, id domain.ID) (doc domain.Document, err error) {
+	err = a.view(ctx, actor, "getQuoteDocument", func(r Reader) (err error) {
+		doc, err = r.Document(id)
+		return err
+	})
+	return doc, err
+}
+
+// WithdrawQuote takes back an open quote, so that the estimate can be changed.
+func (a *App) WithdrawQuote(ctx context.Context, actor domain.Actor, id domain.ID, key, reason string) (domain.Quote, error) {
+	_, err := once(ctx, a, actor, "withdrawQuote", key, []string{id, reason}, func(w *work) (domain.ID, error) {
+		q, err := w.Quote(id)
+		if err != nil {
+			return "", err
+		}
+		if q.State != domain.QuoteOpen {
+			return "", fault.New(fault.Conflict, "quote-decided", "Quote %s is already %s.", q.Number, q.State)
+		}
+		job, err := w.Job(q.JobID)
+		if err != nil {
+			return "", err
+		}
+		q.State = domain.QuoteWithdrawn
+		if err := w.SaveQuoteState(q); err != nil {
+			return "", err
+		}
+		w.tell(job, "quote")
+		return id, w.trail("quote "+q.ID, job.ID, map[string]string{"state": "open"}, map[string]string{"state": "withdrawn", "reason": reason})
+	})
+	if err != nil {
+		return domain.Quote{}, err
+	}
+	return a.Quote(ctx, actor, id)
+}
+
+// RecordDecision keeps what a client said in person, by telephone or by e-mail.
+// An acceptance must repeat the total, so that a slip of the revision shows.
+func (a *App) RecordDecision(ctx context.Context, actor domain.Actor, id domain.ID, key string, d domain.Decision) (domain.Quote, error) {
+	_, err := once(ctx, a, actor, "recordDecision", key, []any{id, d}, func(w *work) (domain.ID, error) {
+		q, err := w.Quote(id)
+		if err != nil {
+			return "", err
+		}
+		if err := recordable(d, q, w.now); err != nil {
+			return "", err
+		}
+		d.RecordedBy = actor.Name
+		return id, w.decide(q, d)
+	})
+	if err != nil {
+		return domain.Quote{}, err
+	}
+	return a.Quote(ctx, actor, id)
+}
+
+func recordable(d domain.Decision, q domain.Quote, now time.Time) error {
+	var c fault.Collector
+	if d.Accepted && !d.Amount.Equal(q.Total) {
+		c.Add("/amount", "The quote's total is %s; repeat it to show that this revision was agreed.", q.Total.String())
+	}
+	if d.DecidedAt.After(now.Add(time.Minute)) {
+		c.Add("/decided_at", "The decision lies in the future.")
+	}
+	if d.DecidedAt.Before(q.IssuedAt.Truncate(time.Minute)) {
+		c.Add("/decided_at", "The decision lies before the quote was issued.")
+	}
+	if d.How != domain.InPerson && strings.TrimSpace(d.Contact) == "" {
+		c.Add("/contact", "Note the number or address that was used.")
+	}
+	if !d.Accepted && strings.TrimSpace(d.Said) == "" {
+		c.Add("/said", "Note what the client said.")
+	}
+	return c.Err("decision-invalid")
+}
+
+// ClientQuote returns one revision for its client.
+func (a *App) ClientQuote(ctx context.Context, actor domain.Actor, id domain.ID) (q domain.Quote, err error) {
+	err = a.view(ctx, actor, "getClientQuote", func(r Reader) (err error) {
+		q, _, err = quoteOfClient(r, actor, "getClientQuote", id)
+		return err
+	})
+	return q, err
+}
+
+// ClientQuoteDocument returns the exact document for its client.
+func (a *App) ClientQuoteDocument(ctx context.Context, actor domain.Actor, id domain.ID) (doc domain.Document, err error) {
+	err = a.view(ctx, actor, "getClientQuoteDocument", func(r Reader) error {
+		if _, _, err := quoteOfClient(r, actor, "getClientQuoteDocument", id); err != nil {
+			return err
+		}
+		doc, err = r.Document(id)
+		return err
+	})
+	return doc, err
+}
+
+func quoteOfClient(r Reader, actor domain.Actor, action policy.Action, id domain.ID) (domain.Quote, domain.Job, error) {
+	q, err := r.Quote(id)
+	if err != nil {
+		return q, domain.Job{}, err
+	}
+	job, err := r.Job(q.JobID)
+	if err != nil {
+		return q, job, err
+	}
+	return q, job, policy.AllowOn(actor, action, policy.Subject{JobID: job.ID, ClientID: job.ClientID})
+}
+
+// PortalDecision is what a client sends from the portal.
+type PortalDecision struct {
+	Accepted     bool
+	Name         string
+	Signature    string
+	DocumentHash string
+	Reason       string
+}
+
+// DecideQuote keeps the client's own decision. The hash shows that the document
+// that was read is the one that is accepted.
+func (a *App) DecideQuote(ctx context.Context, actor domain.Actor, id domain.ID, key string, p PortalDecision) (domain.Quote, error) {
+	_, err := once(ctx, a, actor, "decideQuote", key, []any{id, p}, func(w *work) (domain.ID, error) {
+		q, _, err := quoteOfClient(w, actor, "decideQuote", id)
+		if err != nil {
+			return "", err
+		}
+		var c fault.Collector
+		if p.Accepted && strings.TrimSpace(p.Signature) == "" {
+			c.Add("/signature", "Type your name as your signature.")
+		}
+		if !p.Accepted && strings.TrimSpace(p.Reason) == "" {
+			c.Add("/reason", "Say in a few words why, so that the shop can do better.")
+		}
+		if err := c.Err("decision-invalid"); err != nil {
+			return "", err
+		}
+		if p.DocumentHash != q.DocumentHash {
+			return "", fault.New(fault.Conflict, "another-document", "This decision is about another document than quote %s; open the quote again.", q.Number)
+		}
+		return id, w.decide(q, domain.Decision{Accepted: p.Accepted, How: domain.ByPortal, Name: p.Name, Signature: p.Signature,
+			Reason: p.Reason, DecidedAt: w.now, RecordedBy: actor.Name, Amount: q.Total})
+	})
+	if err != nil {
+		return domain.Quote{}, err
+	}
+	return a.ClientQuote(ctx, actor, id)
+}
+
+// decide closes the quote. Acceptance sets the authorised amount, the scope,
+// the promise and the baseline in the same transaction.
+func (w *work) decide(q domain.Quote, d domain.Decision) error {
+	job, err := w.Job(q.JobID)
+	if err != nil {
+		return err
+	}
+	d.RecordedAt, d.From = w.now, w.actor.From
+	if !d.Accepted {
+		d.Amount = decimal.Zero
+	}
+	if err := q.Decide(d, w.now); err != nil {
+		return err
+	}
+	if d.Accepted && !job.Quotable() {
+		return fault.New(fault.Conflict, "job-not-quotable", "Job %d is %s; nothing can be accepted on it.", job.Number, job.State)
+	}
+	if err := w.SaveQuoteState(q); err != nil {
+		return err
+	}
+	if d.Accepted {
+		if err := w.authorise(&job, q); err != nil {
+			return err
+		}
+	}
+	job.Version++
+	if err := w.SaveJob(job); err != nil {
+		return err
+	}
+	w.tell(job, "quote")
+	return w.trail("quote "+q.ID, job.ID, map[string]string{"state": "open"}, map[string]any{"state": q.State, "decision": d, "document": q.DocumentHash})
+}
+
+func (w *work) authorise(job *domain.Job, q domain.Quote) error {
+	all, err := w.Estimates([]domain.ID{job.ID})
+	if err != nil {
+		return err
+	}
+	e := all[job.ID]
+	tasks, lines := make([]domain.ID, len(e.Tasks)), make([]domain.ID, len(e.Lines))
+	for i, t := range e.Tasks {
+		tasks[i] = t.ID
+	}
+	for i, l := range e.Lines {
+		lines[i] = l.ID
+	}
+	if err := w.SetScope(job.ID, tasks, lines, domain.Authorised); err != nil {
+		return err
+	}
+	baseline := make([]domain.Baseline, len(q.Plan))
+	for i, s := range q.Plan {
+		baseline[i] = domain.Baseline{JobID: job.ID, TaskID: s.TaskID, Hours: s.Hours, Start: s.Start, Finish: s.Finish}
+	}
+	if err := w.ReplaceBaseline(job.ID, baseline); err != nil {
+		return err
+	}
+	job.State, job.AcceptedQuoteID, job.AuthorisedAmount, job.Promise = domain.Accepted, q.ID, q.Total, q.Offer.Finish
+	return nil
+}

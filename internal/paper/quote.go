@@ -1,0 +1,117 @@
+package paper
+
+import (
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"strings"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"bareframe/internal/domain"
+)
+
+//go:embed quote.html
+var quoteSource string
+
+//go:embed document.css
+var documentStyle string
+
+// StyleSheet is the one style sheet of every document, for the security policy
+// that allows it by its hash.
+func StyleSheet() string { return documentStyle }
+
+// QuoteData is what a quote's document is written from. Nothing of it is the
+// owner's own: cost and margin are not read.
+type QuoteData struct {
+	Shop   domain.Shop
+	Job    domain.Job
+	Client domain.Person
+	Quote  domain.Quote
+}
+
+var quoteTemplate = template.Must(template.New("quote").Funcs(template.FuncMap{
+	"day":        day,
+	"money":      money,
+	"lines":      func(s string) []string { return strings.Split(strings.TrimSpace(s), "\n") },
+	"choice":     choice,
+	"style":      func() template.CSS { return template.CSS(documentStyle) },
+	"percentage": func(p string) string { return p + " %" },
+}).Parse(quoteSource))
+
+// Quote writes a quote's document. Money is grouped by thousands with a point
+// for decimals and the ISO 4217 code; days are written out.
+func Quote(d QuoteData) ([]byte, error) {
+	zone := d.Shop.Zone()
+	var out bytes.Buffer
+	err := quoteTemplate.Execute(&out, struct {
+		QuoteData
+		Net, Tax, Total string
+		Issued, Expires string
+		Options         []string
+	}{d, fixed(d.Quote.Net, d), fixed(d.Quote.Tax, d), fixed(d.Quote.Total, d),
+		d.Quote.IssuedAt.In(zone).Format("2 January 2006"), d.Quote.ExpiresAt.In(zone).Add(-time.Second).Format("2 January 2006"), options(d.Job)})
+	if err != nil {
+		return nil, fmt.Errorf("writing quote %s: %w", d.Quote.Number, err)
+	}
+	return out.Bytes(), nil
+}
+
+// fixed renders a total with as many places as the quote's own lines have.
+func fixed(v decimal.Decimal, d QuoteData) string {
+	places := int32(2)
+	if len(d.Quote.Offer.Phases) > 0 {
+		net := d.Quote.Offer.Phases[0].Net
+		places = 0
+		if i := strings.IndexByte(net, '.'); i >= 0 {
+			places = int32(len(net) - i - 1)
+		}
+	}
+	return v.StringFixed(places)
+}
+
+// money groups the digits of a fixed-place amount by thousands.
+func money(amount string) string {
+	sign, rest := "", amount
+	if strings.HasPrefix(rest, "-") {
+		sign, rest = "−", rest[1:]
+	}
+	whole, fraction, _ := strings.Cut(rest, ".")
+	for i := len(whole) - 3; i > 0; i -= 3 {
+		whole = whole[:i] + "," + whole[i:]
+	}
+	if fraction != "" {
+		whole += "." + fraction
+	}
+	return sign + whole
+}
+
+func day(d domain.Day) string {
+	t, err := time.Parse(time.DateOnly, string(d))
+	if err != nil {
+		return ""
+	}
+	return t.Format("2 January 2006")
+}
+
+// options says in words how the vehicle is fitted out.
+func options(j domain.Job) []string {
+	var out []string
+	for _, o := range j.VehicleOptions {
+		if c := choice(o, j.Vehicle.Options[o.Key]); c != "" {
+			out = append(out, o.Name+": "+c)
+		}
+	}
+	return out
+}
+
+func choice(o domain.VehicleOption, key string) string {
+	for _, c := range o.Choices {
+		if c.Key == key {
+			return c.Name
+		}
+	}
+	return ""
+}
