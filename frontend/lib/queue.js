@@ -42,11 +42,13 @@ export class Queue {
    * @param {Shelf} shelf
    * @param {(write: Write) => Promise<unknown>} send
    * @param {string} person whose writes these are
+   * @param {(work: () => Promise<void>) => Promise<void>} [exclusive] lets one tab at a time send
    */
-  constructor(shelf, send, person) {
+  constructor(shelf, send, person, exclusive = (work) => work()) {
     this.shelf = shelf;
     this.send = send;
     this.person = person;
+    this.exclusive = exclusive;
     /** @type {Map<string, Outcome>} */
     this.outcomes = new Map();
     /** @type {Promise<void> | undefined} */
@@ -93,10 +95,16 @@ export class Queue {
     await this.shelf.put({ ...write, order, person: this.person, state: "waiting" });
     await this.tell();
     await this.flush();
-    const outcome = this.outcomes.get(write.key) ?? { state: "waiting" };
+    const outcome = this.outcomes.get(write.key) ?? (await this.#without(write.key));
     this.outcomes.delete(write.key);
     if (outcome.state === "refused") await this.drop(write.key);
     return outcome;
+  }
+
+  /** No outcome here: it waits, or another tab has sent it. @param {string} key @returns {Promise<Outcome>} */
+  async #without(key) {
+    const there = (await this.mine()).some((w) => w.key === key);
+    return there ? { state: "waiting" } : { state: "done", data: undefined };
   }
 
   /** Sends what waits, in order. Calls that overlap share one run. */
@@ -108,7 +116,7 @@ export class Queue {
     this.running = (async () => {
       do {
         this.again = false;
-        await this.run();
+        await this.exclusive(() => this.run());
       } while (this.again);
     })();
     try {

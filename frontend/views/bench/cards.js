@@ -1,0 +1,61 @@
+// @ts-check
+// The bench's markup: the clock, a task that is next, an entry, what waits on the device.
+
+import { attr, html } from "../../lib/html.js";
+import { clockName, elapsed } from "./acts.js";
+
+/** @import { HoursEntry, TaskCard, Today } from "../../lib/contract.js" */
+/** @import { Formats } from "../../lib/format.js" */
+/** @import { Write } from "../../lib/queue.js" */
+
+/** @param {Today} today @param {Formats} formats */
+export function clockPanel(today, formats) {
+  const { clock } = today;
+  if (!clock) {
+    return html`<section class="sheet clock" aria-labelledby="clock-h"><h2 id="clock-h">No clock runs</h2><p class="second">${today.minutes_today > 0 ? `${formats.minutes(today.minutes_today)} today so far.` : "Start the clock on the first task below."}</p></section>`;
+  }
+  return html`<section class="sheet clock runs" aria-labelledby="clock-h">
+    <h2 id="clock-h">${clockName(clock)}</h2>
+    <p class="elapsed" role="timer" aria-label="Time on this">${formats.minutes(elapsed(clock))}</p>
+    <p class="second">${clock.job_number ? `Job ${clock.job_number}, ` : ""}since ${formats.time(clock.started_at)}</p>
+    <button type="button" class="act big" id="stop" data-act="stop">Stop the clock</button>
+  </section>`;
+}
+
+/** @param {TaskCard} card @param {boolean} runs whether a clock runs @param {Formats} formats @param {"h2" | "h3"} [level] */
+export function taskCard(card, runs, formats, level = "h3") {
+  const blocked = card.blocks.length > 0;
+  const shut = card.hold_point !== "" && !card.released;
+  const heading = html`<span class="small">${card.code} · job ${card.job_number} · ${card.phase}</span><br>${card.name}`;
+  return html`<li class="task-card ${card.driving ? "driving" : ""}">
+    ${level === "h2" ? html`<h2>${heading}</h2>` : html`<h3>${heading}</h3>`}
+    <p>${card.why}</p>
+    ${card.blocks.map((b) => html`<p class="note stop"><strong>Not yet.</strong> ${b.detail}</p>`)}
+    <p class="small">${[card.zone, card.station && `at ${card.station.replaceAll("_", " ")}`, `${formats.hours(card.to_go_hours)} to go of ${formats.hours(card.sold_hours)} sold`].filter(Boolean).join(" · ")}</p>
+    ${shut && !blocked ? html`<p class="state stop">Hold point</p>` : ""} ${card.cautions.length > 0 ? html`<p class="state watch">${card.cautions.length === 1 ? "1 caution" : `${card.cautions.length} cautions`}</p>` : ""}
+    <button type="button" class="big ${blocked || runs ? "" : "act"}" id="start-${card.task_id}" data-act="start" data-task="${card.task_id}" ${attr("disabled", blocked)}>${runs ? "Switch to this" : "Start"}<span class="visually-hidden">: ${card.name}</span></button>
+  </li>`;
+}
+
+/** @param {HoursEntry} entry @param {Formats} formats @param {boolean} [withDay] */
+export function entryRow(entry, formats, withDay = false) {
+  const gone = entry.corrected || entry.void;
+  const span = `${formats.time(entry.started_at)} to ${entry.finished_at ? formats.time(entry.finished_at) : "now"}`;
+  const words = html`${clockName(entry)}<br><span class="small">${withDay ? `${formats.day(formats.dayOf(entry.started_at))}, ` : ""}${span}${entry.corrected ? ", replaced by a correction" : ""}${entry.void ? ", voided" : ""}${entry.reason ? `: ${entry.reason}` : ""}</span>`;
+  return html`<li class="row between entry">
+    <span>${gone ? html`<s>${words}</s>` : words}</span>
+    <span class="row"><span class="num">${entry.finished_at ? formats.minutes(entry.minutes) : "running"}</span>
+    ${gone || !entry.finished_at ? "" : html`<button type="button" class="plain" id="correct-${entry.id}" data-act="correct" data-entry="${entry.id}">Correct<span class="visually-hidden"> ${clockName(entry)} ${span}</span></button>`}</span>
+  </li>`;
+}
+
+/** What is on the device and not done. @param {Write[]} writes @param {Formats} formats */
+export function waitingPanel(writes, formats) {
+  if (writes.length === 0) return html``;
+  const waiting = writes.filter((w) => w.state === "waiting");
+  const refused = writes.filter((w) => w.state === "refused");
+  return html`<section class="sheet queue" aria-label="Kept on this device">
+    ${waiting.length > 0 ? html`<p><strong>${waiting.length === 1 ? "One entry waits" : `${waiting.length} entries wait`} for the network.</strong> Each goes up once, by itself.</p><ul>${waiting.map((w) => html`<li>${w.label}, ${formats.time(w.at)}</li>`)}</ul>` : ""}
+    ${refused.map((w) => html`<div class="problem"><p><strong>Refused: ${w.label}, ${formats.instant(w.at)}.</strong> ${w.problem?.detail ?? ""} ${(w.problem?.errors ?? []).map((e) => e.detail).join("; ")}</p><p>Type it in again as it really was, then put this away.</p><button type="button" id="drop-${w.key}" data-act="drop" data-key="${w.key}">Put away</button></div>`)}
+  </section>`;
+}
