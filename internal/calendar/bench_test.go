@@ -61,3 +61,17 @@ func BenchmarkNew(b *testing.B) {
 		mustNew(b, benchSpec).Add(day("2026-06-01"), 1)
 	}
 }
+
+// BenchmarkNewAtItsWorst is the dearest request that is let through: closures
+// and openings as many as may be, over all the years.
+func BenchmarkNewAtItsWorst(b *testing.B) {
+	spec := Spec{TimeZone: "Europe/Berlin", Week: dayShifts, Holidays: "DE-BY"}
+	for i := range maxDays {
+		d := day("1970-03-01").AddDate(0, 0, i*83).Format(time.DateOnly)
+		spec.Closures = append(spec.Closures, Closure{d, d, ""})
+		spec.Openings = append(spec.Openings, Opening{d, shifts, ""})
+	}
+	for range b.N {
+		mustNew(b, spec).Add(day("1970-02-01"), 20_000_000)
+	}
+}

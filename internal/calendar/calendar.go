@@ -84,7 +84,7 @@ func (c *Calendar) OpenIntervals(from, to time.Time) []Span {
 	}
 	x := c.cover(p/ticksPerMinute, q/ticksPerMinute)
 	var spans []Span
-	for i := max(0, last(x.start, p/ticksPerMinute)); i < len(x.start); i++ {
+	for i := max(0, x.starts.last(p/ticksPerMinute)); i < len(x.start); i++ {
 		a, b := max(p, x.start[i]*ticksPerMinute), min(q, x.end[i]*ticksPerMinute)
 		if x.start[i]*ticksPerMinute >= q {
 			break

@@ -28,8 +28,8 @@
 //
 // For a range of years the open stretches are laid out once, in order, as whole
 // minutes since 1970-01-01T00:00Z with running sums of working time. Adding and
-// measuring are binary searches over them. The range grows by doubling when a
-// question reaches past it. The layout walks the stretches of constant offset
+// measuring are searches over them, O(log n) at worst and a few steps as a rule.
+// The range grows by doubling when a question reaches past it. The layout walks the stretches of constant offset
 // of the time zone (time.Time.ZoneBounds) and the civil days inside each, so no
 // wall time is ever turned into an instant by guessing.
 //

@@ -12,6 +12,8 @@ type index struct {
 	lo, hi     int64   // what it covers
 	start, end []int64 // of each stretch
 	cum        []int64 // working minutes in [lo, start of stretch i); one more for the total
+
+	starts, sums ascending // start and cum, for searching
 }
 
 // add appends an open stretch that begins no earlier than the last one ended.
@@ -27,34 +29,20 @@ func (x *index) add(start, end int64) {
 	x.start, x.end = append(x.start, start), append(x.end, end)
 }
 
-// sum fills the running sums once all stretches are in.
+// sum fills what is reckoned from the stretches, once all stretches are in.
 func (x *index) sum() {
 	x.cum = make([]int64, len(x.start)+1)
 	for i := range x.start {
 		x.cum[i+1] = x.cum[i] + x.end[i] - x.start[i]
 	}
 	x.start, x.end = slices.Clip(x.start), slices.Clip(x.end)
-}
-
-func (x *index) total() int64 { return x.cum[len(x.cum)-1] }
-
-// last returns the greatest i with a[i] <= v, or -1. a is ascending. O(log n).
-func last(a []int64, v int64) int {
-	lo, hi := 0, len(a)
-	for lo < hi {
-		mid := int(uint(lo+hi) >> 1)
-		if a[mid] <= v {
-			lo = mid + 1
-		} else {
-			hi = mid
-		}
-	}
-	return lo - 1
+	x.starts = newAscending(x.start, x.lo, x.hi)
+	x.sums = newAscending(x.cum, 0, x.cum[len(x.start)])
 }
 
 // worked returns the working ticks in [lo, p).
 func (x *index) worked(p, u int64) int64 {
-	i := last(x.start, floorDiv(p, u))
+	i := x.starts.last(floorDiv(p, u))
 	if i < 0 {
 		return 0
 	}
@@ -65,7 +53,7 @@ func (x *index) worked(p, u int64) int64 {
 // and false when there is less than that in the range.
 func (x *index) earliest(w, u int64) (int64, bool) {
 	// The stretch in which the sum reaches w: the greatest i with cum[i] < w.
-	i := last(x.cum, -floorDiv(-w, u)-1)
+	i := x.sums.last(-floorDiv(-w, u) - 1)
 	if i < 0 || i >= len(x.start) {
 		return 0, false
 	}
@@ -78,7 +66,7 @@ func (x *index) latest(w, u int64) (int64, bool) {
 	if w < 0 {
 		return 0, false
 	}
-	i := last(x.cum, floorDiv(w, u))
+	i := x.sums.last(floorDiv(w, u))
 	if i >= len(x.start) {
 		return 0, false
 	}
@@ -87,7 +75,7 @@ func (x *index) latest(w, u int64) (int64, bool) {
 
 // nextOpen returns the first position at or after p that is open.
 func (x *index) nextOpen(p, u int64) (int64, bool) {
-	i := last(x.start, floorDiv(p, u))
+	i := x.starts.last(floorDiv(p, u))
 	if i >= 0 && p < x.end[i]*u {
 		return p, true
 	}
@@ -100,7 +88,7 @@ func (x *index) nextOpen(p, u int64) (int64, bool) {
 // prevOpen returns the last position at or before p that has open time right
 // before it.
 func (x *index) prevOpen(p, u int64) (int64, bool) {
-	i := last(x.start, -floorDiv(-p, u)-1) // the greatest i that starts before p
+	i := x.starts.last(-floorDiv(-p, u) - 1) // the greatest i that starts before p
 	if i < 0 {
 		return 0, false
 	}

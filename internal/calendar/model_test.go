@@ -143,6 +143,9 @@ func drawSpec(t *rapid.T) (Spec, time.Time) {
 		s.Openings = []Opening{{near("opens on").Format(time.DateOnly), drawIntervals(t, "opening", 1), ""}}
 	}
 	start := centre.Add(time.Duration(rapid.IntRange(-4*minutesPerDay, 4*minutesPerDay).Draw(t, "start")) * time.Minute)
+	if rapid.Bool().Draw(t, "on the quarter") { // where intervals begin and end
+		start = start.Truncate(15 * time.Minute)
+	}
 	return s, start
 }
 
