@@ -85,10 +85,11 @@ func TestClientViewLeaksNoCost(t *testing.T) {
 	}
 }
 
-// A reserve carried inside: 100.00 on nets of 300.00 and 100.00 of the same
-// phase and class becomes 75.00 and 25.00 (arithmetic); with tax per line its
-// tax of 7.25 becomes 5.44 and 1.81 (largest remainder of 5.4375 and 1.8125:
-// equal halves... the larger remainder, .75 of a cent, gets the cent).
+// A reserve of 100.00 carried by nets of 300.00 and 100.00 of its phase and tax
+// class adds 75.00 and 25.00 to them. With tax per line its tax of 7.25 is shared
+// as 5.4375 and 1.8125; whole cents 5.43 and 1.81, and the cent left over goes to
+// the larger remainder, 0.75 of a cent. Taxes: 21.75 + 5.44 and 7.25 + 1.81.
+// Arithmetic by hand.
 func TestCarriedReserve(t *testing.T) {
 	line := func(id, phase, price string, class TaxClass) Line {
 		return Line{ID: id, PhaseID: phase, Kind: Labour, Quantity: "1", UnitPrice: price, TaxClass: class}

@@ -2,6 +2,7 @@ package pricing
 
 import (
 	"slices"
+	"unicode/utf8"
 
 	"github.com/shopspring/decimal"
 
@@ -41,7 +42,7 @@ func (d *document) class(at, field string, c TaxClass) decimal.Decimal {
 
 // id checks an identifier and reports whether it can be used as one.
 func (d *document) id(at, field, id string) bool {
-	if id == "" || len(id) > MaxIDLength {
+	if id == "" || utf8.RuneCountInString(id) > MaxIDLength {
 		d.faults.Add(at+field, "an id of 1 to %d characters is needed", MaxIDLength)
 		return false
 	}
@@ -49,7 +50,7 @@ func (d *document) id(at, field, id string) bool {
 }
 
 func (d *document) text(at, field, text string) {
-	if len(text) > MaxTextLength {
+	if utf8.RuneCountInString(text) > MaxTextLength {
 		d.faults.Add(at+field, "use at most %d characters", MaxTextLength)
 	}
 }
