@@ -1,0 +1,170 @@
+// @ts-check
+// The fields of a task, and a task in words for comparing two versions of it.
+
+import { field } from "../lib/form.js";
+import { attr, html } from "../lib/html.js";
+import { taskKind, taxClass, word } from "../lib/words.js";
+import { boxes, choices, readForm, span, wordsOf } from "./shop-form.js";
+
+/** @import { JobPage, Schemas, TaskView } from "../lib/contract.js" */
+
+/** @typedef {Schemas["TaskDraft"]} TaskDraft */
+
+/** What the fields offer beside the page. @typedef {{ skills: { key: string, name: string }[], stations: { key: string, name: string }[] }} Offers */
+
+/** A task without work in it yet. @param {string} phase @returns {TaskDraft} */
+export function blankTask(phase) {
+  return {
+    phase_id: phase,
+    code: "",
+    name: "",
+    note: "",
+    kind: "work",
+    hours: { low: "1.00", likely: "2.00", high: "4.00" },
+    elapsed_hours: "0.00",
+    lead_days: 0,
+    skill: "",
+    crew: 1,
+    station: "",
+    zone: "",
+    cautions: [],
+    hold_point: "",
+    tax_class: "repair_labour",
+  };
+}
+
+/** What the owner may write of a task. @param {TaskView} task @returns {TaskDraft} */
+export function draftOf(task) {
+  const {
+    phase_id,
+    code,
+    name,
+    note,
+    kind,
+    hours,
+    elapsed_hours,
+    lead_days,
+    skill,
+    crew,
+    station,
+    zone,
+    cautions,
+    hold_point,
+    tax_class,
+  } = task;
+  /** @type {TaskDraft} */
+  const draft = {
+    phase_id,
+    code,
+    name,
+    note,
+    kind,
+    hours,
+    elapsed_hours,
+    lead_days,
+    skill,
+    crew,
+    station,
+    zone,
+    cautions,
+    hold_point,
+    tax_class,
+  };
+  if (task.not_before) draft.not_before = task.not_before;
+  if (task.finish_by) draft.finish_by = task.finish_by;
+  return draft;
+}
+
+/**
+ * @param {TaskDraft} task
+ * @param {JobPage} page
+ * @param {Offers} offers
+ */
+export function taskFields(task, page, { skills, stations }) {
+  const phases = Object.fromEntries(page.phases.map((phase) => [phase.id, phase.name]));
+  const f = { form: "task" };
+  return html`<div class="shop-form" data-kind="${task.kind}">
+    ${span(2, field({ ...f, name: "code", label: "Code", value: task.code, required: true, maxlength: 12 }))}
+    ${span(6, field({ ...f, name: "name", label: "Name", value: task.name, required: true, maxlength: 160 }))}
+    ${span(4, field({ ...f, name: "phase_id", label: "Phase", type: "select", value: task.phase_id, options: choices(phases) }))}
+    ${span(3, field({ ...f, name: "kind", label: "Kind", type: "select", value: task.kind, options: choices(taskKind) }))}
+    <div data-span="9" data-for="work"><div class="shop-form">
+      ${span(4, field({ ...f, name: "hours/low", label: "Hours, low", value: task.hours.low, inputmode: "decimal", required: true }))}
+      ${span(4, field({ ...f, name: "hours/likely", label: "Hours, likely", value: task.hours.likely, inputmode: "decimal", required: true }))}
+      ${span(4, field({ ...f, name: "hours/high", label: "Hours, high", value: task.hours.high, inputmode: "decimal", required: true }))}
+    </div></div>
+    <div data-span="4" data-for="cure">${field({ ...f, name: "elapsed_hours", label: "Hours that pass, day and night", value: task.elapsed_hours, inputmode: "decimal", required: true })}</div>
+    <div data-span="4" data-for="sublet">${field({ ...f, name: "lead_days", label: "Working days away", value: task.lead_days, inputmode: "numeric", required: true })}</div>
+    <div data-span="3" data-for="work">${field({ ...f, name: "skill", label: "Skill", type: "select", value: task.skill, options: choices(wordsOf(skills), "no skill", task.skill) })}</div>
+    <div data-span="2" data-for="work">${field({ ...f, name: "crew", label: "Crew", value: task.crew, inputmode: "numeric", required: true })}</div>
+    ${span(3, field({ ...f, name: "station", label: "Station", type: "select", value: task.station, options: choices(wordsOf(stations), "no station", task.station) }))}
+    ${span(4, field({ ...f, name: "zone", label: "Zone", value: task.zone, maxlength: 160 }))}
+    ${field({ ...f, name: "note", label: "Note to the bench", type: "textarea", value: task.note, maxlength: 4000 })}
+    ${boxes({ name: "cautions", label: "Cautions", choices: page.cautions.map(({ key }) => [key, word({}, key)]), chosen: task.cautions })}
+    ${field({ ...f, name: "hold_point", label: "Hold point", type: "textarea", rows: 2, value: task.hold_point, hint: "What must be inspected or decided, and by whom, before work may go past. Empty: no hold." })}
+    ${span(4, field({ ...f, name: "not_before", label: "Not before", type: "date", value: task.not_before ?? "" }))}
+    ${span(4, field({ ...f, name: "finish_by", label: "Finish by", type: "date", value: task.finish_by ?? "" }))}
+    ${span(4, field({ ...f, name: "tax_class", label: "Tax class", type: "select", value: task.tax_class, options: choices(taxClass) }))}
+  </div>`;
+}
+
+/** Shows only the length that the kind of task has. @param {HTMLElement} form @param {AbortSignal} signal */
+export function followKind(form, signal) {
+  const kind = form.querySelector('[name="kind"]');
+  const show = () => {
+    const chosen = /** @type {HTMLSelectElement} */ (kind).value;
+    for (const each of form.querySelectorAll("[data-for]"))
+      each.toggleAttribute("hidden", each.getAttribute("data-for") !== chosen);
+  };
+  kind?.addEventListener("change", show, { signal });
+  show();
+}
+
+/** What the form holds; a length that its kind does not have is nothing. @param {HTMLElement} form @returns {TaskDraft} */
+export function readTask(form) {
+  const task = /** @type {TaskDraft} */ (readForm(form, { optional: ["not_before", "finish_by"] }));
+  if (task.kind !== "work")
+    Object.assign(task, { hours: { low: "0.00", likely: "0.00", high: "0.00" }, crew: 0, skill: "" });
+  if (task.kind !== "cure") task.elapsed_hours = "0.00";
+  if (task.kind !== "sublet") task.lead_days = 0;
+  return task;
+}
+
+/**
+ * A task in words.
+ * @param {TaskDraft} task
+ * @param {JobPage} page
+ * @returns {[string, string][]}
+ */
+export function taskRows(task, page) {
+  return [
+    ["Code", task.code],
+    ["Name", task.name],
+    ["Phase", page.phases.find((phase) => phase.id === task.phase_id)?.name ?? "–"],
+    ["Kind", word(taskKind, task.kind)],
+    ["Hours: low, likely, high", `${task.hours.low}, ${task.hours.likely}, ${task.hours.high}`],
+    ["Hours that pass", task.elapsed_hours],
+    ["Working days away", String(task.lead_days)],
+    ["Skill and crew", `${task.crew} × ${task.skill || "no skill"}`],
+    ["Station", word({}, task.station)],
+    ["Zone", task.zone],
+    ["Note", task.note],
+    ["Cautions", [...task.cautions].sort().join(", ")],
+    ["Hold point", task.hold_point],
+    ["Not before", task.not_before ?? ""],
+    ["Finish by", task.finish_by ?? ""],
+    ["Tax class", word(taxClass, task.tax_class)],
+  ];
+}
+
+/**
+ * Tasks to follow or to be followed by, when a task is added.
+ * @param {"after" | "before"} name @param {string} label @param {JobPage} page
+ */
+export function neighbours(name, label, page) {
+  return html`<div class="field"><label for="task-${name}">${label}</label>
+    <select id="task-${name}" name="${name}">${html`<option value="">none</option>`}${page.tasks.map(
+      (task) =>
+        html`<option value="${task.id}" ${attr("selected", false)}>${task.code} ${task.name}</option>`,
+    )}</select></div>`;
+}

@@ -1,0 +1,152 @@
+// @ts-check
+// The schedule: the picture, why the finish is where it is, the chain that drives it, and one task's times.
+
+import "../../components/bf-schedule.js";
+import { refuse } from "../../components/shop-form.js";
+import { renderKeeping } from "../../components/shop-keep.js";
+import { linkWords } from "../../components/shop-link-list.js";
+import { promiseSentence } from "../../components/shop-words.js";
+import { put } from "../../lib/call.js";
+import { field, onSubmit, text } from "../../lib/form.js";
+import { html, make, on, render } from "../../lib/html.js";
+import { startReason, taskKind, word } from "../../lib/words.js";
+import { jobDraft, jobRows } from "./job-head.js";
+
+/** @import { JobPage, TaskView } from "../../lib/contract.js" */
+/** @import { Formats } from "../../lib/format.js" */
+/** @import { JobDesk } from "./job-desk.js" */
+
+/** @param {HTMLElement} root @param {JobDesk} desk @returns {(own: boolean) => void} */
+export function schedule(root, desk) {
+  const { context, signal } = desk;
+  const picture = make("bf-schedule", {
+    page: desk.page,
+    locale: context.me.shop.locale,
+    zone: context.me.shop.time_zone,
+  });
+  const promise = document.createElement("div");
+  const why = document.createElement("div");
+  const one = make("div", { className: "sheet" });
+  one.setAttribute("aria-live", "polite");
+  let picked = desk.page.schedule.driving_chain[0] ?? desk.page.tasks[0]?.id ?? "";
+  render(
+    root,
+    html`<h2 class="visually-hidden">Schedule</h2><div class="stack">
+      <div class="columns">${why}${promise}</div>
+      ${picture}
+      <div class="columns">${one}<div class="sheet"><h3>What drives the finish</h3><ol class="shop-chain" id="chain"></ol></div></div>
+    </div>`,
+  );
+  const chain = /** @type {HTMLElement} */ (root.querySelector("#chain"));
+  /** @param {string} id */
+  const pick = (id) => {
+    picked = id;
+    Object.assign(picture, { selected: id });
+    render(one, taskTimes(desk.page, id, desk.formats));
+  };
+  /** @param {boolean} own */
+  const draw = (own) => {
+    Object.assign(picture, { page: desk.page });
+    render(why, reasons(desk.page, desk.formats));
+    renderKeeping(promise, promiseForm(desk.page), { own });
+    render(chain, chainItems(desk.page));
+    render(one, taskTimes(desk.page, picked, desk.formats));
+    listenPromise(promise, desk);
+  };
+  picture.addEventListener("pick", (event) => pick(/** @type {CustomEvent<string>} */ (event).detail), {
+    signal,
+  });
+  on(
+    root,
+    "click",
+    "[data-pick-task]",
+    (button) => pick(button.getAttribute("data-pick-task") ?? ""),
+    signal,
+  );
+  draw(true);
+  return draw;
+}
+
+/** @param {JobPage} page @param {Formats} formats */
+function reasons({ job, schedule }, formats) {
+  const said = promiseSentence(
+    { promise: job.promise, finish: formats.dayOf(schedule.finish), late_days: schedule.late_days },
+    formats,
+  );
+  return html`<div class="sheet"><p class="lead ${schedule.late_days > 0 ? "tone-stop" : ""}">${said}</p>
+    <p>${schedule.why}</p>
+    <p class="second">Begins ${formats.instant(schedule.start)}, computed for ${formats.instant(schedule.data_date)}. Confidence not yet computed.</p></div>`;
+}
+
+/** @param {JobPage} page */
+function promiseForm({ job }) {
+  return html`<form class="sheet no-print" data-version="${job.version}" id="promise-form">
+    ${field({ form: "plan", name: "promise", label: "Promise", type: "date", value: job.promise ?? "", hint: "The day the client may count on. Empty: nothing promised." })}
+    ${field({ form: "plan", name: "not_before", label: "Earliest start", type: "date", value: job.not_before ?? "" })}
+    <p class="shop-actions"><button type="submit" class="act">Save the dates</button></p></form>`;
+}
+
+/** @param {HTMLElement} place @param {JobDesk} desk */
+function listenPromise(place, desk) {
+  const form = /** @type {HTMLFormElement} */ (place.querySelector("form"));
+  onSubmit(
+    form,
+    async (data) => {
+      const { promise: _, not_before: __, ...body } = jobDraft(desk.page);
+      const dates = Object.fromEntries(
+        ["promise", "not_before"].map((name) => [name, text(data, name)]).filter(([, day]) => day),
+      );
+      const draft = { ...body, ...dates };
+      const conflict = await desk.save({
+        what: "Dates",
+        version: Number(form.dataset["version"]),
+        send: (version) => put("/api/jobs/{job}", { path: { job: desk.id }, body: draft, version }),
+        mine: jobRows(draft),
+        stored: (page) => jobRows(jobDraft(page)),
+      });
+      await desk.settle(conflict);
+    },
+    (error) => refuse(form, error),
+    desk.signal,
+  );
+}
+
+/** @param {JobPage} page */
+function chainItems({ schedule, tasks }) {
+  return html`${schedule.driving_chain.map((id) => {
+    const task = tasks.find((each) => each.id === id);
+    return task
+      ? html`<li><button type="button" class="shop-open" data-pick-task="${id}">${task.code} ${task.name}</button></li>`
+      : "";
+  })}`;
+}
+
+/** One task's times, slack and what sets them. @param {JobPage} page @param {string} id @param {Formats} formats */
+function taskTimes(page, id, formats) {
+  const task = page.tasks.find((each) => each.id === id);
+  if (!task)
+    return html`<p class="empty">Pick a task in the picture to see its times, its slack and what drives it.</p>`;
+  const { times } = task;
+  return html`<h3>${task.code} ${task.name}</h3>
+    <table><caption class="visually-hidden">Times of ${task.code}</caption>
+      <thead><tr><th scope="col"></th><th scope="col">Start</th><th scope="col">Finish</th></tr></thead>
+      <tbody>
+        <tr><th scope="row">Planned</th><td>${formats.instant(times.start)}</td><td>${formats.instant(times.finish)}</td></tr>
+        <tr><th scope="row">Latest</th><td>${formats.instant(times.late_start)}</td><td>${formats.instant(times.late_finish)}</td></tr>
+        <tr><th scope="row">Baseline</th><td>${times.baseline_start ? formats.instant(times.baseline_start) : "none yet"}</td><td>${times.baseline_finish ? formats.instant(times.baseline_finish) : "none yet"}</td></tr>
+        ${task.actual_start ? html`<tr><th scope="row">Really</th><td>${formats.instant(task.actual_start)}</td><td>${task.actual_finish ? formats.instant(task.actual_finish) : "still in work"}</td></tr>` : ""}
+      </tbody></table>
+    <p>${times.driving ? html`<strong>It drives the finish: no slack.</strong>` : `Slack ${formats.minutes(times.total_float_minutes)}, of which ${formats.minutes(times.free_float_minutes)} without moving anything else; in ${task.kind === "cure" ? "elapsed" : "working"} time.`}</p>
+    <p>${word(taskKind, task.kind)}: ${word(startReason, times.reason)}.</p>
+    ${drivers(page, task)}`;
+}
+
+/** @param {JobPage} page @param {TaskView} task */
+function drivers(page, task) {
+  const links = page.links.filter((link) => task.times.driven_by.includes(link.id));
+  if (links.length === 0) return "";
+  return html`<p class="small">Set by</p><ul class="shop-links">${links.map((link) => {
+    const from = page.tasks.find((each) => each.id === link.from_task_id);
+    return html`<li data-driving><button type="button" class="shop-open" data-pick-task="${link.from_task_id}">${from?.code ?? ""} ${from?.name ?? ""}</button><span class="small">${linkWords(link)}</span></li>`;
+  })}</ul>`;
+}

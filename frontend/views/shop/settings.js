@@ -1,0 +1,150 @@
+// @ts-check
+// The shop's own settings: who it is, how it taxes, what its quotes say, deposit and draws, stations.
+
+import { choices, readForm, span } from "../../components/shop-form.js";
+import { editableRows, rowNumber } from "../../components/shop-rows.js";
+import { savedAsOne } from "../../components/shop-saved.js";
+import { taxBasis, units } from "../../components/shop-words.js";
+import { get, put } from "../../lib/call.js";
+import { field } from "../../lib/form.js";
+import { html, render } from "../../lib/html.js";
+import { taxClass, word } from "../../lib/words.js";
+
+/** @import { Schemas } from "../../lib/contract.js" */
+/** @import { View } from "../../lib/router.js" */
+
+/** @typedef {Schemas["ShopDraft"]} Settings */
+
+/** @type {View} */
+export default async function view(root, _params, { signal }) {
+  /** @param {Schemas["Shop"]} shop */
+  const show = (shop) => {
+    render(root, page(shop.settings));
+    const form = /** @type {HTMLFormElement} */ (root.querySelector("form"));
+    editableRows(
+      form,
+      {
+        draws: () => drawRow({ name: "", percent: "" }),
+        stations: () => stationRow({ key: "", name: "", capacity: 1 }),
+      },
+      signal,
+    );
+    savedAsOne(form, {
+      what: "Settings",
+      version: shop.version,
+      read: (f) => ({
+        draws: [],
+        stations: [],
+        .../** @type {Omit<Settings, "draws" | "stations">} */ (readForm(f)),
+      }),
+      send: (body, version) => put("/api/shop", { body, version, signal }),
+      rows,
+      show,
+      signal,
+    });
+  };
+  show(await get("/api/shop", { signal }));
+}
+
+const f = { form: "shop" };
+
+/** @param {Settings} s */
+function page(s) {
+  return html`<h1>Settings</h1><form class="stack" novalidate>${identity(s)}${tax(s)}${quoting(s)}${draws(s)}${stations(s)}
+    <p class="shop-save"><button type="submit" class="act">Save the settings</button><span class="second">Nothing is changed before you save.</span></p></form>`;
+}
+
+/** @param {Settings} s */
+function identity(s) {
+  return html`<section class="sheet"><h2>The shop</h2><div class="shop-form">
+    ${span(6, field({ ...f, name: "name", label: "Name", value: s.name, required: true, maxlength: 160 }))}
+    ${span(6, field({ ...f, name: "address", label: "Address, as documents show it", type: "textarea", rows: 2, value: s.address }))}
+    ${span(3, field({ ...f, name: "currency", label: "Currency", value: s.currency, required: true, maxlength: 3, hint: "ISO 4217; stays once a job exists." }))}
+    ${span(3, field({ ...f, name: "locale", label: "Language and format", value: s.locale, required: true, hint: "Such as en-GB." }))}
+    ${span(3, field({ ...f, name: "time_zone", label: "Time zone", value: s.time_zone, required: true, hint: "Such as Europe/Vienna." }))}
+    ${span(3, field({ ...f, name: "units", label: "Units", type: "select", value: s.units, options: choices(units) }))}</div></section>`;
+}
+
+/** @param {Settings} s */
+function tax(s) {
+  return html`<section class="sheet"><h2>Tax</h2>
+    <p class="note watch">Classes, rates and the way tax is rounded follow your local law. These are your settings, not advice: check them with whoever does your books.</p>
+    ${field({ ...f, name: "tax_basis", label: "Tax is rounded", type: "select", value: s.tax_basis, options: choices(taxBasis) })}
+    <div class="shop-form">${Object.keys(taxClass).map((key, index) => rate(key, index, s.tax_rates.find((each) => each.class === key)?.percent ?? "0"))}</div></section>`;
+}
+
+/** @param {string} key @param {number} index @param {string} percent */
+function rate(key, index, percent) {
+  return html`<div data-span="4"><input type="hidden" name="tax_rates/${index}/class" value="${key}">
+    ${field({ ...f, name: `tax_rates/${index}/percent`, label: `${word(taxClass, key)}, %`, value: percent, inputmode: "decimal", required: true })}</div>`;
+}
+
+/** @param {Settings} s */
+function quoting(s) {
+  return html`<section class="sheet"><h2>Quotes</h2><div class="shop-form">
+    ${span(4, field({ ...f, name: "quote_valid_days", label: "Good for how many days", value: s.quote_valid_days, inputmode: "numeric", required: true }))}
+    ${span(4, field({ ...f, name: "tolerance_percent", label: "Tolerance over the authorised amount, %", value: s.tolerance_percent, inputmode: "decimal", required: true, hint: "How far a bill may pass what was agreed differs by place. Check your local law." }))}
+    ${field({ ...f, name: "terms", label: "Terms, printed on every quote", type: "textarea", rows: 8, value: s.terms })}</div></section>`;
+}
+
+/** @param {Settings} s */
+function draws(s) {
+  return html`<section class="sheet"><h2>Deposit and draws</h2><p class="second">Together they make 100 %.</p>
+    <div class="shop-form">${span(4, field({ ...f, name: "deposit_percent", label: "Deposit, %", value: s.deposit_percent, inputmode: "decimal", required: true }))}</div>
+    <div class="shop-scroll"><table class="shop-list shop-stack"><thead><tr><th scope="col">Draw</th><th scope="col" class="num">Of the total, %</th><th scope="col">Do</th></tr></thead>
+    <tbody data-rows="draws">${s.draws.map(drawRow)}</tbody></table></div>
+    <p class="field-error" data-error-of="draws" hidden></p>
+    <p class="shop-actions"><button type="button" data-add-row="draws">Add a draw</button></p></section>`;
+}
+
+/** @param {Schemas["DrawRule"]} draw */
+function drawRow(draw) {
+  const cell = { form: `d${rowNumber()}`, hideLabel: true, required: true };
+  const who = draw.name || "new draw";
+  return html`<tr data-row-of="draws"><td data-label="Draw" class="shop-cell-wide">${field({ ...cell, name: "draws/0/name", label: `Name of ${who}`, value: draw.name, maxlength: 160 })}</td>
+    <td data-label="Of the total, %" class="shop-cell">${field({ ...cell, name: "draws/0/percent", label: `Percent of ${who}`, value: draw.percent, inputmode: "decimal" })}</td>
+    <td data-label=""><button type="button" data-remove-row>Remove<span class="visually-hidden"> ${who}</span></button></td></tr>`;
+}
+
+/** @param {Settings} s */
+function stations(s) {
+  return html`<section class="sheet"><h2>Stations</h2><p class="second">Places a task can occupy, and how many tasks at once.</p>
+    <div class="shop-scroll"><table class="shop-list shop-stack"><thead><tr><th scope="col">Key</th><th scope="col">Station</th><th scope="col" class="num">At once</th><th scope="col">Do</th></tr></thead>
+    <tbody data-rows="stations">${s.stations.map(stationRow)}</tbody></table></div>
+    <p class="shop-actions"><button type="button" data-add-row="stations">Add a station</button></p></section>`;
+}
+
+/** @param {Schemas["Station"]} station */
+function stationRow(station) {
+  const cell = { form: `s${rowNumber()}`, hideLabel: true, required: true };
+  const who = station.name || "new station";
+  return html`<tr data-row-of="stations"><td data-label="Key" class="shop-cell">${field({ ...cell, name: "stations/0/key", label: `Key of ${who}`, value: station.key, maxlength: 40 })}</td>
+    <td data-label="Station" class="shop-cell-wide">${field({ ...cell, name: "stations/0/name", label: `Name of ${who}`, value: station.name, maxlength: 160 })}</td>
+    <td data-label="At once" class="shop-cell">${field({ ...cell, name: "stations/0/capacity", label: `Capacity of ${who}`, value: station.capacity, inputmode: "numeric" })}</td>
+    <td data-label=""><button type="button" data-remove-row>Remove<span class="visually-hidden"> ${who}</span></button></td></tr>`;
+}
+
+/** @param {Settings} s @returns {[string, string][]} */
+function rows(s) {
+  return [
+    ["Name", s.name],
+    ["Address", s.address],
+    ["Currency, language, zone, units", `${s.currency}, ${s.locale}, ${s.time_zone}, ${s.units}`],
+    ["Tax is rounded", word(taxBasis, s.tax_basis)],
+    [
+      "Tax rates",
+      s.tax_rates
+        .map((r) => `${word(taxClass, r.class)} ${r.percent} %`)
+        .sort()
+        .join(", "),
+    ],
+    ["Terms", s.terms],
+    ["Good for days", String(s.quote_valid_days)],
+    [
+      "Deposit, draws",
+      [`Deposit ${s.deposit_percent} %`, ...s.draws.map((d) => `${d.name} ${d.percent} %`)].join(", "),
+    ],
+    ["Tolerance", `${s.tolerance_percent} %`],
+    ["Stations", s.stations.map((each) => `${each.name} (${each.key}) × ${each.capacity}`).join(", ")],
+  ];
+}
