@@ -64,12 +64,17 @@ func atCalendar(err error) error {
 // calculate runs the passes on one ruler.
 func (p *plan) calculate(r *ruler, in *Input) (Result, error) {
 	s := newSchedule(p, r, in)
-	s.forward()
-	if r.above {
+	err := s.forward()
+	if r.above && err == nil {
 		return Result{}, fault.New(fault.Invalid, "network-too-long",
 			"the work would run beyond the year %d: shorten durations or lags, or open the calendar", MaxYear)
 	}
-	s.late(in)
+	if err == nil {
+		err = s.late(in)
+	}
+	if err != nil {
+		return Result{}, err
+	}
 	s.slack()
 	if r.under {
 		return Result{}, fault.New(fault.Invalid, "network-too-long",
@@ -80,8 +85,8 @@ func (p *plan) calculate(r *ruler, in *Input) (Result, error) {
 
 // late runs the backward passes: one against what was asked for, and one
 // against the finish when that is something else.
-func (s *schedule) late(in *Input) {
-	s.toFinish, s.lateEnd = s.backward(ceilings{whole: s.finish})
+func (s *schedule) late(in *Input) (err error) {
+	s.toFinish, s.lateEnd, err = s.backward(ceilings{whole: s.finish})
 	s.lateStart = s.toFinish
 	asked := ceilings{whole: s.finish}
 	if in.Promise != nil {
@@ -90,7 +95,8 @@ func (s *schedule) late(in *Input) {
 	for i := range s.tasks {
 		asked.finishBy = asked.finishBy || s.tasks[i].FinishBy != nil
 	}
-	if in.Promise != nil || asked.finishBy {
-		s.lateStart, s.lateEnd = s.backward(asked)
+	if err == nil && (in.Promise != nil || asked.finishBy) {
+		s.lateStart, s.lateEnd, err = s.backward(asked)
 	}
+	return err
 }

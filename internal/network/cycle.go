@@ -30,8 +30,10 @@ type Cycle struct {
 func (p *plan) sort() error {
 	n := len(p.tasks)
 	waits := make([]int32, n)
-	for k := range p.arcs {
-		waits[p.arcs[k].to]++
+	for _, a := range p.arcs {
+		if a.code&back == 0 {
+			waits[a.to]++
+		}
 	}
 	p.order = make([]int32, 0, n)
 	for i := range waits {
@@ -42,6 +44,9 @@ func (p *plan) sort() error {
 	for head := 0; head < len(p.order); head++ {
 		i := p.order[head]
 		for _, a := range p.arcs[p.first[i]:p.first[i+1]] {
+			if a.code&back != 0 {
+				continue
+			}
 			if waits[a.to]--; waits[a.to] == 0 {
 				p.order = append(p.order, a.to)
 			}
@@ -58,7 +63,7 @@ func (p *plan) sort() error {
 // the lowest ID and always takes the lowest, so that the answer does not
 // depend on the order of the input.
 func (p *plan) cycleError(waits []int32) error {
-	back := p.lowestPredecessors(waits)
+	lowest := p.lowestPredecessors(waits)
 	at := int32(-1)
 	for i := range p.tasks {
 		if waits[i] > 0 && (at < 0 || p.tasks[i].ID < p.tasks[at].ID) {
@@ -68,51 +73,63 @@ func (p *plan) cycleError(waits []int32) error {
 	seen := make([]bool, len(p.tasks))
 	for !seen[at] {
 		seen[at] = true
-		at = back[at].from
+		at = lowest[at].from
 	}
 	var ring []blame
 	for end := at; ; {
-		ring = append(ring, back[at])
-		if at = back[at].from; at == end {
+		ring = append(ring, lowest[at])
+		if at = lowest[at].from; at == end {
 			break
 		}
 	}
 	slices.Reverse(ring)
-	lowest := 0
-	for k := range ring {
-		if p.tasks[ring[k].from].ID < p.tasks[ring[lowest].from].ID {
-			lowest = k
-		}
-	}
-	return p.describeCycle(append(ring[lowest:len(ring):len(ring)], ring[:lowest]...))
+	return p.describeCycle(p.turned(ring))
 }
 
-// blame is a link seen from its successor.
-type blame struct{ from, link int32 }
+// turned begins a ring at the task with the lowest ID.
+func (p *plan) turned(ring []blame) []blame {
+	first := 0
+	for k := range ring {
+		if p.tasks[ring[k].from].ID < p.tasks[ring[first].from].ID {
+			first = k
+		}
+	}
+	return append(slices.Clone(ring[first:]), ring[:first]...)
+}
+
+// blame is an arc seen from the task it leads to.
+type blame struct {
+	from, link int32
+	code       arcCode
+}
 
 func (p *plan) lowestPredecessors(waits []int32) []blame {
-	back := make([]blame, len(p.tasks))
-	for i := range back {
-		back[i].from = -1
+	lowest := make([]blame, len(p.tasks))
+	for i := range lowest {
+		lowest[i].from = -1
 	}
 	for i := range p.tasks {
 		if waits[i] == 0 {
 			continue
 		}
 		for _, a := range p.arcs[p.first[i]:p.first[i+1]] {
-			b := &back[a.to]
-			if here := (blame{int32(i), a.link}); b.from < 0 || p.compareBlame(here, *b) < 0 {
+			if a.code&back != 0 {
+				continue
+			}
+			b := &lowest[a.to]
+			if here := (blame{int32(i), a.link, a.code}); b.from < 0 || p.compareBlame(here, *b) < 0 {
 				*b = here
 			}
 		}
 	}
-	return back
+	return lowest
 }
 
 // compareBlame orders links into one task by what they say, not by place.
 func (p *plan) compareBlame(a, b blame) int {
 	x, y := &p.links[a.link], &p.links[b.link]
-	return cmp.Or(cmp.Compare(x.From, y.From), cmp.Compare(x.ID, y.ID),
+	return cmp.Or(cmp.Compare(a.code&back, b.code&back),
+		cmp.Compare(p.tasks[a.from].ID, p.tasks[b.from].ID), cmp.Compare(x.ID, y.ID),
 		cmp.Compare(x.Type, y.Type), cmp.Compare(x.Lag, y.Lag), cmp.Compare(x.LagKind, y.LagKind),
 		cmp.Compare(a.link, b.link))
 }

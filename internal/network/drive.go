@@ -23,10 +23,10 @@ func (s *schedule) drivers() *drivers {
 	for i := range least {
 		least[i] = s.leastToDrive(int32(i))
 	}
-	drives := func(a arc) bool { return s.bound[a.link] >= least[a.to][a.code>>1&1] }
+	drives := func(k int32) bool { return s.bound[k] >= least[s.arcs[k].to][s.arcs[k].code.end()] }
 	d := &drivers{first: make([]int32, n+1)}
-	for _, a := range s.arcs {
-		if drives(a) {
+	for k, a := range s.arcs {
+		if drives(int32(k)) {
 			d.first[a.to+1]++
 		}
 	}
@@ -36,9 +36,9 @@ func (s *schedule) drivers() *drivers {
 	d.links = make([]blame, d.first[n])
 	at := slices.Clone(d.first)
 	for i := range n {
-		for _, a := range s.arcs[s.first[i]:s.first[i+1]] {
-			if drives(a) {
-				d.links[at[a.to]] = blame{int32(i), a.link}
+		for k := s.first[i]; k < s.first[i+1]; k++ {
+			if a := s.arcs[k]; drives(k) {
+				d.links[at[a.to]] = blame{int32(i), a.link, a.code}
 				at[a.to]++
 			}
 		}
@@ -66,7 +66,8 @@ func (s *schedule) leastToDrive(i int32) [2]int64 {
 }
 
 // last gives the task that finishes last. Among several, one that drives no
-// other of them, and then the lowest ID. -1 when there is no task.
+// other of them if there is one, and then the lowest ID. -1 when there is no
+// task.
 func (s *schedule) last(d *drivers) int32 {
 	drivesOne := make([]bool, len(s.tasks))
 	for i := range s.tasks {
@@ -77,8 +78,14 @@ func (s *schedule) last(d *drivers) int32 {
 		}
 	}
 	last := int32(-1)
+	better := func(i int32) bool {
+		if last < 0 || drivesOne[i] != drivesOne[last] {
+			return last < 0 || drivesOne[last]
+		}
+		return s.tasks[i].ID < s.tasks[last].ID
+	}
 	for i := range s.tasks {
-		if s.end[i].at == s.finish && !drivesOne[i] && (last < 0 || s.tasks[i].ID < s.tasks[last].ID) {
+		if s.end[i].at == s.finish && better(int32(i)) {
 			last = int32(i)
 		}
 	}
@@ -87,41 +94,85 @@ func (s *schedule) last(d *drivers) int32 {
 
 // chain walks driving links back from task i and gives the tasks passed, first
 // to last, and what holds the first. Where several links drive, the one from
-// the lowest task ID is followed. It ends at what has already happened.
+// the lowest task ID is followed, a maximum lag only when nothing else drives.
+// It ends at what has already happened. Maximum lags can close rings of driving
+// links; from these the walk turns back until it finds a task that something
+// else holds too.
 func (s *schedule) chain(i int32, d *drivers) ([]string, Reason) {
-	ids := []string{s.tasks[i].ID}
-	for {
-		in := d.into(i)
-		if len(in) == 0 {
+	seen := make([]bool, len(s.tasks))
+	seen[i] = true
+	path := []int32{i}
+	untried := [][]blame{s.inOrder(i, d)}
+	for len(path) > 0 {
+		top := len(path) - 1
+		if len(untried[top]) > 0 {
+			b := untried[top][0]
+			untried[top] = untried[top][1:]
+			if seen[b.from] {
+				continue
+			}
+			seen[b.from] = true
+			path = append(path, b.from)
+			if s.traits[b.from]&started != 0 && b.code&fromFinish == 0 {
+				break // held by its actual start, not by what is left of it
+			}
+			untried = append(untried, s.inOrder(b.from, d))
+			continue
+		}
+		if s.traits[path[top]]&started != 0 || s.dateHolding(path[top]) != "" {
 			break
 		}
-		b := slices.MinFunc(in, s.compareBlame)
-		i = b.from
-		ids = append(ids, s.tasks[i].ID)
-		if s.traits[i]&started != 0 && codeOf(&s.links[b.link])&fromFinish == 0 {
-			break // held by its actual start, not by what is left of it
-		}
+		path, untried = path[:top], untried[:top]
 	}
-	slices.Reverse(ids)
-	return ids, s.reason(i, d)
+	if len(path) == 0 { // every path ends in a ring: name the task alone
+		return []string{s.tasks[i].ID}, ByLink
+	}
+	ids := make([]string, len(path))
+	for k, at := range path {
+		ids[len(path)-1-k] = s.tasks[at].ID
+	}
+	head := path[len(path)-1]
+	if s.traits[head]&started != 0 {
+		return ids, ByActual
+	}
+	return ids, s.dateHolding(head)
+}
+
+// inOrder gives the driving links into task i in the order chain tries them.
+func (s *schedule) inOrder(i int32, d *drivers) []blame {
+	in := d.into(i)
+	if len(in) < 2 {
+		return in
+	}
+	in = slices.Clone(in)
+	slices.SortFunc(in, s.compareBlame)
+	return in
 }
 
 // reason names what holds task i at its early start.
 func (s *schedule) reason(i int32, d *drivers) Reason {
-	if s.traits[i]&started != 0 {
+	switch {
+	case s.traits[i]&started != 0:
 		return ByActual
-	}
-	if len(d.into(i)) > 0 {
+	case len(d.into(i)) > 0:
 		return ByLink
-	}
-	holds := func(m int64) bool { return m >= s.leastToDrive(i)[0] }
-	switch nb := s.tasks[i].NotBefore; {
-	case nb != nil && holds(s.minuteFrom(*nb)):
-		return ByNotBefore
-	case holds(s.data):
-		return ByDataDate
 	default:
+		return s.dateHolding(i)
+	}
+}
+
+// dateHolding names the date that holds task i where it is, "" when none does.
+func (s *schedule) dateHolding(i int32) Reason {
+	least := s.leastToDrive(i)[0]
+	switch nb := s.tasks[i].NotBefore; {
+	case nb != nil && s.minuteFrom(*nb) >= least:
+		return ByNotBefore
+	case s.data >= least:
+		return ByDataDate
+	case s.start >= least:
 		return ByStart
+	default:
+		return ""
 	}
 }
 
@@ -132,11 +183,11 @@ func (s *schedule) outOfSequence() []string {
 		return nil
 	}
 	var against []int32
-	for _, a := range s.arcs {
+	for k, a := range s.arcs {
 		x := s.traits[a.to]
-		early := x&started != 0 && a.code&toFinish == 0 && s.began[a.to] < s.bound[a.link]
-		late := x&finished != 0 && a.code&toFinish != 0 && s.end[a.to].at < s.bound[a.link]
-		if early || late {
+		early := x&started != 0 && a.code&toFinish == 0 && s.began[a.to] < s.bound[k]
+		late := x&finished != 0 && a.code&toFinish != 0 && s.end[a.to].at < s.bound[k]
+		if a.code&back == 0 && (early || late) {
 			against = append(against, a.link)
 		}
 	}

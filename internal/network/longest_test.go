@@ -4,6 +4,9 @@ import (
 	"testing"
 	"time"
 
+	"bareframe/internal/calendar"
+	"bareframe/internal/fault"
+
 	"gonum.org/v1/gonum/graph/path"
 	"gonum.org/v1/gonum/graph/simple"
 	"pgregory.net/rapid"
@@ -94,5 +97,58 @@ func compareEarly(t *rapid.T, in Input, res Result, want []int64) {
 	}
 	if t.Failed() {
 		t.Logf("input %+v", in)
+	}
+}
+
+// The same with maximum lags: a network has early dates exactly when gonum
+// finds no positive cycle, and they are again the longest paths. What is named
+// as a contradiction must be one: its lags and durations round the ring add up
+// to more than nothing.
+func TestEarlyDatesWithMaximumLagsAreLongestPaths(t *testing.T) {
+	var held, broken int
+	rapid.Check(t, func(t *rapid.T) {
+		in := drawNetwork(t, shape{dates: true, maxLags: true, tasks: 10})
+		want, ok := longestPaths(in)
+		if ok {
+			held++
+			compareEarly(t, in, mustCalculate(t, in), want)
+			return
+		}
+		broken++
+		_, err := Calculate(in)
+		e := fault.As(err)
+		if e == nil || e.Code != "max-lag-cannot-hold" {
+			t.Fatalf("gonum finds a positive cycle, but the answer is %v", err)
+		}
+		checkContradiction(t, in, e)
+	})
+	if held == 0 || broken == 0 {
+		t.Errorf("%d networks held and %d did not: both must occur", held, broken)
+	}
+}
+
+// checkContradiction asks gonum about the named links alone.
+func checkContradiction(t *rapid.T, in Input, e *fault.Error) {
+	ring := e.Evidence.(Contradiction)
+	alone := Input{Start: in.Start}
+	for _, task := range in.Tasks {
+		task.NotBefore = nil
+		alone.Tasks = append(alone.Tasks, task)
+	}
+	loose := calendar.Minutes(MaxMinutes)
+	for _, claim := range ring.Lags {
+		l := in.Links[claim.Index]
+		if claim.AtMost {
+			l.Lag = -loose
+		} else {
+			l.MaxLag = nil
+		}
+		alone.Links = append(alone.Links, l)
+	}
+	if _, ok := longestPaths(alone); ok {
+		t.Fatalf("the named lags can hold together: %+v", ring)
+	}
+	if ring.OverMinutes <= 0 || len(ring.Tasks) != len(ring.Lags) || len(e.Fields) == 0 {
+		t.Fatalf("evidence %+v, fields %v", ring, e.Fields)
 	}
 }

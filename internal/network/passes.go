@@ -18,7 +18,7 @@ type schedule struct {
 	length     []int64 // what is still to be placed, in the task's own time
 	began      []int64 // actual starts; empty when nothing has started
 	early, end []spot  // earliest place and its finish
-	bound      []int64 // by link: what it asked of its successor
+	bound      []int64 // by arc: what it asked of its successor
 	finish     int64   // of the whole
 
 	lateStart, lateEnd []spot
@@ -31,7 +31,7 @@ func newSchedule(p *plan, r *ruler, in *Input) *schedule {
 	n := len(p.tasks)
 	s := &schedule{plan: p, ruler: r, start: r.minuteFrom(in.Start), data: never,
 		length: make([]int64, n), early: make([]spot, n), end: make([]spot, n),
-		bound: make([]int64, len(p.links))}
+		bound: make([]int64, len(p.arcs))}
 	if in.DataDate != nil {
 		s.data = r.minuteFrom(*in.DataDate)
 	}
@@ -79,34 +79,61 @@ func (s *schedule) floorOf(i int32) int64 {
 	return low
 }
 
-// forward finds the earliest place of every task in topological order.
-// O(tasks + links), each with one reading of the ruler (logarithmic in the
-// length of the calendar).
-func (s *schedule) forward() {
-	n := len(s.tasks)
-	lows := make([][2]int64, n) // lower bounds of start and of finish
+// forward finds the earliest place of every task. Without maximum lags one pass
+// in topological order does: O(tasks + links), each with one reading of the
+// ruler (logarithmic in the length of the calendar).
+func (s *schedule) forward() error {
+	if s.bounds > 0 {
+		if err := s.settle(); err != nil {
+			return err
+		}
+	} else {
+		s.sweep()
+	}
+	s.finish = s.start
+	for i := range s.end {
+		s.finish = max(s.finish, s.end[i].at)
+	}
+	return nil
+}
+
+// sweep is forward without maximum lags.
+func (s *schedule) sweep() {
+	lows := make([][2]int64, len(s.tasks)) // bounds on start and finish
 	for i := range lows {
 		lows[i] = [2]int64{s.floorOf(int32(i)), never}
 	}
-	s.finish = s.start
 	for _, i := range s.order {
 		if s.traits[i]&finished == 0 {
 			s.early[i], s.end[i] = s.earliestPlace(i, lows[i][0], lows[i][1])
 		}
-		s.finish = max(s.finish, s.end[i].at)
-		for _, a := range s.arcs[s.first[i]:s.first[i+1]] {
-			x := s.after(s.leaving(i, a), int64(a.lag), a.code&lagElapsed != 0)
-			s.bound[a.link] = x
-			low := &lows[a.to][a.code>>1&1]
-			*low = max(*low, x)
+		for k := s.first[i]; k < s.first[i+1]; k++ {
+			a := s.arcs[k]
+			s.bound[k] = s.asks(i, a)
+			b := &lows[a.to][a.code.end()]
+			*b = max(*b, s.bound[k])
 		}
 	}
 }
 
+// end says which end of its task an arc bounds: 0 the start, 1 the finish.
+func (c arcCode) end() int { return int(c >> 1 & 1) }
+
+// asks is the instant that an arc out of task i asks its far end not to be
+// before. A lag of nothing means the same instant; a maximum of nothing, no
+// time of its kind between.
+func (s *schedule) asks(i int32, a arc) int64 {
+	near := s.leaving(i, a.code)
+	if a.lag == 0 && a.code&back == 0 {
+		return near.at
+	}
+	return s.after(near, int64(a.lag), a.code&lagElapsed != 0)
+}
+
 // leaving is the instant at the near end of an arc out of task i.
-func (s *schedule) leaving(i int32, a arc) spot {
+func (s *schedule) leaving(i int32, c arcCode) spot {
 	switch {
-	case a.code&fromFinish != 0:
+	case c&fromFinish != 0:
 		return s.end[i]
 	case s.traits[i]&started != 0:
 		return s.spot(s.began[i])
@@ -142,11 +169,17 @@ func (s *schedule) earliestPlace(i int32, lowStart, lowEnd int64) (place, end sp
 	if end.at >= lowEnd {
 		return place, end
 	}
+	return s.endingAt(i, lowEnd)
+}
+
+// endingAt is the first place of a working task that finishes no earlier than
+// lowEnd.
+func (s *schedule) endingAt(i int32, lowEnd int64) (place, end spot) {
 	w := s.worked(lowEnd)
 	if s.earliest(w) < lowEnd { // closed: it must work at least a minute after
 		w++
 	}
-	return s.atWork(i, w-d)
+	return s.atWork(i, w-s.length[i])
 }
 
 // latestPlace is the last place of task i that starts no later than highStart
@@ -184,20 +217,34 @@ func (s *schedule) ceilingOf(i int32, c ceilings) int64 {
 }
 
 // backward finds the latest place of every task, and its finish, in reverse
-// topological order. O(tasks + links) readings of the ruler.
-func (s *schedule) backward(c ceilings) (place, end []spot) {
+// topological order. O(tasks + links) readings of the ruler; with maximum lags
+// it goes over all again until nothing moves.
+func (s *schedule) backward(c ceilings) (place, end []spot, err error) {
 	n := len(s.tasks)
 	place, end = make([]spot, n), make([]spot, n)
-	for k := n - 1; k >= 0; k-- {
-		i := s.order[k]
-		if s.traits[i]&finished != 0 {
-			place[i], end[i] = s.early[i], s.end[i]
-			continue
-		}
-		highStart, highEnd := s.held(i, s.ceilingOf(i, c), place, end)
-		place[i], end[i] = s.latestPlace(i, highStart, highEnd)
+	for i := range place {
+		place[i], end[i] = spot{forever, forever}, spot{forever, forever}
 	}
-	return place, end
+	for work := s.patience(); ; {
+		moved := false
+		for k := n - 1; k >= 0; k-- {
+			i := s.order[k]
+			was := place[i].at
+			if s.traits[i]&finished != 0 {
+				place[i], end[i] = s.early[i], s.end[i]
+				continue
+			}
+			highStart, highEnd := s.held(i, s.ceilingOf(i, c), place, end)
+			place[i], end[i] = s.latestPlace(i, highStart, highEnd)
+			moved = moved || place[i].at != was
+		}
+		if s.bounds == 0 || !moved || s.under {
+			return place, end, nil
+		}
+		if work -= n + len(s.arcs); work < 0 {
+			return nil, nil, errUnsettled()
+		}
+	}
 }
 
 // held gives the upper bounds on both ends of task i when its successors stand
@@ -212,7 +259,13 @@ func (s *schedule) held(i int32, highEnd int64, place, end []spot) (start, finis
 		if a.code&toFinish != 0 {
 			far = end[a.to]
 		}
-		x := s.before(far, int64(a.lag), a.code&lagElapsed != 0)
+		if far.at == forever { // a maximum lag, not yet seen
+			continue
+		}
+		x := far.at
+		if a.lag != 0 || a.code&back != 0 {
+			x = s.before(far, int64(a.lag), a.code&lagElapsed != 0)
+		}
 		switch {
 		case a.code&fromFinish != 0:
 			finish = min(finish, x)

@@ -31,6 +31,7 @@ const (
 	fromFinish arcCode = 1 << iota
 	toFinish
 	lagElapsed
+	back // a maximum lag, seen from the successor: the predecessor may not be earlier
 )
 
 func codeOf(l *Link) arcCode {
@@ -55,6 +56,7 @@ func codeOf(l *Link) arcCode {
 type plan struct {
 	tasks  []Task
 	links  []Link
+	bounds int // how many arcs are maximum lags
 	traits []traits
 	first  []int32
 	arcs   []arc
@@ -68,7 +70,6 @@ func newPlan(in *Input, ends []ends) (*plan, error) {
 		tasks: in.Tasks, links: in.Links,
 		traits: make([]traits, n),
 		first:  make([]int32, n+1),
-		arcs:   make([]arc, len(in.Links)),
 	}
 	for i := range in.Tasks {
 		p.traits[i] = traitsOf(&in.Tasks[i])
@@ -91,21 +92,53 @@ func traitsOf(t *Task) traits {
 	return x
 }
 
-// layArcs fills first and arcs by counting: links from one task keep the order
-// of the input.
+// layArcs fills first and arcs by counting: arcs from one task keep the order
+// of the input, those of maximum lags beside the others.
 func (p *plan) layArcs(ends []ends) {
-	for _, e := range ends {
+	for k, e := range ends {
 		p.first[e.from+1]++
+		if p.turnsBack(k, e) {
+			p.first[e.to+1]++
+			p.bounds++
+		}
 	}
 	for i := range p.tasks {
 		p.first[i+1] += p.first[i]
 	}
+	p.arcs = make([]arc, len(ends)+p.bounds)
 	next := slices.Clone(p.first)
+	lay := func(from int32, a arc) {
+		p.arcs[next[from]] = a
+		next[from]++
+	}
 	for k, e := range ends {
 		l := &p.links[k]
-		p.arcs[next[e.from]] = arc{to: e.to, lag: int32(l.Lag), link: int32(k), code: codeOf(l)}
-		next[e.from]++
+		code := codeOf(l)
+		lay(e.from, arc{to: e.to, lag: int32(l.Lag), link: int32(k), code: code})
+		if p.turnsBack(k, e) {
+			lay(e.to, arc{to: e.from, lag: int32(-*l.MaxLag), link: int32(k), code: code.reversed()})
+		}
 	}
+}
+
+// turnsBack says whether link k has a maximum lag that can move its
+// predecessor. What has happened does not move.
+func (p *plan) turnsBack(k int, e ends) bool {
+	l := &p.links[k]
+	if l.MaxLag == nil {
+		return false
+	}
+	done := finished
+	if codeOf(l)&fromFinish == 0 {
+		done = started
+	}
+	return p.traits[e.from]&done == 0
+}
+
+// reversed is the code of a maximum lag's arc: at most m from one end to the
+// other is at least -m the other way.
+func (c arcCode) reversed() arcCode {
+	return c&lagElapsed | c&fromFinish<<1 | c&toFinish>>1 | back
 }
 
 // linkName is how results call link k.

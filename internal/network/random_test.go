@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"bareframe/internal/calendar"
+	"bareframe/internal/fault"
 
 	"pgregory.net/rapid"
 )
@@ -117,13 +118,22 @@ func drawLinks(t *rapid.T, in *Input, sh shape, minutes func(lo, hi int, label s
 	}
 }
 
+// possible says whether the maximum lags of a random network hold together.
+func possible(in Input) bool {
+	_, err := calculateOn(in)
+	return fault.As(err) == nil || fault.As(err).Code != "max-lag-cannot-hold"
+}
+
+func calculateOn(in Input) (Result, error) {
+	if in.Calendar == nil {
+		return CalculateOn(nil, in)
+	}
+	return CalculateOn(berlin, in) // laid out once for all
+}
+
 func mustCalculate(t *rapid.T, in Input) Result {
 	t.Helper()
-	var cal *calendar.Calendar
-	if in.Calendar != nil {
-		cal = berlin // laid out once for all
-	}
-	res, err := CalculateOn(cal, in)
+	res, err := calculateOn(in)
 	if err != nil {
 		t.Fatalf("%v\ninput %+v", err, in)
 	}

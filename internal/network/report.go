@@ -21,6 +21,7 @@ func (s *schedule) result(in *Input) Result {
 		Tasks:          make([]TaskResult, len(s.tasks)),
 		DrivingChain:   []string{},
 		OutOfSequence:  s.outOfSequence(),
+		LagOverruns:    s.lagOverruns(),
 	}
 	s.nameDriving(res.Tasks, d)
 	for i := range s.tasks {

@@ -134,26 +134,18 @@ func (r *ruler) spot(m int64) spot { return spot{m, r.worked(m)} }
 // after gives the earliest instant that lies n or more of the given kind of
 // time after p.
 func (r *ruler) after(p spot, n int64, elapsed bool) int64 {
-	switch {
-	case n == 0:
-		return p.at
-	case elapsed:
+	if elapsed {
 		return r.within(p.at + n)
-	default:
-		return r.earliest(p.worked + n)
 	}
+	return r.earliest(p.worked + n)
 }
 
 // before gives the latest instant t with after(t, n) at or before p.
 func (r *ruler) before(p spot, n int64, elapsed bool) int64 {
-	switch {
-	case n == 0:
-		return p.at
-	case elapsed:
+	if elapsed {
 		return r.within(p.at - n)
-	default:
-		return r.latest(p.worked - n)
 	}
+	return r.latest(p.worked - n)
 }
 
 // between gives the time of one kind from a to b, negative when b is earlier.

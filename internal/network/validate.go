@@ -159,8 +159,6 @@ func (c *checker) link(in *Input, i int, index map[string]int32) ends {
 			c.add(at("max_lag_minutes"), "a lag lies between -%d and %d minutes, not %d", MaxMinutes, MaxMinutes, *m)
 		case *m < l.Lag:
 			c.add(at("max_lag_minutes"), "the most time between two ends cannot be less than the least, %d minutes", l.Lag)
-		default:
-			c.add(at("max_lag_minutes"), "maximum lags are not supported yet")
 		}
 	}
 	return ends{from, to}
