@@ -29,11 +29,28 @@ func ParseDecimal(s string, maxInt, maxPlaces int32) (decimal.Decimal, error) {
 		return decimal.Decimal{}, fault.New(fault.Invalid, "decimal-size",
 			"use at most %d digits before the point and %d after it", maxInt, maxPlaces)
 	}
+	if len(whole)+len(frac) <= int64Digits {
+		return small(strings.HasPrefix(s, "-"), whole, frac), nil
+	}
 	d, err := decimal.NewFromString(s)
 	if err != nil {
 		return decimal.Decimal{}, fault.New(fault.Invalid, "decimal-form", "this is not a decimal number").Because(err)
 	}
 	return d, nil
+}
+
+// small makes the decimal of digits that fit an int64, as almost all do.
+func small(negative bool, whole, frac string) decimal.Decimal {
+	n := int64(0)
+	for _, part := range [...]string{whole, frac} {
+		for i := range len(part) {
+			n = 10*n + int64(part[i]-'0')
+		}
+	}
+	if negative {
+		n = -n
+	}
+	return decimal.New(n, -int32(len(frac)))
 }
 
 // digits reports whether s is one or more ASCII digits.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -141,30 +142,37 @@ func more(value, percent decimal.Decimal) decimal.Decimal {
 
 // restate carries over into the result what the price is computed from.
 func (d *document) restate(in *Line, n *numbers) LineResult {
-	quantity := n.quantity.String()
-	billed := quantity
+	quantity := shortest(in.Quantity)
+	billed, base, price := quantity, "1", shortest(in.UnitPrice)
 	if in.WastePercent != "" {
 		billed = n.billed.String()
 	}
-	base := "1"
 	if in.PriceBaseQuantity != "" {
-		base = n.base.String()
+		base = shortest(in.PriceBaseQuantity)
+	}
+	if in.UnitPrice == "" {
+		price = n.price.String()
 	}
 	return LineResult{
 		ID: in.ID, PhaseID: in.PhaseID, TaskID: in.TaskID, Kind: in.Kind, Description: in.Description,
 		Quantity: quantity, BilledQuantity: billed, Unit: in.Unit,
-		BaseQuantity: base, WastePercent: in.WastePercent, UnitCost: given(in.UnitCost, n.cost),
-		MarkupPercent: in.MarkupPercent, UnitPrice: n.price.String(), DiscountPercent: in.DiscountPercent,
+		BaseQuantity: base, WastePercent: in.WastePercent, UnitCost: shortest(in.UnitCost),
+		MarkupPercent: in.MarkupPercent, UnitPrice: price, DiscountPercent: in.DiscountPercent,
 		TaxClass: in.TaxClass, TaxPercent: d.rateText[in.TaxClass], Option: in.Option, Reserve: in.Reserve,
 	}
 }
 
-// given returns the decimal in its shortest form, or nothing when it was not given.
-func given(text string, value decimal.Decimal) string {
-	if text == "" {
-		return ""
+// shortest drops the zeros that a plain decimal does not need: 07.50 is 7.5. It
+// works on the text, which has been read, because a quote has thousands of them.
+func shortest(text string) string {
+	text = strings.TrimPrefix(text, "-") // only -0 gets here with a sign
+	if strings.Contains(text, ".") {
+		text = strings.TrimSuffix(strings.TrimRight(text, "0"), ".")
 	}
-	return value.String()
+	for len(text) > 1 && text[0] == '0' && text[1] != '.' {
+		text = text[1:]
+	}
+	return text
 }
 
 // price computes gross, discount, net, cost and, with tax per line, tax.

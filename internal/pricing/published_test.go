@@ -9,6 +9,8 @@ import (
 	"sort"
 	"strings"
 	"testing"
+
+	"github.com/shopspring/decimal"
 )
 
 // check is one published check: the result must hold everything that want says.
@@ -135,5 +137,17 @@ func TestDifferencesAreSeen(t *testing.T) {
 	got := map[string]any{"a": []any{"1", "3"}, "c": "x"}
 	if found := differences("", want, got, &n); len(found) != 2 || !strings.Contains(found[0], "/a/1") {
 		t.Fatalf("got %v", found)
+	}
+}
+
+// The shortest text of a decimal is the library's.
+func TestShortest(t *testing.T) {
+	for _, text := range []string{"0", "-0", "-0.00", "0.0", "00", "7", "07.50", "100", "100.00", "0.30", "000.001", "10.10"} {
+		if got, want := shortest(text), decimal.RequireFromString(text).String(); got != want {
+			t.Errorf("shortest(%q) = %q, want %q", text, got, want)
+		}
+	}
+	if got := shortest(""); got != "" {
+		t.Errorf("nothing became %q", got)
 	}
 }
