@@ -7,7 +7,7 @@ import { navigation } from "./routes.js";
 import { online, person, signOut } from "./session.js";
 
 /** The mark: a bare frame in plan with its centre line. */
-const mark = html`<svg class="mark" viewBox="0 0 64 64" aria-hidden="true"><g fill="none" stroke="currentColor" stroke-width="4"><path d="M20 6v14l-5 8v14l5 7v9M44 6v14l5 8v14l-5 7v9"></path><path d="M20 10h24M17.500 24h29M15 38h34M20 52h24" stroke-width="3"></path></g><path d="M32 2v60" class="mark-centre"></path></svg>`;
+const mark = html`<svg class="mark" viewBox="0 0 64 64" aria-hidden="true"><g fill="none" stroke="currentColor" stroke-width="4"><path d="M24 3v13l-7 7v20l7 7v11M40 3v13l7 7v20l-7 7v11"></path><path d="M22 9h20M18 24h28M18 42h28M22 56h20" stroke-width="3"></path></g><path d="M32 0v64" class="mark-centre"></path></svg>`;
 
 /**
  * @param {HTMLElement} place
@@ -26,8 +26,7 @@ export function head(place, navigate) {
     }
     render(
       place,
-      html`${me.demo ? html`<p class="banner">Invented demo shop; figures are starting values.</p>` : ""}
-      <header class="head">
+      html`<header>${me.demo ? html`<p class="banner">Invented demo shop; figures are starting values.</p>` : ""}<div class="head">
         <a class="brand" href="/">${mark}<span>${me.shop.name}</span></a>
         <nav aria-label="Main"><ul>${navigation[me.person.role].map(([to, name]) => html`<li><a href="${to}" ${attr("aria-current", isHere(to) && "page")}>${name}</a></li>`)}</ul></nav>
         <p class="who">
@@ -35,7 +34,7 @@ export function head(place, navigate) {
           <a href="/account" ${attr("aria-current", isHere("/account") && "page")}>${me.person.name}</a>
           <button type="button" class="plain" id="sign-out">Sign out</button>
         </p>
-      </header>`,
+      </div></header>`,
     );
   };
   person.watch(draw, signal);

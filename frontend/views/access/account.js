@@ -7,6 +7,7 @@ import { ApiProblem, get, put, remove } from "../../lib/call.js";
 import { field, onSubmit, showErrors } from "../../lib/form.js";
 import { html, on, render } from "../../lib/html.js";
 import { choosePalette, chosenPalette } from "../../lib/palette.js";
+import { signOut } from "../../lib/session.js";
 import { role, word } from "../../lib/words.js";
 
 /** @import { Context } from "../../lib/router.js" */
@@ -26,6 +27,7 @@ export default async function view(root, _params, context) {
         ${field({ name: "new", label: "New password", type: "password", required: true, autocomplete: "new-password", hint: "Several words you will remember are better than one odd word." })}
         <div class="actions"><button type="submit" class="act">${first ? "Set the password" : "Change the password"}</button></div>
       </form></section>
+    <section class="sheet"><button type="button" id="leave">Sign out here</button></section>
     <section class="sheet"><fieldset><legend>Palette on this device</legend>${palettes()}</fieldset></section>`,
   );
   on(
@@ -35,10 +37,21 @@ export default async function view(root, _params, context) {
     (input) => choosePalette(/** @type {HTMLInputElement} */ (input).value),
     signal,
   );
+  on(root, "click", "#leave", () => void leave(root, context), signal);
   password(/** @type {HTMLFormElement} */ (root.querySelector("form")), context, first);
   const place = /** @type {HTMLElement} */ (root.querySelector("#sessions"));
   on(place, "click", "[data-end]", (button) => void end(button.dataset["end"] ?? "", place, context), signal);
   await sessions(place, context);
+}
+
+/** @param {HTMLElement} root @param {Context} context */
+async function leave(root, context) {
+  try {
+    await signOut();
+    context.navigate("/sign-in");
+  } catch (error) {
+    showProblem(root, error);
+  }
 }
 
 function palettes() {
