@@ -101,7 +101,7 @@ func (s *schedule) last(d *drivers) int32 {
 func (s *schedule) chain(i int32, d *drivers) ([]string, Reason) {
 	seen := make([]bool, len(s.tasks))
 	seen[i] = true
-	path := []int32{i}
+	path, ring := []int32{i}, []int32(nil)
 	untried := [][]blame{s.inOrder(i, d)}
 	for len(path) > 0 {
 		top := len(path) - 1
@@ -122,10 +122,13 @@ func (s *schedule) chain(i int32, d *drivers) ([]string, Reason) {
 		if s.traits[path[top]]&started != 0 || s.dateHolding(path[top]) != "" {
 			break
 		}
+		if ring == nil {
+			ring = slices.Clone(path)
+		}
 		path, untried = path[:top], untried[:top]
 	}
-	if len(path) == 0 { // every path ends in a ring: name the task alone
-		return []string{s.tasks[i].ID}, ByLink
+	if len(path) == 0 { // closed time holds a ring of links later than any date
+		path = ring
 	}
 	ids := make([]string, len(path))
 	for k, at := range path {
@@ -135,7 +138,7 @@ func (s *schedule) chain(i int32, d *drivers) ([]string, Reason) {
 	if s.traits[head]&started != 0 {
 		return ids, ByActual
 	}
-	return ids, s.dateHolding(head)
+	return ids, cmp.Or(s.dateHolding(head), ByLink)
 }
 
 // inOrder gives the driving links into task i in the order chain tries them.
