@@ -32,6 +32,8 @@ var publishedHolidays = []struct {
 		"01-01 01-06 04-06 05-01 05-14 05-25 06-04 08-15 10-26 11-01 12-08 12-25 12-26"},
 	{"FR", "2027", "Code du travail L3133-1, metropolitan France",
 		"01-01 03-29 05-01 05-06 05-08 05-17 07-14 08-15 11-01 11-11 12-25"},
+	{"SE", "2026", "Lag (1989:253) om allmänna helgdagar, without the Sundays; the eves are no public holidays",
+		"01-01 01-06 04-03 04-06 05-01 05-14 06-06 06-20 10-31 12-25 12-26"},
 	{"IE", "2026", "Organisation of Working Time Act 1997, schedule 2, with the day added in 2023",
 		"01-01 02-02 03-17 04-06 05-04 06-01 08-03 10-26 12-25 12-26"},
 }

@@ -91,6 +91,28 @@ func TestAxisAgreesWithItsCalendar(t *testing.T) {
 	})
 }
 
+// A calendar that lays out its years as it is asked gives the answers of one
+// that had them all from the start.
+func TestGrowingChangesNoAnswer(t *testing.T) {
+	spec := Spec{TimeZone: "Europe/Berlin", Week: dayShifts, Holidays: "DE"}
+	whole := mustNew(t, spec)
+	whole.cover(limitLo, limitHi)
+	rapid.Check(t, func(t *rapid.T) {
+		c := mustNew(t, spec)
+		for range rapid.IntRange(1, 6).Draw(t, "questions") {
+			start := drawInstant(t, "start")
+			d := Minutes(rapid.IntRange(-3_000_000, 3_000_000).Draw(t, "minutes"))
+			if got, want := c.Add(start, d), whole.Add(start, d); !got.Equal(want) {
+				t.Fatalf("%v + %d is %v, want %v", start, d, got, want)
+			}
+			end := drawInstant(t, "end")
+			if got, want := c.Between(start, end), whole.Between(start, end); got != want {
+				t.Fatalf("from %v to %v are %d, want %d", start, end, got, want)
+			}
+		}
+	})
+}
+
 // Many at once ask a fresh calendar about years far apart, so that it grows
 // under them; run with -race.
 func TestManyMayAskAtOnce(t *testing.T) {

@@ -84,6 +84,15 @@ func TestLongClosuresThatLeaveOpenDaysAreTaken(t *testing.T) {
 	mustNew(t, Spec{TimeZone: "UTC", Week: map[string][]Interval{"monday": shifts}, Closures: mondays(50)})
 }
 
+func TestIntervalsThatTouchAreTakenInAnyOrder(t *testing.T) {
+	c := mustNew(t, Spec{TimeZone: "UTC", Week: map[string][]Interval{"monday": {{"12:00", "16:00"}, {"08:00", "12:00"}}}})
+	got := c.OpenIntervals(day("2026-06-01").Add(-12*time.Hour), day("2026-06-02"))
+	want := []Span{{day("2026-06-01").Add(-4 * time.Hour), day("2026-06-01").Add(4 * time.Hour)}}
+	if !sameSpans(got, want) {
+		t.Errorf("got %v, want %v", got, want)
+	}
+}
+
 func TestCalculateRefuses(t *testing.T) {
 	cal := Spec{TimeZone: "UTC", Week: dayShifts}
 	ok := day("2026-06-01")
