@@ -12,8 +12,6 @@ import (
 	"net/http"
 	"time"
 
-	"time"
-
 	"github.com/gin-gonic/gin"
 	"github.com/gin-gonic/gin/binding"
 	"github.com/oapi-codegen/runtime"

@@ -9,10 +9,11 @@ import (
 
 // Server answers the contract's operations. Its methods stand in one file a tag.
 type Server struct {
-	app     *app.App
-	version string
-	secure  bool // cookies only over TLS
-	hub     *Hub
+	app      *app.App
+	version  string
+	secure   bool // cookies only over TLS
+	starting Starting
+	hub      *Hub
 }
 
 var _ StrictServerInterface = (*Server)(nil)

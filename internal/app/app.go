@@ -154,3 +154,12 @@ func (p Precondition) check(stored int, current any) error {
 	}
 	return nil
 }
+
+// Ready fails with Unavailable while the store does not answer.
+func (a *App) Ready(ctx context.Context) error { return a.store.Ping(ctx) }
+
+// Prune forgets expired sessions, and answers to retries after a month.
+func (a *App) Prune(ctx context.Context) error {
+	now := a.now()
+	return a.store.Prune(ctx, now, now.AddDate(0, -1, 0))
+}
