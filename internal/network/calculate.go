@@ -39,7 +39,7 @@ func CalculateOn(cal *calendar.Calendar, in Input) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	r, err := newRuler(cal, in.Start)
+	r, err := newRuler(cal, in.Start, len(in.Tasks)+len(in.Links))
 	if err != nil {
 		return Result{}, err
 	}

@@ -12,20 +12,25 @@ import (
 // closing minute and the next opening. earliest gives the first, latest the
 // second; finishes are read by the first and starts by the second.
 type ruler struct {
-	axis *calendar.Axis // nil: round the clock, minutes since 1970
+	axis  *calendar.Axis // nil: round the clock, minutes since 1970
+	table *table         // nil: read the axis
 	// lo and hi bound the years that instants may lie in. A reading outside is
 	// pinned to the bound and noted.
 	lo, hi       int64
 	under, above bool
 }
 
-// newRuler lays cal out around origin; a nil cal is round the clock.
-func newRuler(cal *calendar.Calendar, origin time.Time) (*ruler, error) {
+// newRuler lays cal out around origin for a network of so many tasks and links;
+// a nil cal is round the clock.
+func newRuler(cal *calendar.Calendar, origin time.Time, size int) (*ruler, error) {
 	r := &ruler{}
 	if cal != nil {
 		var err error
 		if r.axis, err = cal.Axis(origin, origin); err != nil {
 			return nil, err
+		}
+		if size >= tableSize {
+			r.table = newTable(cal, r.axis, origin)
 		}
 	}
 	from, to := calendar.Limits()
@@ -89,6 +94,9 @@ func (r *ruler) worked(m int64) int64 {
 	if r.axis == nil {
 		return m
 	}
+	if k, ok := r.table.at(m); ok {
+		return r.table.worked[k] + min(m, r.table.shut[k]) - r.table.open[k]
+	}
 	return r.axis.Worked(m)
 }
 
@@ -96,6 +104,9 @@ func (r *ruler) worked(m int64) int64 {
 func (r *ruler) earliest(w int64) int64 {
 	if r.axis == nil {
 		return r.within(w)
+	}
+	if m, ok := r.table.earliest(w); ok {
+		return m
 	}
 	m := r.axis.AddWorking(0, w)
 	if w <= 0 {
@@ -110,6 +121,9 @@ func (r *ruler) latest(w int64) int64 {
 	if r.axis == nil {
 		return r.within(w)
 	}
+	if m, ok := r.table.earliest(w + 1); ok {
+		return m - 1
+	}
 	if w < 0 {
 		return r.read(r.axis.AddWorking(0, w))
 	}
@@ -120,6 +134,12 @@ func (r *ruler) latest(w int64) int64 {
 func (r *ruler) open(m int64) int64 {
 	if r.axis == nil {
 		return m
+	}
+	if k, ok := r.table.at(m); ok {
+		if m < r.table.shut[k] {
+			return m
+		}
+		return r.table.open[k+1]
 	}
 	return r.read(r.axis.NextOpen(m))
 }

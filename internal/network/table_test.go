@@ -1,0 +1,46 @@
+package network
+
+import (
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// The table is only faster: it reads what the axis reads, inside and outside.
+func TestTableReadsLikeTheAxis(t *testing.T) {
+	slow, err := newRuler(berlin, monday, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	fast, err := newRuler(berlin, monday, tableSize)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if slow.table != nil || fast.table == nil {
+		t.Fatal("one ruler must have a table and one not")
+	}
+	const years = 6 * 366 * 24 * 60
+	compare := func(t *rapid.T, m, w int64) {
+		for what, pair := range map[string][2]int64{
+			"worked":   {fast.worked(m), slow.worked(m)},
+			"open":     {fast.open(m), slow.open(m)},
+			"earliest": {fast.earliest(w), slow.earliest(w)},
+			"latest":   {fast.latest(w), slow.latest(w)},
+		} {
+			if pair[0] != pair[1] {
+				t.Fatalf("%s at minute %d, worked %d: table %d, axis %d", what, m, w, pair[0], pair[1])
+			}
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		m := rapid.Int64Range(-years/30, years).Draw(t, "minute")
+		w := rapid.Int64Range(-years/100, years/3).Draw(t, "worked")
+		compare(t, m, w)
+		// And around a closing, where readings differ most.
+		k := rapid.IntRange(0, len(fast.table.open)-1).Draw(t, "stretch")
+		for d := int64(-2); d <= 2; d++ {
+			compare(t, fast.table.open[k]+d, fast.table.worked[k]+d)
+			compare(t, fast.table.shut[k]+d, fast.table.worked[k]+d)
+		}
+	})
+}
