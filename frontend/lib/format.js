@@ -132,8 +132,9 @@ export function wall(instant, zone) {
  * @returns {string} RFC 3339 in UTC
  */
 export function instantOf(text, zone) {
-  const asUtc = Date.parse(`${text.slice(0, 16)}:00Z`);
-  if (Number.isNaN(asUtc)) throw new RangeError(`not a date and time: ${text}`);
+  const shape = /^\d{4}-\d{2}-\d{2}T\d{2}:\d{2}/.exec(text);
+  const asUtc = Date.parse(`${shape?.[0]}:00Z`);
+  if (!shape || Number.isNaN(asUtc)) throw new RangeError(`not a date and time: ${text}`);
   const offsets = [offsetAt(asUtc - 86_400_000, zone), offsetAt(asUtc + 86_400_000, zone)];
   const candidates = offsets.map((offset) => asUtc - offset).sort((a, b) => a - b);
   const match = candidates.find((instant) => instant + offsetAt(instant, zone) === asUtc);

@@ -16,7 +16,7 @@ import { clockPanel, entryRow, taskCard, waitingPanel } from "./cards.js";
 /** @type {import("../../lib/router.js").View} */
 export default async function view(root, _params, context) {
   const screen = new Screen(root, context);
-  await screen.fetch();
+  await screen.read();
   screen.follow();
 }
 
@@ -34,7 +34,7 @@ class Screen {
     this.writes = [];
   }
 
-  async fetch() {
+  async read() {
     const { me, signal } = this.context;
     this.writes = await this.queue.mine();
     try {
@@ -51,10 +51,10 @@ class Screen {
     this.draw();
   }
 
-  /** Fetches again; what goes wrong is shown above what is there. */
+  /** Reads again; what goes wrong is shown above what is there. */
   async refresh() {
     try {
-      await this.fetch();
+      await this.read();
     } catch (error) {
       if (!this.context.signal.aborted) showProblem(this.root, error);
     }

@@ -10,7 +10,7 @@ import { field, onSubmit, showErrors, text } from "../../lib/form.js";
 import { html, make, render } from "../../lib/html.js";
 import { confidence, decisionHow, quoteState, word } from "../../lib/words.js";
 
-/** @import { ClientQuote } from "../../lib/contract.js" */
+/** @import { ClientQuote, Schemas } from "../../lib/contract.js" */
 /** @import { Formats } from "../../lib/format.js" */
 /** @import { Context } from "../../lib/router.js" */
 
@@ -25,7 +25,8 @@ export default async function view(root, params, context) {
     const state = `${quote.state} ${quote.document_hash}`;
     if (state === shown) return;
     shown = state;
-    await draw(root, quote, context, (decided) => {
+    const job = await get("/api/client/jobs/{job}", { path: { job: quote.job_id }, signal });
+    await draw(root, { quote, job: job.summary }, context, (decided) => {
       shown = `${decided.state} ${decided.document_hash}`;
     });
   };
@@ -37,8 +38,10 @@ export default async function view(root, params, context) {
   });
 }
 
-/** @param {HTMLElement} root @param {ClientQuote} quote @param {Context} context @param {(decided: ClientQuote) => void} decided */
-async function draw(root, quote, context, decided) {
+/** @typedef {{ quote: ClientQuote, job: Schemas["ClientJobSummary"] }} Shown */
+
+/** @param {HTMLElement} root @param {Shown} shown @param {Context} context @param {(decided: ClientQuote) => void} decided */
+async function draw(root, { quote, job }, context, decided) {
   const { formats } = context;
   render(
     root,
@@ -56,11 +59,11 @@ async function draw(root, quote, context, decided) {
       ${draws(quote, formats)}
       <section aria-labelledby="terms-h"><h2 id="terms-h">Terms</h2><p class="terms">${quote.terms}</p></section>
       <p><a href="/api/client/quotes/${quote.id}/document" target="_blank" rel="noopener">The exact document, to read, print and keep (new tab)</a></p>
-      ${make("bf-title-block", { cells: { job: quote.number.replace(/-.*$/, ""), revision: String(quote.revision), date: formats.day(formats.dayOf(quote.issued_at)), authorised: quote.state === "accepted" ? formats.money(quote.total, quote.currency) : "not yet", promise: formats.day(quote.finish), vehicle: `Quote ${quote.number}`, sheet: "1 of 1" } })}
+      ${make("bf-title-block", { cells: { job: String(job.number), revision: String(quote.revision), date: formats.day(formats.dayOf(quote.issued_at)), authorised: quote.state === "accepted" ? formats.money(quote.total, quote.currency) : "not yet", promise: formats.day(quote.finish), vehicle: job.vehicle, title: `${job.title}, quote ${quote.number}`, sheet: "1 of 1" } })}
     </article>
     ${quote.state === "open" ? forms(quote, formats) : ""}`,
   );
-  if (quote.state === "open") decide(root, quote, context, decided);
+  if (quote.state === "open") decide(root, { quote, job }, context, decided);
 }
 
 /** @param {ClientQuote} quote @param {Formats} formats */
@@ -138,8 +141,8 @@ function forms(quote, formats) {
     </form></details></section>`;
 }
 
-/** @param {HTMLElement} root @param {ClientQuote} quote @param {Context} context @param {(decided: ClientQuote) => void} decided */
-function decide(root, quote, context, decided) {
+/** @param {HTMLElement} root @param {Shown} shown @param {Context} context @param {(decided: ClientQuote) => void} decided */
+function decide(root, { quote, job }, context, decided) {
   // One key for each form: a tap that was answered by nothing may be repeated safely.
   for (const outcome of /** @type {const} */ (["accepted", "declined"])) {
     const form = /** @type {HTMLFormElement} */ (
@@ -168,7 +171,7 @@ function decide(root, quote, context, decided) {
           signal: context.signal,
         });
         decided(answer);
-        await draw(root, answer, context, decided);
+        await draw(root, { quote: answer, job }, context, decided);
         const heading = root.querySelector("h1");
         heading?.setAttribute("tabindex", "-1");
         heading?.focus();

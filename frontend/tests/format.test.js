@@ -1,0 +1,80 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { dayAfter, daysBetween, formats, instantOf, minutes, wall } from "../lib/format.js";
+
+const shop = formats({ locale: "en-GB", time_zone: "Europe/Berlin", currency: "EUR" });
+
+test("money keeps every digit of its decimal string", () => {
+  // 9007199254740993 is 2^53 + 1, the first whole number that a double cannot hold (IEEE 754).
+  const cases = [
+    ["9007199254740993.01", "€9,007,199,254,740,993.01"],
+    ["0.10", "€0.10"],
+    ["-1234.50", "-€1,234.50"],
+  ];
+  for (const [given, want] of cases) assert.equal(shop.money(given), want, given);
+});
+
+test("money takes its places from the currency (ISO 4217: JPY none, BHD three)", () => {
+  assert.equal(shop.money("1234", "JPY").replace(/[^\d.,]/g, ""), "1,234");
+  assert.equal(shop.money("1.5", "BHD").replace(/[^\d.,]/g, ""), "1.500");
+});
+
+test("figures follow the locale", () => {
+  const german = formats({ locale: "de-DE", time_zone: "Europe/Berlin", currency: "EUR" });
+  assert.equal(german.money("1234.5").replace(/\s/g, " "), "1.234,50 €");
+  assert.equal(german.hours("3.5"), "3,50 h");
+  assert.equal(shop.hours("3.5"), "3.50 h");
+  assert.equal(shop.percent("7.25"), "7.25 %");
+  assert.equal(shop.quantity("12.5000", "l"), "12.5 l");
+});
+
+test("minutes in words", () => {
+  const cases = [
+    [0, "0 min"],
+    [59, "59 min"],
+    [60, "1 h"],
+    [135, "2 h 15 min"],
+    [-30, "−30 min"],
+  ];
+  for (const [given, want] of cases) assert.equal(minutes(given), want);
+});
+
+test("days do not slide with the zone of the device", () => {
+  assert.match(shop.day("2027-01-11"), /^Mon,? 11 Jan 2027$/);
+  assert.equal(shop.day(undefined), "no date yet");
+  assert.equal(shop.dayOf("2026-11-24T23:30:00Z"), "2026-11-25");
+  assert.equal(shop.relativeDay("2026-11-26", new Date("2026-11-24T23:30:00Z")), "tomorrow");
+  assert.equal(shop.relativeDay("2026-11-25", new Date("2026-11-24T23:30:00Z")), "today");
+});
+
+test("days are counted on the calendar (2028 is a leap year)", () => {
+  assert.equal(daysBetween("2028-02-28", "2028-03-01"), 2);
+  assert.equal(daysBetween("2027-02-28", "2027-03-01"), 1);
+  assert.equal(dayAfter("2026-12-31", 1), "2027-01-01");
+});
+
+// The zone's clock changes (Directive 2000/84/EC: 01:00 UTC, last Sundays of March and October), so in
+// Berlin 2026-03-29 has no 02:30 and 2026-10-25 has it twice.
+test("a wall clock becomes an instant through both clock changes", () => {
+  const cases = [
+    ["2026-01-15T07:30", "2026-01-15T06:30:00Z"],
+    ["2026-07-15T07:30", "2026-07-15T05:30:00Z"],
+    ["2026-03-29T01:59", "2026-03-29T00:59:00Z"],
+    ["2026-03-29T03:00", "2026-03-29T01:00:00Z"],
+    ["2026-03-29T02:30", "2026-03-29T01:30:00Z"],
+    ["2026-10-25T02:30", "2026-10-25T00:30:00Z"],
+    ["2026-10-25T03:00", "2026-10-25T02:00:00Z"],
+  ];
+  for (const [given, want] of cases) assert.equal(instantOf(given, "Europe/Berlin"), want, given);
+  assert.throws(() => instantOf("yesterday", "UTC"), RangeError);
+});
+
+test("wall and instant are inverse where the clock does not jump", () => {
+  for (const zone of ["Europe/Berlin", "America/St_Johns", "Pacific/Kiritimati", "Asia/Kathmandu", "UTC"]) {
+    for (let at = Date.UTC(2026, 0, 1, 0, 7); at < Date.UTC(2027, 0, 1); at += 61 * 3_600_000) {
+      const text = wall(new Date(at), zone);
+      const back = Date.parse(instantOf(text, zone));
+      assert.equal(wall(new Date(back), zone), text, `${zone} ${text}`);
+    }
+  }
+});
