@@ -9,8 +9,9 @@ import (
 //
 // It refuses, as a *fault.Error of kind Invalid: "network-invalid" with every
 // value at fault by JSON pointer; "network-cycle" with a Cycle as evidence;
-// "network-too-long" when the dates run out of the years it knows; and
-// whatever the calendar refuses. Cost as CalculateOn, and laying out the
+// "network-too-long" when the dates run out of the years it knows;
+// "max-lag-cannot-hold" with a Contradiction; "network-unsettled" when a great
+// many maximum lags pull on each other; and whatever the calendar refuses. Cost as CalculateOn, and laying out the
 // calendar.
 func Calculate(in Input) (Result, error) {
 	var cal *calendar.Calendar

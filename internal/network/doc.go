@@ -52,6 +52,11 @@
 // without hours to go, what is left is the duration less the time since it
 // started. A link into a finished task asks for nothing.
 //
+// A maximum lag is read as a least lag the other way and settled by label
+// correction (Bellman 1958; Ford 1956). When lags ask for more time than a
+// maximum leaves, they are named. Where the first end of a maximum lag has
+// already happened it can only be reported as overrun.
+//
 // # Left out
 //
 // Who does the work and where (package levelling), splitting a task, links

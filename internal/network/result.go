@@ -114,8 +114,8 @@ type Result struct {
 	// MaxShortfalls are spelled out; ShortfallCount counts all.
 	Shortfalls     []Shortfall `json:"shortfalls,omitempty"`
 	ShortfallCount int         `json:"shortfall_count"`
-	// OutOfSequence names the links whose successor started before they
-	// allowed it, in input order.
+	// OutOfSequence names the links that the actual dates of their successor
+	// went against, in input order.
 	OutOfSequence []string `json:"out_of_sequence,omitempty"`
 	// LagOverruns are maximum lags that progress has broken, in input order.
 	LagOverruns []LagOverrun `json:"lag_overruns,omitempty"`
