@@ -1,0 +1,54 @@
+-- Shops, people, and how they get in.
+-- Amounts are TEXT: a numeric column would turn 12345678901234.56789 into a float.
+
+-- +goose Up
+CREATE TABLE shops (
+    shop_id            TEXT PRIMARY KEY NOT NULL,
+    version            INTEGER NOT NULL,
+    created_at         TIMESTAMP NOT NULL,
+    demo               BOOLEAN NOT NULL,
+    settings           TEXT NOT NULL,
+    calendar_version   INTEGER NOT NULL,
+    calendar           TEXT NOT NULL,
+    price_book_version INTEGER NOT NULL,
+    price_book         TEXT NOT NULL,
+    last_job_number    INTEGER NOT NULL
+);
+
+CREATE TABLE people (
+    shop_id       TEXT NOT NULL REFERENCES shops (shop_id),
+    id            TEXT NOT NULL,
+    version       INTEGER NOT NULL,
+    name          TEXT NOT NULL,
+    sort_name     TEXT NOT NULL,
+    email         TEXT NOT NULL,
+    phone         TEXT NOT NULL,
+    role          TEXT NOT NULL CONSTRAINT people_role CHECK (role IN ('owner', 'technician', 'client')),
+    skills        TEXT NOT NULL,
+    cost_rate     TEXT NOT NULL,
+    active        BOOLEAN NOT NULL,
+    password_hash TEXT NOT NULL,
+    sign_in_email TEXT,
+    created_at    TIMESTAMP NOT NULL,
+    PRIMARY KEY (shop_id, id),
+    CONSTRAINT people_sign_in CHECK ((password_hash = '') = (sign_in_email IS NULL))
+);
+CREATE INDEX people_by_name ON people (shop_id, sort_name, id);
+CREATE INDEX people_by_role ON people (shop_id, role, sort_name, id);
+-- Before anybody is signed in no shop is known.
+CREATE UNIQUE INDEX people_sign_in_email ON people (sign_in_email) WHERE sign_in_email IS NOT NULL;
+
+CREATE TABLE templates (
+    shop_id TEXT NOT NULL REFERENCES shops (shop_id),
+    id      TEXT NOT NULL,
+    version INTEGER NOT NULL,
+    key     TEXT NOT NULL,
+    sort_name TEXT NOT NULL,
+    plan    TEXT NOT NULL,
+    PRIMARY KEY (shop_id, id)
+);
+
+-- +goose Down
+DROP TABLE templates;
+DROP TABLE people;
+DROP TABLE shops;

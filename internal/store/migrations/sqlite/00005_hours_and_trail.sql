@@ -1,0 +1,105 @@
+-- Hours entries, corrected by further entries, and the audit trail.
+
+-- +goose Up
+CREATE TABLE entries (
+    shop_id      TEXT NOT NULL,
+    id           TEXT NOT NULL,
+    job_id       TEXT NOT NULL,
+    task_id      TEXT,
+    person_id    TEXT NOT NULL,
+    kind         TEXT NOT NULL CONSTRAINT entries_kind CHECK (kind IN ('work', 'waiting')),
+    waiting_code TEXT NOT NULL CONSTRAINT entries_waiting_code CHECK (waiting_code IN
+        ('', 'parts', 'client_decision', 'station', 'weather')),
+    started_at   TIMESTAMP NOT NULL,
+    finished_at  TIMESTAMP,
+    hours_to_go  TEXT,
+    done         BOOLEAN NOT NULL,
+    note         TEXT NOT NULL,
+    corrects_id  TEXT,
+    corrected_by TEXT,
+    void         BOOLEAN NOT NULL,
+    reason       TEXT NOT NULL,
+    logged_at    TIMESTAMP NOT NULL,
+    logged_by    TEXT NOT NULL,
+    PRIMARY KEY (shop_id, id),
+    CONSTRAINT entries_job FOREIGN KEY (shop_id, job_id) REFERENCES jobs (shop_id, id),
+    CONSTRAINT entries_task FOREIGN KEY (shop_id, job_id, task_id) REFERENCES tasks (shop_id, job_id, id),
+    CONSTRAINT entries_person FOREIGN KEY (shop_id, person_id) REFERENCES people (shop_id, id),
+    CONSTRAINT entries_corrects FOREIGN KEY (shop_id, corrects_id) REFERENCES entries (shop_id, id),
+    -- Deferred: an entry that runs must be marked before the one that takes its
+    -- place may run.
+    CONSTRAINT entries_corrected_by FOREIGN KEY (shop_id, corrected_by) REFERENCES entries (shop_id, id)
+        DEFERRABLE INITIALLY DEFERRED,
+    CONSTRAINT entries_times CHECK (finished_at IS NULL OR finished_at > started_at OR void)
+);
+CREATE UNIQUE INDEX entries_one_running ON entries (shop_id, person_id)
+    WHERE finished_at IS NULL AND corrected_by IS NULL AND NOT void;
+CREATE UNIQUE INDEX entries_one_correction ON entries (shop_id, corrects_id) WHERE corrects_id IS NOT NULL;
+CREATE INDEX entries_of_job ON entries (shop_id, job_id, logged_at, id);
+CREATE INDEX entries_of_person ON entries (shop_id, person_id, logged_at, id);
+CREATE INDEX entries_by_finish ON entries (shop_id, person_id, finished_at);
+CREATE INDEX entries_of_task ON entries (shop_id, task_id) WHERE task_id IS NOT NULL;
+
+CREATE TABLE trail_entries (
+    shop_id      TEXT NOT NULL REFERENCES shops (shop_id),
+    seq          BIGINT NOT NULL CONSTRAINT trail_entries_seq CHECK (seq > 0),
+    at           TIMESTAMP NOT NULL,
+    actor_id     TEXT NOT NULL,
+    actor_name   TEXT NOT NULL,
+    from_address TEXT NOT NULL,
+    action       TEXT NOT NULL,
+    subject      TEXT NOT NULL,
+    job_id       TEXT,
+    before       TEXT NOT NULL,
+    after        TEXT NOT NULL,
+    prev_hash    TEXT NOT NULL,
+    hash         TEXT NOT NULL,
+    PRIMARY KEY (shop_id, seq),
+    CONSTRAINT trail_entries_job FOREIGN KEY (shop_id, job_id) REFERENCES jobs (shop_id, id)
+        DEFERRABLE INITIALLY DEFERRED
+);
+CREATE INDEX trail_entries_of_job ON trail_entries (shop_id, job_id, seq) WHERE job_id IS NOT NULL;
+
+-- +goose StatementBegin
+CREATE TRIGGER entries_logged BEFORE UPDATE OF shop_id, id, job_id, task_id, person_id, kind, waiting_code,
+    started_at, corrects_id, void, reason, logged_at, logged_by ON entries
+BEGIN
+    SELECT RAISE(ABORT, 'append-only: an hours entry is corrected by a further entry');
+END;
+-- +goose StatementEnd
+-- +goose StatementBegin
+CREATE TRIGGER entries_finished BEFORE UPDATE OF finished_at, hours_to_go, done, note ON entries
+WHEN OLD.finished_at IS NOT NULL
+BEGIN
+    SELECT RAISE(ABORT, 'append-only: a finished hours entry is corrected by a further entry');
+END;
+-- +goose StatementEnd
+-- +goose StatementBegin
+CREATE TRIGGER entries_corrected BEFORE UPDATE OF corrected_by ON entries
+WHEN OLD.corrected_by IS NOT NULL
+BEGIN
+    SELECT RAISE(ABORT, 'append-only: an hours entry is corrected once');
+END;
+-- +goose StatementEnd
+-- +goose StatementBegin
+CREATE TRIGGER entries_kept BEFORE DELETE ON entries
+BEGIN
+    SELECT RAISE(ABORT, 'append-only: an hours entry is not deleted');
+END;
+-- +goose StatementEnd
+-- +goose StatementBegin
+CREATE TRIGGER trail_entries_written BEFORE UPDATE ON trail_entries
+BEGIN
+    SELECT RAISE(ABORT, 'append-only: the trail is not changed');
+END;
+-- +goose StatementEnd
+-- +goose StatementBegin
+CREATE TRIGGER trail_entries_kept BEFORE DELETE ON trail_entries
+BEGIN
+    SELECT RAISE(ABORT, 'append-only: the trail is not deleted');
+END;
+-- +goose StatementEnd
+
+-- +goose Down
+DROP TABLE trail_entries;
+DROP TABLE entries;

@@ -1,0 +1,114 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"database/sql/driver"
+
+	"gorm.io/gorm"
+)
+
+// pinned is one SQLite connection with its prepared statements. database/sql
+// prepares a statement anew in each transaction; on a connection of our own a
+// statement is prepared once. It serves one transaction at a time.
+type pinned struct {
+	db         *sql.DB
+	conn       *sql.Conn
+	statements map[string]*sql.Stmt
+}
+
+var _ gorm.ConnPool = (*pinned)(nil)
+
+// Bounds on what is kept prepared. Statements that add many rows at once are
+// long and seldom the same.
+const (
+	mostStatements = 300
+	longStatement  = 4000 // bytes
+)
+
+// open takes the connection when there is none yet.
+func (p *pinned) open(ctx context.Context) error {
+	if p.conn != nil {
+		return nil
+	}
+	conn, err := p.db.Conn(ctx)
+	if err != nil {
+		return err
+	}
+	p.conn, p.statements = conn, map[string]*sql.Stmt{}
+	return nil
+}
+
+// discard closes the connection itself, so that a transaction whose state is
+// not known cannot live on.
+func (p *pinned) discard() {
+	if p.conn == nil {
+		return
+	}
+	p.forget()
+	_ = p.conn.Raw(func(any) error { return driver.ErrBadConn })
+	_ = p.conn.Close()
+	p.conn = nil
+}
+
+func (p *pinned) forget() {
+	for _, s := range p.statements {
+		_ = s.Close()
+	}
+	p.statements = map[string]*sql.Stmt{}
+}
+
+// run executes a statement of transaction control.
+func (p *pinned) run(ctx context.Context, text string) error {
+	_, err := p.ExecContext(ctx, text)
+	return err
+}
+
+func (p *pinned) statement(ctx context.Context, text string) (*sql.Stmt, error) {
+	if s, ok := p.statements[text]; ok {
+		return s, nil
+	}
+	s, err := p.conn.PrepareContext(ctx, text)
+	if err != nil {
+		return nil, err
+	}
+	if len(p.statements) >= mostStatements {
+		p.forget()
+	}
+	p.statements[text] = s
+	return s, nil
+}
+
+// PrepareContext is part of gorm.ConnPool.
+func (p *pinned) PrepareContext(ctx context.Context, text string) (*sql.Stmt, error) {
+	return p.conn.PrepareContext(ctx, text)
+}
+
+// ExecContext is part of gorm.ConnPool.
+func (p *pinned) ExecContext(ctx context.Context, text string, args ...any) (sql.Result, error) {
+	if len(text) > longStatement {
+		return p.conn.ExecContext(ctx, text, args...)
+	}
+	s, err := p.statement(ctx, text)
+	if err != nil {
+		return nil, err
+	}
+	return s.ExecContext(ctx, args...)
+}
+
+// QueryContext is part of gorm.ConnPool.
+func (p *pinned) QueryContext(ctx context.Context, text string, args ...any) (*sql.Rows, error) {
+	if len(text) > longStatement {
+		return p.conn.QueryContext(ctx, text, args...)
+	}
+	s, err := p.statement(ctx, text)
+	if err != nil {
+		return nil, err
+	}
+	return s.QueryContext(ctx, args...)
+}
+
+// QueryRowContext is part of gorm.ConnPool.
+func (p *pinned) QueryRowContext(ctx context.Context, text string, args ...any) *sql.Row {
+	return p.conn.QueryRowContext(ctx, text, args...)
+}
