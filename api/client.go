@@ -1,0 +1,56 @@
+package api
+
+import (
+	"context"
+
+	"bareframe/internal/app"
+)
+
+// ListClientJobs lists the actor's own cars.
+func (s *Server) ListClientJobs(ctx context.Context, _ ListClientJobsRequestObject) (ListClientJobsResponseObject, error) {
+	pages, err := s.app.ClientJobs(ctx, actorOf(ctx))
+	if err != nil {
+		return nil, err
+	}
+	return ListClientJobs200JSONResponse{Items: each(pages, clientJobSummary)}, nil
+}
+
+// GetClientJob shows where one of the actor's cars stands.
+func (s *Server) GetClientJob(ctx context.Context, r GetClientJobRequestObject) (GetClientJobResponseObject, error) {
+	page, err := s.app.ClientJob(ctx, actorOf(ctx), r.Job)
+	if err != nil {
+		return nil, err
+	}
+	return GetClientJob200JSONResponse(clientJob(page)), nil
+}
+
+// GetClientQuote shows a quote to its client.
+func (s *Server) GetClientQuote(ctx context.Context, r GetClientQuoteRequestObject) (GetClientQuoteResponseObject, error) {
+	q, err := s.app.ClientQuote(ctx, actorOf(ctx), r.Quote)
+	if err != nil {
+		return nil, err
+	}
+	return GetClientQuote200JSONResponse(clientQuote(q, s.now())), nil
+}
+
+// GetClientQuoteDocument returns the exact document to its client.
+func (s *Server) GetClientQuoteDocument(ctx context.Context, r GetClientQuoteDocumentRequestObject) (GetClientQuoteDocumentResponseObject, error) {
+	doc, err := s.app.ClientQuoteDocument(ctx, actorOf(ctx), r.Quote)
+	if err != nil {
+		return nil, err
+	}
+	body, length := documentBody(doc)
+	return GetClientQuoteDocument200TextHTMLResponse{Body: body, ContentLength: length}, nil
+}
+
+// DecideQuote keeps the client's own decision.
+func (s *Server) DecideQuote(ctx context.Context, r DecideQuoteRequestObject) (DecideQuoteResponseObject, error) {
+	b := r.Body
+	q, err := s.app.DecideQuote(ctx, actorOf(ctx), r.Quote, r.Params.IdempotencyKey, app.PortalDecision{
+		Accepted: b.Outcome == DecisionOutcomeAccepted, Name: b.Name, Signature: b.Signature, DocumentHash: b.DocumentHash, Reason: b.Reason,
+	})
+	if err != nil {
+		return nil, err
+	}
+	return DecideQuote200JSONResponse(clientQuote(q, s.now())), nil
+}
