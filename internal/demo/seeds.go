@@ -1,0 +1,185 @@
+package demo
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io/fs"
+	"path"
+	"strings"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"bareframe/internal/calendar"
+	"bareframe/internal/domain"
+	"bareframe/internal/pricing"
+)
+
+// shopSeed is seeds/shop.json.
+type shopSeed struct {
+	Note           string                               `json:"note"`
+	Name           string                               `json:"name"`
+	Address        string                               `json:"address"`
+	Currency       string                               `json:"currency"`
+	TimeZone       string                               `json:"time_zone"`
+	Locale         string                               `json:"locale"`
+	Units          string                               `json:"units"`
+	TaxBasis       pricing.TaxBasis                     `json:"tax_basis"`
+	TaxRates       map[pricing.TaxClass]decimal.Decimal `json:"tax_rates"`
+	Week           []daySeed                            `json:"week"`
+	Holidays       string                               `json:"holiday_region"`
+	Closures       []closureSeed                        `json:"closures_relative"`
+	Stations       []domain.Station                     `json:"stations"`
+	Terms          []string                             `json:"terms"`
+	QuoteValidDays int                                  `json:"quote_valid_days"`
+	Deposit        decimal.Decimal                      `json:"deposit_percent"`
+	Draws          []domain.DrawRule                    `json:"draws"`
+	Tolerance      decimal.Decimal                      `json:"tolerance_percent"`
+	ToleranceNote  string                               `json:"tolerance_note"`
+	Owner          personSeed                           `json:"owner"`
+	Technicians    []personSeed                         `json:"technicians"`
+	Clients        []personSeed                         `json:"clients"`
+}
+
+type daySeed struct {
+	Day    string              `json:"day"`
+	Shifts []calendar.Interval `json:"shifts"`
+}
+
+type closureSeed struct {
+	FromDay int    `json:"from_day"`
+	ToDay   int    `json:"to_day"`
+	Reason  string `json:"reason"`
+}
+
+type personSeed struct {
+	Key      string          `json:"key"`
+	Name     string          `json:"name"`
+	Email    string          `json:"email"`
+	Phone    string          `json:"phone"`
+	Skills   []string        `json:"skills"`
+	CostRate decimal.Decimal `json:"cost_rate"`
+}
+
+// storySeed is seeds/demo.json. Days are relative to today.
+type storySeed struct {
+	Note string    `json:"note"`
+	Jobs []jobSeed `json:"jobs"`
+}
+
+type jobSeed struct {
+	Key       string         `json:"key"`
+	Client    string         `json:"client"`
+	Template  string         `json:"template"`
+	Title     string         `json:"title"`
+	Vehicle   domain.Vehicle `json:"vehicle"`
+	Created   int            `json:"created_day"`
+	NotBefore int            `json:"not_before_day"`
+	Edits     []struct {
+		Task  string            `json:"task"`
+		Hours domain.ThreePoint `json:"hours"`
+	} `json:"edits"`
+	ExtraLines []domain.TemplateLine `json:"extra_lines"`
+	Quote      *struct {
+		Day  int    `json:"issued_day"`
+		Note string `json:"note"`
+	} `json:"quote"`
+	Accept *struct {
+		Day       int    `json:"day"`
+		Name      string `json:"name"`
+		Signature string `json:"signature"`
+	} `json:"accept"`
+	Releases []struct {
+		Task    string `json:"task"`
+		WorkDay int    `json:"work_day"`
+		Note    string `json:"note"`
+	} `json:"releases"`
+	Hours []struct {
+		Person  string           `json:"person"`
+		Task    string           `json:"task"`
+		WorkDay int              `json:"work_day"`
+		From    string           `json:"from"`
+		To      string           `json:"to"`
+		ToGo    *decimal.Decimal `json:"hours_to_go"`
+		Done    bool             `json:"done"`
+		Note    string           `json:"note"`
+	} `json:"hours"`
+	Waiting []struct {
+		Person  string             `json:"person"`
+		WorkDay int                `json:"work_day"`
+		From    string             `json:"from"`
+		To      string             `json:"to"`
+		Code    domain.WaitingCode `json:"code"`
+		Note    string             `json:"note"`
+	} `json:"waiting"`
+}
+
+// Starting is what any new shop begins with.
+type Starting struct {
+	PriceBook domain.PriceBook
+	Templates []domain.TemplatePlan
+}
+
+// ReadStarting reads the price book and the templates from the seed files.
+func ReadStarting(files fs.FS) (Starting, error) {
+	var book struct {
+		Note string `json:"note"`
+		domain.PriceBook
+		Sublets []json.RawMessage `json:"sublets"`
+	}
+	var out Starting
+	if err := read(files, "price-book.json", &book); err != nil {
+		return out, err
+	}
+	out.PriceBook = book.PriceBook
+	names, err := fs.Glob(files, "templates/*.json")
+	if err != nil {
+		return out, err
+	}
+	for _, name := range names {
+		var plan domain.TemplatePlan
+		if err := read(files, name, &plan); err != nil {
+			return out, err
+		}
+		out.Templates = append(out.Templates, plan)
+	}
+	return out, nil
+}
+
+func read(files fs.FS, name string, into any) error {
+	raw, err := fs.ReadFile(files, name)
+	if err != nil {
+		return err
+	}
+	d := json.NewDecoder(bytes.NewReader(raw))
+	d.DisallowUnknownFields()
+	if err := d.Decode(into); err != nil {
+		return fmt.Errorf("seeds/%s: %w", path.Clean(name), err)
+	}
+	return nil
+}
+
+func (s shopSeed) settings() domain.ShopSettings {
+	out := domain.ShopSettings{Name: s.Name, Address: s.Address, Currency: s.Currency, Locale: s.Locale, TimeZone: s.TimeZone, Units: s.Units,
+		TaxBasis: s.TaxBasis, Terms: strings.Join(s.Terms, "\n"), QuoteValidDays: s.QuoteValidDays, DepositPercent: s.Deposit, Draws: s.Draws,
+		TolerancePercent: s.Tolerance, Stations: s.Stations}
+	for _, class := range pricing.TaxClasses() {
+		out.TaxRates = append(out.TaxRates, domain.TaxRate{Class: class, Percent: s.TaxRates[class]})
+	}
+	return out
+}
+
+func (s shopSeed) calendar(today time.Time) calendar.Spec {
+	spec := calendar.Spec{TimeZone: s.TimeZone, Week: map[string][]calendar.Interval{}, Holidays: s.Holidays}
+	for _, d := range s.Week {
+		if len(d.Shifts) > 0 {
+			spec.Week[d.Day] = d.Shifts
+		}
+	}
+	for _, c := range s.Closures {
+		spec.Closures = append(spec.Closures, calendar.Closure{From: today.AddDate(0, 0, c.FromDay).Format(time.DateOnly),
+			To: today.AddDate(0, 0, c.ToDay).Format(time.DateOnly), Reason: c.Reason})
+	}
+	return spec
+}
