@@ -36,7 +36,7 @@ export class BfProblem extends Part {
       html`<div class="problem" role="alert">
         <p><strong>${refusal?.stale ? "Somebody changed this meanwhile." : sentence(problem)}</strong></p>
         ${refusal?.stale ? html`<p>${refusal.detail} What you typed is still here; load the current one, compare, and save again.</p>` : ""}
-        ${fields.length > 0 ? html`<ul>${fields.map((f) => html`<li><code>${f.pointer.replace(/^\//, "").replaceAll("/", " › ") || "request"}</code>: ${f.detail}</li>`)}</ul>` : ""}
+        ${fields.length > 0 ? html`<ul>${fields.map((f) => html`<li data-pointer="${f.pointer}"><code>${f.pointer.replace(/^\//, "").replaceAll("/", " › ") || "request"}</code>: ${f.detail}</li>`)}</ul>` : ""}
         ${refusal?.stale ? html`<button type="button" data-act="reload">Load the current one</button>` : ""}
         ${refusal && refusal.status >= 500 && refusal.instance ? html`<p class="second">Request ${refusal.instance}</p>` : ""}
       </div>`,

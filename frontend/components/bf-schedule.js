@@ -9,7 +9,7 @@
 // (https://www.w3.org/WAI/ARIA/apg/patterns/treeview/). The picture itself is hidden from screen readers;
 // the tree's labels and the table behind the picture say the same.
 
-import { formats } from "../lib/format.js";
+import { daysBetween, formats } from "../lib/format.js";
 import { attr, html, on, render } from "../lib/html.js";
 import { Part } from "../lib/part.js";
 import { taskKind, taskState, word } from "../lib/words.js";
@@ -20,7 +20,8 @@ import { legend, slack, table } from "./schedule/table.js";
 /** @import { JobPage } from "../lib/contract.js" */
 /** @import { Row } from "./schedule/rows.js" */
 
-const dayWidths = [3, 5, 8, 12, 18, 28];
+/** Pixels a day, from narrow to wide; without a choice, what fills the room there is. */
+const dayWidths = [3, 5, 8, 12, 18, 28, 40];
 
 export class BfSchedule extends Part {
   /** @type {JobPage | undefined} */
@@ -96,7 +97,7 @@ export class BfSchedule extends Part {
     const left = this.querySelector(".schedule-scroll")?.scrollLeft;
     const fmt = formats({ locale: this.#locale, time_zone: this.#zone, currency: page.job.currency });
     const days = daysShown(page, this.#zone);
-    const dayWidth = dayWidths[this.#zoom ?? this.#fitting(days)] ?? 8;
+    const dayWidth = this.#zoom ?? this.#fitting(days);
     const rows = rowsOf(page, this.#open);
     if (!rows.some((r) => r.id === this.#current)) this.#current = rows[0]?.id ?? "";
     const rowHeight = matchMedia("(pointer: coarse)").matches ? 44 : 32;
@@ -153,12 +154,10 @@ export class BfSchedule extends Part {
     return html`<div role="treeitem" id="row-${row.id}" class="schedule-name" data-row="${row.id}" data-top="${top}" aria-level="2" aria-selected="${String(row.id === this.#selected)}" tabindex="${here}" aria-label="${words}" title="${task.name}"><span class="small">${task.code}</span> ${task.times.driving ? html`<strong>${task.name}</strong>` : task.name}</div>`;
   }
 
-  /** The widest days at which the job still fits the width, but never a smear. @param {{ from: string, to: string }} days */
+  /** @param {{ from: string, to: string }} days */
   #fitting(days) {
-    const count = (Date.parse(days.to) - Date.parse(days.from)) / 86_400_000;
-    const room = Math.max(300, this.clientWidth - 280);
-    const fits = dayWidths.findLastIndex((width) => width * count <= room);
-    return Math.max(1, fits);
+    const names = matchMedia("(max-width: 600px)").matches ? 152 : 304;
+    return Math.max(5, Math.min(28, (this.clientWidth - names) / daysBetween(days.from, days.to)));
   }
 
   /** Where the reader was; at first, today with some past before it. @param {number | undefined} left @param {number} today */
@@ -181,10 +180,9 @@ export class BfSchedule extends Part {
     if (name === "links") this.#links = !this.#links;
     if (name === "table") this.#asTable = !this.#asTable;
     if (name === "all") this.#open = new Set(this.#allOpen() ? [] : page.phases.map((p) => p.id));
-    if (name === "wider" || name === "narrower") {
-      const now = this.#zoom ?? this.#fitting(daysShown(page, this.#zone));
-      this.#zoom = Math.max(0, Math.min(dayWidths.length - 1, now + (name === "wider" ? 1 : -1)));
-    }
+    const now = this.#zoom ?? this.#fitting(daysShown(page, this.#zone));
+    if (name === "wider") this.#zoom = dayWidths.find((w) => w > now) ?? now;
+    if (name === "narrower") this.#zoom = dayWidths.findLast((w) => w < now) ?? now;
     this.draw();
   }
 

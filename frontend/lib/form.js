@@ -95,6 +95,8 @@ export function showErrors(form, problem) {
     error.hidden = false;
     const input = form.querySelector(`[name="${CSS.escape(name)}"]`);
     input?.setAttribute("aria-invalid", "true");
+    // Said beside the field: the message above need not say it again.
+    form.querySelector(`bf-problem [data-pointer="${CSS.escape(pointer)}"]`)?.remove();
     if (found === 0 && input instanceof HTMLElement) input.focus();
     found += 1;
   }

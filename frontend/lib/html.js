@@ -113,14 +113,16 @@ export function element(markup) {
 }
 
 /**
- * Replaces what is in `root`. Focus, the caret and opened <details> survive where the new content has an
- * element with the same id.
+ * Replaces what is in `root`. Focus and opened <details> survive where the new content has an element with
+ * the same id; focus on the heading, where the router puts it, moves to the new heading.
  * @param {Element} root
  * @param {Markup} markup
  */
 export function render(root, markup) {
   const active = document.activeElement;
-  const focused = active && active !== root && root.contains(active) ? active.id : "";
+  const inside = active && active !== root && root.contains(active);
+  const focused = inside ? active.id : "";
+  const onHeading = inside && active.tagName === "H1";
   const opened = new Map(
     [...root.querySelectorAll("details[id]")].map((d) => [d.id, /** @type {HTMLDetailsElement} */ (d).open]),
   );
@@ -129,10 +131,14 @@ export function render(root, markup) {
     const details = root.querySelector(`details[id="${CSS.escape(id)}"]`);
     if (details instanceof HTMLDetailsElement) details.open = open;
   }
-  if (focused) {
-    const again = root.querySelector(`[id="${CSS.escape(focused)}"]`);
-    if (again instanceof HTMLElement || again instanceof SVGElement) again.focus({ preventScroll: true });
-  }
+  const again = onHeading
+    ? root.querySelector("h1")
+    : focused
+      ? root.querySelector(`[id="${CSS.escape(focused)}"]`)
+      : null;
+  if (!(again instanceof HTMLElement || again instanceof SVGElement)) return;
+  if (onHeading) again.setAttribute("tabindex", "-1");
+  again.focus({ preventScroll: true });
 }
 
 /**

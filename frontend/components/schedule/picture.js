@@ -4,7 +4,7 @@
 // a dimension over its tasks. A hold is a gate across the row. Open ends: the work is away, sublet.
 
 import { dayAfter } from "../../lib/format.js";
-import { html } from "../../lib/html.js";
+import { attr, html } from "../../lib/html.js";
 import { weekday } from "./rows.js";
 
 /** @import { JobPage, Schemas, TaskView } from "../../lib/contract.js" */
@@ -13,7 +13,7 @@ import { weekday } from "./rows.js";
 /** @import { Row, Scale } from "./rows.js" */
 
 /** Height of the ruler above the rows. */
-export const ruler = 48;
+export const ruler = 64;
 
 /**
  * @param {{ page: JobPage, rows: Row[], scale: Scale, days: { from: string, to: string }, formats: Formats, rowHeight: number, links: boolean, selected: string }} view
@@ -62,17 +62,17 @@ function rulerMarks({ scale, days, formats }, height) {
     const number = Number(day.slice(8));
     if ((day === days.from && number < 24) || number === 1) {
       marks.push(
-        html`<line class="mark-month" x1="${left}" x2="${left}" y1="4" y2="${height}"></line><text class="ruler-text" x="${left + 4}" y="17">${month.format(new Date(`${day}T12:00:00Z`))}</text>`,
+        html`<line class="mark-month" x1="${left}" x2="${left}" y1="20" y2="${height}"></line><text class="ruler-text" x="${left + 4}" y="33">${month.format(new Date(`${day}T12:00:00Z`))}</text>`,
       );
     }
     const isWeek = weekday(day) === 1;
     if (isWeek || scale.dayWidth >= 18) {
       marks.push(
-        html`<line class="${isWeek ? "mark-week" : "mark-day"}" x1="${left}" x2="${left}" y1="${isWeek ? 28 : 38}" y2="${ruler}"></line>`,
+        html`<line class="${isWeek ? "mark-week" : "mark-day"}" x1="${left}" x2="${left}" y1="${isWeek ? 42 : 54}" y2="${ruler}"></line>`,
       );
     }
     if (isWeek && left - labelFrom >= 24) {
-      marks.push(html`<text class="ruler-text second" x="${left + 3}" y="40">${number}</text>`);
+      marks.push(html`<text class="ruler-text second" x="${left + 3}" y="56">${number}</text>`);
       labelFrom = left;
     }
   }
@@ -176,10 +176,12 @@ function linkLines(page, middle, scale) {
   });
 }
 
-/** @param {JobPage} page @param {Scale} scale @param {number} height */
+/** Its word stands left of the line where the promise's flag needs the right. @param {JobPage} page @param {Scale} scale @param {number} height */
 function todayLine(page, scale, height) {
   const x = scale.x(page.schedule.data_date);
-  return html`<line class="chain today" x1="${x}" x2="${x}" y1="24" y2="${height}"></line><text class="ruler-text" x="${x + 4}" y="29">today</text>`;
+  const promise = page.schedule.promise ? scale.day(dayAfter(page.schedule.promise, 1)) : 0;
+  const left = promise > x && promise - x < 190 && x > 48;
+  return html`<line class="chain today" x1="${x}" x2="${x}" y1="2" y2="${height}"></line><text class="ruler-text" x="${left ? x - 4 : x + 4}" y="14" ${attr("text-anchor", left && "end")}>today</text>`;
 }
 
 /** @param {{ page: JobPage, scale: Scale, formats: Formats }} view @param {number} height */
@@ -188,5 +190,5 @@ function promiseFlag({ page, scale, formats }, height) {
   if (!day) return "";
   const x = scale.day(dayAfter(day, 1));
   const late = page.schedule.late_days > 0;
-  return html`<g class="${late ? "flag late" : "flag"}"><line class="chain" x1="${x}" x2="${x}" y1="2" y2="${height}"></line><path class="flag-cloth" d="M${x} 2h-14l4 5l-4 5h14z"></path><text class="ruler-text" text-anchor="end" x="${x - 18}" y="12">promise ${formats.shortDay(day)}</text></g>`;
+  return html`<g class="${late ? "flag late" : "flag"}"><line class="chain" x1="${x}" x2="${x}" y1="2" y2="${height}"></line><path class="flag-cloth" d="M${x} 2h-14l4 5l-4 5h14z"></path><text class="ruler-text" text-anchor="end" x="${x - 18}" y="14">promise ${formats.shortDay(day)}</text></g>`;
 }
