@@ -30,10 +30,20 @@ func migrate(ctx context.Context, db *sql.DB, dialect goose.Dialect, folder stri
 	if err := refuseNewer(ctx, db, dialect, provider); err != nil {
 		return err
 	}
-	if _, err := provider.Up(ctx); err != nil {
-		return fmt.Errorf("store: migrating: %w", err)
+	for {
+		before, err := provider.GetDBVersion(ctx)
+		if err != nil {
+			return fmt.Errorf("store: migrating: %w", err)
+		}
+		if _, err = provider.Up(ctx); err == nil {
+			return nil
+		}
+		// Another process may have applied the file that failed here; then go on
+		// after it.
+		if now, again := provider.GetDBVersion(ctx); again != nil || now <= before {
+			return fmt.Errorf("store: migrating: %w", err)
+		}
 	}
-	return nil
 }
 
 // refuseNewer keeps an older program away from a store that a newer one has

@@ -137,8 +137,6 @@ func (b *sqliteBackend) transaction(ctx context.Context, pool chan *pinned, begi
 	return nil
 }
 
-func (b *sqliteBackend) translate(err error) error { return translateSQLite(err) }
-
 // lockShop adds nothing: the one writer is alone.
 func (b *sqliteBackend) lockShop() string { return "" }
 

@@ -34,7 +34,6 @@ type backend interface {
 	// read runs fn on one snapshot.
 	read(ctx context.Context, fn func(db *gorm.DB) error) error
 	migrate(ctx context.Context) error
-	translate(err error) error
 	// lockShop is appended to a select of the shop's row.
 	lockShop() string
 	// lockSetup makes opening of shops wait for each other.

@@ -47,8 +47,3 @@ CREATE TABLE templates (
     plan    TEXT NOT NULL,
     PRIMARY KEY (shop_id, id)
 );
-
--- +goose Down
-DROP TABLE templates;
-DROP TABLE people;
-DROP TABLE shops;

@@ -117,10 +117,3 @@ CREATE TABLE lines (
     CONSTRAINT lines_task FOREIGN KEY (shop_id, job_id, task_id) REFERENCES tasks (shop_id, job_id, id)
 );
 CREATE INDEX lines_of_job ON lines (shop_id, job_id, id);
-
--- +goose Down
-DROP TABLE lines;
-DROP TABLE task_links;
-DROP TABLE tasks;
-DROP TABLE phases;
-DROP TABLE jobs;

@@ -52,8 +52,3 @@ CREATE TABLE answers (
     answered_at  TIMESTAMP NOT NULL,
     PRIMARY KEY (shop_id, actor_id, key)
 );
-
--- +goose Down
-DROP TABLE answers;
-DROP TABLE sessions;
-DROP TABLE private_links;

@@ -85,8 +85,3 @@ BEGIN
     SELECT RAISE(ABORT, 'append-only: a document is not deleted');
 END;
 -- +goose StatementEnd
-
--- +goose Down
-DROP TABLE baselines;
-DROP TABLE documents;
-DROP TABLE quotes;

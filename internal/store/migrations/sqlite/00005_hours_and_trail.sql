@@ -99,7 +99,3 @@ BEGIN
     SELECT RAISE(ABORT, 'append-only: the trail is not deleted');
 END;
 -- +goose StatementEnd
-
--- +goose Down
-DROP TABLE trail_entries;
-DROP TABLE entries;

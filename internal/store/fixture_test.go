@@ -1,0 +1,131 @@
+package store
+
+import (
+	"encoding/json"
+	"testing"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"bareframe/internal/app"
+	"bareframe/internal/calendar"
+	"bareframe/internal/domain"
+	"bareframe/internal/pricing"
+)
+
+// noon is an instant with microseconds, in a zone that is not UTC.
+var noon = time.Date(2027, 3, 31, 12, 0, 0, 123456000, time.FixedZone("", 2*3600))
+
+func at(minutes int) time.Time { return noon.Add(time.Duration(minutes) * time.Minute).UTC() }
+
+func ptr[T any](v T) *T { return &v }
+
+// furniture is a shop with one of everything; all IDs begin with the shop's.
+type furniture struct {
+	shop              domain.Shop
+	owner, fitter, cl domain.Person
+	access            domain.PrivateLink
+	session           domain.Session
+	template          domain.Template
+	job               domain.Job
+	estimate          domain.Estimate
+	quote             domain.Quote
+	document          domain.Document
+	baseline          domain.Baseline
+	done, runs        domain.Entry
+	answer            app.Answer
+}
+
+func describe(shop domain.ID) furniture {
+	id := func(s string) domain.ID { return shop + "-" + s }
+	f := furniture{
+		shop: domain.Shop{ID: shop, Version: 3, CreatedAt: at(0), Demo: true,
+			Settings: domain.ShopSettings{Name: "Shop " + shop, Currency: "EUR", TimeZone: "Europe/Berlin",
+				TaxRates: []domain.TaxRate{{Class: pricing.Part, Percent: dec("7.25")}}, Draws: []domain.DrawRule{},
+				Stations: []domain.Station{{Key: "stand", Name: "Frame stand", Capacity: 1}}},
+			CalendarVersion: 4, Calendar: calendar.Spec{TimeZone: "Europe/Berlin",
+				Week: map[string][]calendar.Interval{"monday": {{From: "08:00", To: "12:00"}}}},
+			PriceBookVersion: 5, PriceBook: domain.PriceBook{
+				Labour:    []domain.LabourRate{{Skill: "welder", Name: "Welder", CostRate: dec("31.5"), SellRate: dec("78")}},
+				Materials: []domain.Material{}}},
+		owner:  domain.Person{ID: id("owner"), Version: 1, Name: "Ida Kranz", Email: "Ida@" + shop + ".example", Role: domain.Owner, Skills: []string{}, Active: true, PasswordHash: "hash", CreatedAt: at(1)},
+		fitter: domain.Person{ID: id("fitter"), Version: 1, Name: "bo Lind", Email: "bo@" + shop + ".example", Phone: "1", Role: domain.Technician, Skills: []string{"welder"}, CostRate: dec("0.10"), Active: true, CreatedAt: at(2)},
+		cl:     domain.Person{ID: id("client"), Version: 1, Name: "Ada Ohm", Role: domain.Client, Active: true, CreatedAt: at(3)},
+		template: domain.Template{ID: id("template"), Version: 1, Plan: domain.TemplatePlan{Key: "body-off", Name: "Body off",
+			VehicleOptions: []domain.VehicleOption{{Key: "gearbox", Choices: []domain.OptionChoice{{Key: "manual"}}}},
+			Cautions:       map[string]string{"dust": "Wear a mask."}}},
+		answer: app.Answer{Operation: "start", RequestHash: "r", Body: []byte(`{"a": 1}`), At: at(9)},
+	}
+	f.job = domain.Job{ID: id("job"), Version: 2, Number: 1, Title: "Frame <b>", State: domain.Enquiry, ClientID: f.cl.ID,
+		TemplateName: "Body off", VehicleOptions: f.template.Plan.VehicleOptions, Cautions: f.template.Plan.Cautions,
+		Vehicle:   domain.Vehicle{Make: "Orlo", Model: "Nine", Year: 1963, Serial: "7", Options: map[string]string{"gearbox": "manual"}},
+		NotBefore: "2027-04-01", Promise: "2027-09-30", CreatedAt: at(4), AuthorisedAmount: dec("12345678901234.567890"), Currency: "EUR"}
+	f.estimate = describeEstimate(id, f.job.ID)
+	f.access = domain.PrivateLink{ID: id("link"), ShopID: shop, PersonID: f.cl.ID, Purpose: domain.ClientAccess, OnlyJob: f.job.ID,
+		TokenHash: id("link-hash"), CreatedAt: at(5), ExpiresAt: at(5000), LastUsedAt: ptr(at(6))}
+	f.session = domain.Session{ID: id("session"), ShopID: shop, PersonID: f.cl.ID, LinkID: f.access.ID, OnlyJob: f.job.ID,
+		TokenHash: id("session-hash"), Device: "phone", CreatedAt: at(6), LastSeenAt: at(7), ExpiresAt: at(4000)}
+	first := f.estimate.Tasks[0].ID
+	f.quote = domain.Quote{ID: id("quote"), JobID: f.job.ID, Number: "1-1", Revision: 1, State: domain.QuoteOpen, IssuedAt: at(8),
+		IssuedBy: "Ida Kranz", ExpiresAt: at(3000), Currency: "EUR", Net: dec("100.10"), Tax: dec("19.02"), Total: dec("119.12"),
+		Cost: dec("55.555555"), Note: "n", Terms: "t",
+		Offer:        domain.Offer{Phases: []domain.OfferPhase{{Name: "Removal", Net: "100.10"}}, Start: "2027-04-01", Finish: "2027-09-30"},
+		Plan:         []domain.Sold{{TaskID: first, Hours: dec("3.17"), Start: at(100), Finish: at(400)}},
+		DocumentHash: "d"}
+	f.document = domain.Document{ID: f.quote.ID, ContentType: "text/html", Hash: "d", Body: []byte("<p>\x00\xff")}
+	f.baseline = domain.Baseline{JobID: f.job.ID, TaskID: first, Hours: dec("3.17"), Start: at(100), Finish: at(400)}
+	f.done = domain.Entry{ID: id("done"), JobID: f.job.ID, TaskID: first, PersonID: f.fitter.ID, Kind: domain.Worked,
+		StartedAt: at(10), FinishedAt: ptr(at(70)), HoursToGo: ptr(dec("1.5")), Note: "stuck bolt", LoggedAt: at(70), LoggedBy: f.fitter.ID}
+	f.runs = domain.Entry{ID: id("runs"), JobID: f.job.ID, PersonID: f.fitter.ID, Kind: domain.Waiting, WaitingCode: domain.WaitParts,
+		StartedAt: at(80), LoggedAt: at(80), LoggedBy: f.fitter.ID}
+	return f
+}
+
+func describeEstimate(id func(string) domain.ID, job domain.ID) domain.Estimate {
+	phase := domain.Phase{ID: id("phase"), JobID: job, Key: "removal", Name: "Removal", Position: 1}
+	task := func(name string, position int) domain.Task {
+		return domain.Task{ID: id(name), JobID: job, PhaseID: phase.ID, Code: name, Name: "Lift", Note: "n", Kind: domain.Work,
+			Hours: domain.ThreePoint{Low: dec("0.10"), Likely: dec("2"), High: dec("5.25")}, Skill: "welder", Crew: 2,
+			Station: "stand", Zone: "left rail", Cautions: []string{"lifting"}, HoldPoint: "owner looks", TaxClass: pricing.RepairLabour,
+			NotBefore: "2027-04-01", FinishBy: "2027-05-01", Position: position, Scope: domain.Opened, OpenedBy: "Ida Kranz",
+			OpenedAt: ptr(at(20)), OpenedAs: "found rot", ReleasedBy: "Ida Kranz", ReleasedAt: ptr(at(21)), ReleaseNote: "fine"}
+	}
+	second := task("t2", 2)
+	second.Kind, second.Hours, second.ElapsedHours, second.LeadDays = domain.Cure, domain.ThreePoint{}, dec("36.5"), 3
+	second.OpenedAt, second.ReleasedAt, second.Cautions = nil, nil, nil
+	return domain.Estimate{
+		Phases: []domain.Phase{phase},
+		Tasks:  []domain.Task{task("t1", 1), second},
+		Links:  []domain.Link{{ID: id("tl"), JobID: job, FromID: id("t1"), ToID: id("t2"), Type: "SS", LagHours: dec("-1.25"), LagKind: calendar.Elapsed}},
+		Lines: []domain.Line{{ID: id("line"), JobID: job, PhaseID: phase.ID, TaskID: id("t1"), Kind: pricing.Material, Description: "Tube",
+			Quantity: dec("3.333333"), Unit: "m", UnitCost: dec("17.891"), MarkupPercent: dec("15"), WastePercent: dec("5"),
+			DiscountPercent: decimal.Zero, TaxClass: pricing.Part, Scope: domain.Estimated, Position: 1}},
+	}
+}
+
+// furnish stores a shop with one of everything.
+func furnish(t testing.TB, s *Store, shop domain.ID) furniture {
+	t.Helper()
+	f := describe(shop)
+	if err := s.CreateShop(t.Context(), f.shop, false, func(tx app.Tx) error { return f.store(tx) }); err != nil {
+		t.Fatalf("furnishing %s: %v", shop, err)
+	}
+	return f
+}
+
+func (f furniture) store(tx app.Tx) error {
+	if _, err := tx.NextJobNumber(); err != nil {
+		return err
+	}
+	return must(
+		tx.AddPerson(f.owner), tx.AddPerson(f.fitter), tx.AddPerson(f.cl), tx.AddTemplate(f.template),
+		tx.AddJob(f.job), tx.AddPhases(f.estimate.Phases), tx.AddTasks(f.estimate.Tasks),
+		tx.AddTaskLinks(f.estimate.Links), tx.AddLines(f.estimate.Lines),
+		tx.AddLink(f.access), tx.AddSession(f.session),
+		tx.AddQuote(f.quote, f.document), tx.ReplaceBaseline(f.job.ID, []domain.Baseline{f.baseline}),
+		tx.AddEntry(f.done), tx.AddEntry(f.runs), tx.KeepAnswer(f.fitter.ID, "key", f.answer),
+		tx.AppendTrail(domain.TrailEntry{At: noon, ActorName: "console", From: "console", Action: "shop.create", Subject: "shop " + f.shop.ID}),
+		tx.AppendTrail(domain.TrailEntry{At: noon.Add(1500), ActorID: f.owner.ID, ActorName: "Ida Kranz", From: "192.0.2.1", Action: "job.create",
+			Subject: "job " + f.job.ID, JobID: f.job.ID, Before: nil, After: json.RawMessage(`{ "title":  "Frame \u003cb\u003e" }`)}),
+	)
+}
