@@ -52,12 +52,20 @@ type storage struct {
 	DatabaseURL string `name:"database-url" help:"PostgreSQL address; empty means the embedded SQLite file." env:"DATABASE_URL"`
 }
 
+// open opens the store and brings its tables up to this version.
 func (s storage) open(ctx context.Context, log *slog.Logger) (*store.Store, error) {
 	o := store.Options{PostgresURL: s.DatabaseURL, Log: log}
 	if s.DatabaseURL == "" {
 		o.SQLitePath = filepath.Join(s.Data, "bareframe.db")
 	}
-	return store.Open(ctx, o)
+	st, err := store.Open(ctx, o)
+	if err != nil {
+		return nil, err
+	}
+	if err := st.Migrate(ctx); err != nil {
+		return nil, errors.Join(err, st.Close())
+	}
+	return st, nil
 }
 
 // use wires the use cases over a store.

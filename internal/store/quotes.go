@@ -25,6 +25,7 @@ type quoteRecord struct {
 	Terms        string
 	Offer        structured[domain.Offer]
 	Plan         structured[[]domain.Sold]
+	Basis        structured[domain.PriceBasis]
 	DocumentHash string
 	Decision     *structured[domain.Decision]
 }
@@ -43,7 +44,7 @@ func (r *reader) quoteToRecord(q domain.Quote) quoteRecord {
 	row := quoteRecord{ShopID: r.shop, ID: q.ID, JobID: q.JobID, Number: q.Number, Revision: q.Revision,
 		State: string(q.State), IssuedAt: instant(q.IssuedAt), IssuedBy: q.IssuedBy, ExpiresAt: instant(q.ExpiresAt),
 		Currency: q.Currency, Net: amount{q.Net}, Tax: amount{q.Tax}, Total: amount{q.Total}, Cost: amount{q.Cost},
-		Note: q.Note, Terms: q.Terms, Offer: asJSON(q.Offer), Plan: asJSON(plan), DocumentHash: q.DocumentHash}
+		Note: q.Note, Terms: q.Terms, Offer: asJSON(q.Offer), Plan: asJSON(plan), Basis: asJSON(q.Basis), DocumentHash: q.DocumentHash}
 	if q.Decision != nil {
 		d := *q.Decision
 		d.DecidedAt, d.RecordedAt = instant(d.DecidedAt), instant(d.RecordedAt)
@@ -56,7 +57,7 @@ func (r quoteRecord) toDomain() domain.Quote {
 	q := domain.Quote{ID: r.ID, JobID: r.JobID, Number: r.Number, Revision: r.Revision, State: domain.QuoteState(r.State),
 		IssuedAt: r.IssuedAt.UTC(), IssuedBy: r.IssuedBy, ExpiresAt: r.ExpiresAt.UTC(), Currency: r.Currency,
 		Net: r.Net.Decimal, Tax: r.Tax.Decimal, Total: r.Total.Decimal, Cost: r.Cost.Decimal, Note: r.Note,
-		Terms: r.Terms, Offer: r.Offer.v, Plan: r.Plan.v, DocumentHash: r.DocumentHash}
+		Terms: r.Terms, Offer: r.Offer.v, Plan: r.Plan.v, Basis: r.Basis.v, DocumentHash: r.DocumentHash}
 	if r.Decision != nil {
 		q.Decision = &r.Decision.v
 	}

@@ -22,6 +22,7 @@ CREATE TABLE quotes (
     terms         TEXT NOT NULL,
     offer         TEXT NOT NULL,
     plan          TEXT NOT NULL,
+    basis         TEXT NOT NULL,
     document_hash TEXT NOT NULL,
     decision      TEXT,
     PRIMARY KEY (shop_id, id),
