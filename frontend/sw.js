@@ -8,7 +8,7 @@ const patience = 3000;
 
 // The shell and the bench. A test walks the imports and fails when one is missing here.
 const shell = [
-  "/index.html",
+  "/",
   "/app.css",
   "/drawing.css",
   "/faces.css",
@@ -74,7 +74,7 @@ worker.addEventListener("fetch", (event) => {
   if (request.method !== "GET" || url.origin !== location.origin) return;
   if (url.pathname.startsWith("/api/") || url.pathname === "/healthz" || url.pathname === "/readyz") return;
   // Every page address is the same document.
-  event.respondWith(answer(request, request.mode === "navigate" ? "/index.html" : url.pathname));
+  event.respondWith(answer(request, request.mode === "navigate" ? "/" : url.pathname));
 });
 
 /** @param {Request} request @param {string} name @returns {Promise<Response>} */

@@ -20,8 +20,8 @@ export class BfToast extends HTMLElement {
       html`<p class="toast"><span>${words}</span> <button type="button" class="plain">Close</button></p>`,
     );
     note.querySelector("button")?.addEventListener("click", () => note.remove());
-    while (this.children.length > 2) this.firstElementChild?.remove();
-    this.append(note);
+    // One at a time: a pile of them would cover the buttons of a phone.
+    this.replaceChildren(note);
     // Long enough to read twice; nothing that needs an answer is said here.
     if (!options.stays) setTimeout(() => note.remove(), 5000 + words.length * 100);
   }

@@ -103,6 +103,9 @@ export function address(path, given, query) {
   return text ? `${filled}?${text}` : filled;
 }
 
+/** Here a 401 says that the password is wrong, not that nobody is signed in. */
+const passwords = new Set(["post /api/sessions", "put /api/me/password"]);
+
 /** @type {Set<() => void>} */
 const signedOut = new Set();
 
@@ -136,7 +139,8 @@ export async function call(method, path, options = {}) {
   learnClock(response);
   if (response.ok) return response.status === 204 ? undefined : readJson(response);
   const problem = await readProblem(response);
-  if (problem.status === 401) for (const callback of signedOut) callback();
+  if (problem.status === 401 && !passwords.has(`${method} ${path}`))
+    for (const callback of signedOut) callback();
   throw problem;
 }
 

@@ -54,10 +54,10 @@ function reach(file, found = new Set()) {
 
 test("the service worker keeps the shell and all of the bench", () => {
   const worker = readFileSync(join(front, "sw.js"), "utf8");
-  const kept = new Set([...worker.matchAll(/^ {2}"(\/[^"]+)",$/gm)].map(([, path]) => path));
+  const kept = new Set([...worker.matchAll(/^ {2}"(\/[^"]*)",$/gm)].map(([, path]) => path));
   const page = readFileSync(join(front, "index.html"), "utf8");
   const wanted = new Set([...page.matchAll(/(?:src|href)="(\/[^"]+)"/g)].map(([, path]) => path));
-  wanted.add("/index.html");
+  wanted.add("/");
   const modules = new Set(reach("lib/app.js"));
   for (const view of readdirSync(join(front, "views/bench"))) reach(`views/bench/${view}`, modules);
   for (const file of modules) wanted.add(`/${file}`);

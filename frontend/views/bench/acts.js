@@ -23,7 +23,7 @@ async function put(context, write, done) {
 /** @param {TaskCard} card */
 function beforeStart(card) {
   return html`${card.hold_point ? html`<p class="note ${card.released ? "" : "stop"}"><strong>Hold point${card.released ? ", released" : ""}.</strong> ${card.hold_point}</p>` : ""}
-    ${card.cautions.length > 0 ? html`<div class="note watch"><strong>Cautions</strong><ul>${card.cautions.map((c) => html`<li>${c.text}</li>`)}</ul><p class="small">Local codes, product data sheets and qualified persons come first.</p></div>` : ""}
+    ${card.cautions.length > 0 ? html`<div class="note watch"><strong>Cautions</strong><ul>${card.cautions.map((c) => html`<li>${c.text}</li>`)}</ul>${card.cautions.some((c) => /local codes/i.test(c.text)) ? "" : html`<p class="small">Local codes, product data sheets and qualified persons come first.</p>`}</div>` : ""}
     ${card.note ? html`<p>${card.note}</p>` : ""}`;
 }
 
