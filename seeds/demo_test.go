@@ -38,6 +38,7 @@ type job struct {
 	}
 	CreatedDay   int `json:"created_day"`
 	NotBeforeDay int `json:"not_before_day"`
+	PromiseDay   int `json:"promise_day"` // 0: the schedule's own finish is promised
 	Edits        []struct {
 		Task  string
 		Hours *hours

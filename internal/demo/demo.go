@@ -277,6 +277,12 @@ func (s *story) issue(ctx context.Context, t *told) error {
 	if page, err = s.app.MoveJob(ctx, s.owner, t.id, made(page), domain.Surveyed, "Walked round the car on the lift."); err != nil {
 		return err
 	}
+	if t.Promise != 0 {
+		head := app.JobHead{Title: page.Job.Title, Vehicle: page.Job.Vehicle, NotBefore: page.Job.NotBefore, Promise: domain.DayOf(s.day(t.Promise), s.zone)}
+		if page, err = s.app.ChangeJob(ctx, s.owner, t.id, made(page), head); err != nil {
+			return err
+		}
+	}
 	t.quote, err = s.app.IssueQuote(ctx, s.owner, t.id, made(page), "demo-quote-"+t.Key, page.Shop.Settings.QuoteValidDays, t.Quote.Note)
 	return err
 }

@@ -76,6 +76,7 @@ type jobSeed struct {
 	Vehicle   domain.Vehicle `json:"vehicle"`
 	Created   int            `json:"created_day"`
 	NotBefore int            `json:"not_before_day"`
+	Promise   int            `json:"promise_day"` // 0: the schedule's own finish is promised
 	Edits     []struct {
 		Task  string            `json:"task"`
 		Hours domain.ThreePoint `json:"hours"`

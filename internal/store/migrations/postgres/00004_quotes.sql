@@ -58,7 +58,7 @@ CREATE TABLE baselines (
 );
 
 CREATE TRIGGER quotes_issued BEFORE UPDATE OF shop_id, id, job_id, number, revision, issued_at, issued_by,
-    expires_at, currency, net, tax, total, cost, note, terms, offer, plan, document_hash ON quotes
+    expires_at, currency, net, tax, total, cost, note, terms, offer, plan, basis, document_hash ON quotes
 FOR EACH ROW EXECUTE FUNCTION refuse_change('an issued quote is not changed');
 CREATE TRIGGER quotes_decided BEFORE UPDATE OF decision ON quotes
 FOR EACH ROW WHEN (OLD.decision IS NOT NULL AND NEW.decision IS DISTINCT FROM OLD.decision)

@@ -56,7 +56,7 @@ CREATE TABLE baselines (
 
 -- +goose StatementBegin
 CREATE TRIGGER quotes_issued BEFORE UPDATE OF shop_id, id, job_id, number, revision, issued_at, issued_by,
-    expires_at, currency, net, tax, total, cost, note, terms, offer, plan, document_hash ON quotes
+    expires_at, currency, net, tax, total, cost, note, terms, offer, plan, basis, document_hash ON quotes
 BEGIN
     SELECT RAISE(ABORT, 'append-only: an issued quote is not changed');
 END;
