@@ -4,6 +4,7 @@ import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
 import { dirname, join, normalize } from "node:path";
 import { test } from "node:test";
 import { fileURLToPath } from "node:url";
+import { brotliCompressSync } from "node:zlib";
 import { address, keyed } from "../lib/call.js";
 
 const front = join(dirname(fileURLToPath(import.meta.url)), "..");
@@ -103,5 +104,21 @@ test("nothing the content security policy forbids: inline script, inline style, 
     assert.ok(!/\son[a-z]+="/.test(text), `${file}: inline handler`);
     const hosts = text.replace(/^\s*(\/\/|\*).*$/gm, "").match(/https?:\/\/(?!www\.w3\.org\/)[^\s"'`]+/g);
     assert.equal(hosts, null, `${file}: ${hosts}`);
+  }
+});
+
+// 120 KB is the budget of screens.md for everything together. Comments are a fifth of these files: what is
+// read is served, so the budget is held by the better compression that every browser since 2017 accepts.
+test("scripts and styles together stay under 120 KB compressed; the bench and the client need far less", () => {
+  const size = (path) => brotliCompressSync(readFileSync(path)).length;
+  const styles = files(front).filter((f) => f.endsWith(".css"));
+  const sum = (paths) => paths.reduce((total, path) => total + size(path), 0);
+  const all = sum([...scripts, ...styles]);
+  assert.ok(all < 120 * 1024, `everything: ${all} bytes`);
+  for (const face of ["bench", "client"]) {
+    const modules = new Set(reach("lib/app.js"));
+    for (const view of readdirSync(join(front, "views", face))) reach(`views/${face}/${view}`, modules);
+    const bytes = sum([...modules].map((m) => join(front, m)).concat(styles));
+    assert.ok(bytes < 60 * 1024, `${face}: ${bytes} bytes`);
   }
 });
