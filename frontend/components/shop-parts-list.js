@@ -11,7 +11,7 @@ import { counted, named, tone } from "./shop-words.js";
 
 /** @typedef {{ formats: Formats, skills: { key: string, name: string }[], stations: { key: string, name: string }[] }} Names */
 
-const columns = 11;
+const columns = 10;
 
 /**
  * @param {JobPage} page
@@ -24,7 +24,7 @@ export function partsList(page, names) {
       <thead><tr>
         <th scope="col">Code</th><th scope="col">Task</th>
         <th scope="col" class="num">Low</th><th scope="col" class="num">Likely</th><th scope="col" class="num">High</th>
-        <th scope="col" class="num">Mean</th><th scope="col">Crew</th><th scope="col">Station</th><th scope="col">Kind</th>
+        <th scope="col" class="num shop-wide">Mean</th><th scope="col" class="shop-wide">Crew, station</th><th scope="col" class="shop-wide">Kind</th>
         <th scope="col" class="num">Net</th><th scope="col" class="num">Slack</th>
       </tr></thead>
       ${page.phases.map((phase) => phaseBody(phase, page, names))}
@@ -38,10 +38,11 @@ function phaseBody(phase, page, names) {
   const money = names.formats.money;
   return html`<tbody>
     <tr class="shop-band">
-      <th scope="rowgroup" colspan="${columns - 2}">
+      <th scope="rowgroup" colspan="2">
         <button type="button" class="shop-open" id="phase-${phase.id}" data-phase="${phase.id}">${phase.position}. ${phase.name}</button>
-        <span class="small">${counted(tasks.length, "task")}, ${counted(lines.length, "line")}, ${names.formats.hours(phase.progress.sold_hours)}</span>
       </th>
+      <td colspan="3" class="num small">mean ${names.formats.hours(phase.progress.sold_hours)}</td>
+      <td colspan="3" class="small shop-wide">${counted(tasks.length, "task")}, ${counted(lines.length, "line")}</td>
       <td class="num">${money(phase.net)}</td><td></td>
     </tr>
     ${tasks.map((task) => taskRow(task, page.job.version, names))}
@@ -60,13 +61,19 @@ function taskRow(task, version, names) {
     <td>${task.code}</td>
     <th scope="row" class="shop-name"><button type="button" class="shop-open" id="open-${task.id}" data-task="${task.id}">${task.name}</button></th>
     ${lengthCells(task)}
-    <td class="num">${task.kind === "work" ? formats.hours(task.mean_hours) : ""}</td>
-    <td>${task.kind === "work" ? `${task.crew} × ${named(task.skill, names.skills).toLowerCase()}` : ""}</td>
-    <td>${task.station ? named(task.station, names.stations) : ""}</td>
-    <td>${marks(task)}</td>
+    <td class="num shop-wide">${task.kind === "work" ? formats.hours(task.mean_hours) : ""}</td>
+    <td class="small shop-wide">${place(task, names)}</td>
+    <td class="shop-wide">${marks(task)}</td>
     <td class="num"><button type="button" class="shop-open" id="net-${task.id}" data-explain="task:${task.id}" aria-label="Net of ${task.code}: ${formats.money(task.net)}. How it was computed">${formats.money(task.net)}</button></td>
     <td class="num">${task.times.driving ? "none" : formats.minutes(task.times.total_float_minutes)}</td>
   </tr>`;
+}
+
+/** Who and where: "2 × welder, frame stand". @param {TaskView} task @param {Names} names */
+function place(task, names) {
+  const crew =
+    task.kind === "work" ? `${task.crew} × ${task.skill ? named(task.skill, names.skills) : "anybody"}` : "";
+  return [crew, task.station ? named(task.station, names.stations) : ""].filter(Boolean).join(", ");
 }
 
 /** What is typed in place: three hours, or the one length of a cure or sublet. @param {TaskView} task */
@@ -78,7 +85,7 @@ function lengthCells(task) {
       ["high", task.hours.high],
     ].map(
       ([name, value]) =>
-        html`<td class="num"><input type="text" inputmode="decimal" id="${name}-${task.id}" data-hours="${name}" value="${value}" aria-label="${task.code} hours, ${name}" autocomplete="off" maxlength="8"></td>`,
+        html`<td class="num shop-tight"><input type="text" inputmode="decimal" id="${name}-${task.id}" data-hours="${name}" value="${value}" aria-label="${task.code} hours, ${name}" autocomplete="off" maxlength="8"></td>`,
     );
   if (task.kind === "cure")
     return html`<td class="num" colspan="3"><input type="text" inputmode="decimal" id="elapsed-${task.id}" data-hours="elapsed" value="${task.elapsed_hours}" aria-label="${task.code} hours that pass" autocomplete="off" maxlength="8"> h pass</td>`;
@@ -90,7 +97,7 @@ function lengthCells(task) {
 /** Kind, hold and scope, each a word in a frame. @param {TaskView} task */
 function marks(task) {
   const held = task.hold_point !== "" || task.kind === "hold";
-  return html`${task.kind === "hold" ? "" : word(taskKind, task.kind)}
+  return html`${task.kind === "hold" && !task.released ? "" : html`<span class="small">${word(taskKind, task.kind)}</span>`}
     ${held ? html`<span class="state ${task.released ? "good" : "stop"}">${task.released ? "Hold released" : "Hold"}</span>` : ""}
     ${task.scope === "outside" || task.scope === "opened" ? html`<span class="state ${tone[task.scope]}">${word(scope, task.scope)}</span>` : ""}`;
 }
@@ -101,9 +108,15 @@ function lineRow(line, page, { formats }) {
   return html`<tr data-line-row="${line.id}">
     <td class="second">${task?.code ?? ""}</td>
     <th scope="row" class="shop-name"><button type="button" class="shop-open" id="open-${line.id}" data-line="${line.id}">${line.description}</button></th>
-    <td colspan="6" class="small">${formats.quantity(line.quantity, line.unit)} at ${formats.money(line.unit_cost)}${line.waste_percent === "0" || /^0\.0*$/.test(line.waste_percent) ? "" : `, waste ${formats.percent(line.waste_percent)}`}, markup ${formats.percent(line.markup_percent)}</td>
-    <td>${word(lineKind, line.kind)}</td>
+    <td colspan="3" class="small num">${formats.quantity(line.quantity, line.unit)} at ${formats.money(line.unit_cost)}</td>
+    <td colspan="2" class="small shop-wide">${isNothing(line.waste_percent) ? "" : `waste ${formats.percent(line.waste_percent)}, `}markup ${formats.percent(line.markup_percent)}${isNothing(line.discount_percent) ? "" : `, discount ${formats.percent(line.discount_percent)}`}</td>
+    <td class="small shop-wide">${word(lineKind, line.kind)}</td>
     <td class="num"><button type="button" class="shop-open" id="net-${line.id}" data-explain="line:${line.id}" aria-label="Net of ${line.description}: ${formats.money(line.net)}. How it was computed">${formats.money(line.net)}</button></td>
     <td></td>
   </tr>`;
+}
+
+/** Whether a decimal text is zero. @param {string} text */
+function isNothing(text) {
+  return /^-?0*(\.0*)?$/.test(text);
 }

@@ -31,10 +31,10 @@ export class ShopPrice extends HTMLElement {
   set page(value) {
     const old = this.#page;
     this.#page = value;
-    this.#before = new Map();
-    if (old)
-      for (const [key, , amount] of sums(old))
-        if (sums(value).find((sum) => sum[0] === key)?.[2] !== amount) this.#before.set(key, amount);
+    const changed = old ? sums(old).filter(([key, , amount]) => amountOf(value, key) !== amount) : [];
+    // An answer that moves no figure leaves what is just being shown.
+    if (changed.length === 0 && this.childElementCount > 0) return;
+    this.#before = new Map(changed.map(([key, , amount]) => [key, amount]));
     this.#draw();
     clearTimeout(this.#timer);
     this.#timer = setTimeout(() => {
@@ -64,10 +64,15 @@ export class ShopPrice extends HTMLElement {
     );
     for (const button of this.querySelectorAll("button[data-sum]"))
       button.addEventListener("click", () => {
-        const detail = explain(page, formats, button.getAttribute("data-sum") ?? "");
+        const detail = explain(this.#page ?? page, formats, button.getAttribute("data-sum") ?? "");
         this.dispatchEvent(new CustomEvent("explain", { detail, bubbles: true }));
       });
   }
+}
+
+/** @param {JobPage} page @param {string} key */
+function amountOf(page, key) {
+  return sums(page).find((sum) => sum[0] === key)?.[2];
 }
 
 /** @param {JobPage} page @returns {Sum[]} */
@@ -97,7 +102,7 @@ function explain(page, formats, key) {
   const { price, tasks, lines, phases } = page;
   const money = (/** @type {string} */ amount) => formats.money(amount, price.currency);
   const title = sums(page).find((sum) => sum[0] === key)?.[1] ?? key;
-  const value = money(sums(page).find((sum) => sum[0] === key)?.[2] ?? "0");
+  const value = money(amountOf(page, key) ?? "0");
   /** @param {string} words @returns {Step} */
   const last = (words) => ({ name: title, words, value });
   /** @param {(kind: string) => boolean} wanted */

@@ -18,7 +18,7 @@ import { ApiProblem, get } from "../../lib/call.js";
 /**
  * @typedef {object} Edit
  * @property {string} what in words, for "… saved" and for both versions
- * @property {number} version the version of the page the edit was begun on
+ * @property {number | (() => number)} version the version of the page the edit was begun on, or how to find it when its turn comes
  * @property {(version: number) => Promise<JobPage>} send
  * @property {Rows} mine what the owner wants it to be
  * @property {(page: JobPage) => Rows} stored what a page says of the same thing; empty when it is gone
@@ -82,7 +82,10 @@ export class JobDesk {
    * @returns {Promise<Conflict | undefined>}
    */
   save(edit) {
-    const saved = this.#line.then(() => this.#send(edit, edit.version, 3));
+    const saved = this.#line.then(() => {
+      const begun = typeof edit.version === "function" ? edit.version() : edit.version;
+      return this.#send({ ...edit, version: begun }, begun, 3);
+    });
     this.#line = saved.catch(() => undefined);
     return saved;
   }
@@ -96,7 +99,7 @@ export class JobDesk {
     } catch (error) {
       const current = currentIn(error);
       if (!current) throw error;
-      const before = this.#pages.get(edit.version);
+      const before = typeof edit.version === "number" ? this.#pages.get(edit.version) : undefined;
       const same = before && JSON.stringify(edit.stored(before)) === JSON.stringify(edit.stored(current));
       if (same && tries > 1) return this.#send(edit, current.job.version, tries - 1);
       return { edit, current };

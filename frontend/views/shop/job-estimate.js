@@ -99,6 +99,7 @@ async function saveHours(input, desk) {
   const task = desk.page.tasks.find((each) => each.id === id);
   if (!task) return;
   const draft = draftOf(task);
+  input.value = decimalText(input.value);
   const typed = (/** @type {string} */ name) =>
     decimalText(/** @type {HTMLInputElement} */ (row.querySelector(`[data-hours="${name}"]`)).value);
   if (task.kind === "work") draft.hours = { low: typed("low"), likely: typed("likely"), high: typed("high") };
@@ -107,7 +108,7 @@ async function saveHours(input, desk) {
   try {
     const conflict = await desk.save({
       what: `Task ${task.code}`,
-      version: Number(row.dataset["version"]),
+      version: () => Number(row.dataset["version"]),
       send: (version) =>
         put("/api/jobs/{job}/tasks/{task}", { path: { job: desk.id, task: id }, body: draft, version }),
       mine: taskRows(draft, desk.page),

@@ -39,13 +39,12 @@ function markup({ page, formats }) {
   const block = make("bf-title-block", {
     cells: {
       job: String(job.number),
-      title: job.title,
       vehicle: [vehicleName(job.vehicle), job.vehicle.serial].filter(Boolean).join(", "),
       client: job.client.name,
       revision: agreed ? String(agreed.revision) : "",
-      date: formats.day(formats.dayOf(job.created_at)),
+      date: formats.shortDay(formats.dayOf(job.created_at)),
       authorised: formats.money(job.authorised_amount, job.currency),
-      promise: job.promise ? formats.day(job.promise) : "",
+      promise: job.promise ? formats.day(job.promise) : "none yet",
       sheet: "1 of 1",
     },
   });
@@ -54,13 +53,13 @@ function markup({ page, formats }) {
     finish: formats.dayOf(schedule.finish),
     late_days: schedule.late_days,
   };
-  return html`<div class="columns"><div>
-      <p class="small"><a class="shop-rowlink" href="/shop">All jobs</a></p>
+  return html`<div class="shop-head"><div>
+      
       <h1>Job ${job.number}: ${job.title}</h1>
       <p><span class="state ${tone[job.state]}">${word(jobState, job.state)}</span>
         <span class="${schedule.late_days > 0 ? "tone-stop" : ""}">${promiseSentence(forecast, formats)}</span>
         <span class="second">(confidence not yet computed)</span></p>
-      <p class="second">${options(page)}</p>
+      <p class="small">${options(page)}</p>
       <p class="shop-actions no-print">
         <button type="button" id="change-job">Change the job</button>
         ${job.moves.map((to) => html`<button type="button" id="move-${to}" data-move="${to}">${jobMove[to]}</button>`)}

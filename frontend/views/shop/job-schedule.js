@@ -51,7 +51,6 @@ export function schedule(root, desk) {
     renderKeeping(promise, promiseForm(desk.page), { own });
     render(chain, chainItems(desk.page));
     render(one, taskTimes(desk.page, picked, desk.formats));
-    listenPromise(promise, desk);
   };
   picture.addEventListener("pick", (event) => pick(/** @type {CustomEvent<string>} */ (event).detail), {
     signal,
@@ -64,6 +63,7 @@ export function schedule(root, desk) {
     signal,
   );
   draw(true);
+  listenPromise(promise, desk);
   return draw;
 }
 
@@ -129,7 +129,7 @@ function taskTimes(page, id, formats) {
   const { times } = task;
   return html`<h3>${task.code} ${task.name}</h3>
     <table><caption class="visually-hidden">Times of ${task.code}</caption>
-      <thead><tr><th scope="col"></th><th scope="col">Start</th><th scope="col">Finish</th></tr></thead>
+      <thead><tr><th scope="col">Times</th><th scope="col">Start</th><th scope="col">Finish</th></tr></thead>
       <tbody>
         <tr><th scope="row">Planned</th><td>${formats.instant(times.start)}</td><td>${formats.instant(times.finish)}</td></tr>
         <tr><th scope="row">Latest</th><td>${formats.instant(times.late_start)}</td><td>${formats.instant(times.late_finish)}</td></tr>

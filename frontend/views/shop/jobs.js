@@ -20,7 +20,7 @@ export default async function view(root, _params, { signal, formats, changed, qu
   render(
     root,
     html`<div class="row between"><h1>Jobs</h1><a class="button act" href="/shop/jobs/new">New job</a></div>
-    <div class="field no-print"><label for="state-filter">Show</label><select id="state-filter">
+    <div class="field shop-filter no-print"><label for="state-filter">Show</label><select id="state-filter">
       <option value="">All states</option>${Object.entries(jobState).map(([key, name]) => html`<option value="${key}" ${attr("selected", key === state)}>${name}</option>`)}</select></div>
     ${list}`,
   );

@@ -82,7 +82,7 @@ function section([role, title, add, empty], people, skills, formats) {
     ${
       own.length === 0
         ? html`<p class="empty">${empty}</p>`
-        : html`<div class="shop-scroll" tabindex="0" role="region" aria-label="${title}"><table class="shop-list shop-stack"><caption>${counted(own.length, "person", "people")}</caption>
+        : html`<div class="shop-scroll" tabindex="0" role="region" aria-label="List of ${title.toLowerCase()}"><table class="shop-list shop-stack"><caption>${counted(own.length, "person", "people")}</caption>
       <thead><tr><th scope="col">Name</th><th scope="col">E-mail</th><th scope="col">Telephone</th>${role === "technician" ? html`<th scope="col">Skills</th>` : ""}${role === "client" ? "" : html`<th scope="col" class="num">Cost an hour</th>`}<th scope="col">Sign-in</th><th scope="col">Do</th></tr></thead>
       <tbody>${own.map((person) => row(person, skills, formats))}</tbody></table></div>`
     }</section>`;
