@@ -1,7 +1,7 @@
 // @ts-check
 // Two people, one thing: what this owner typed beside what is stored now, and the choice between them.
 
-import { attr, html } from "../lib/html.js";
+import { html } from "../lib/html.js";
 import { dialog } from "./bf-dialog.js";
 
 /**
@@ -15,20 +15,21 @@ import { dialog } from "./bf-dialog.js";
  */
 export function askWhichVersion({ what, mine, theirs, keep, signal }) {
   const stored = new Map(theirs);
-  const rows = mine.map(([name, value]) => ({ name, value, now: stored.get(name) ?? "–" }));
+  const all = mine.map(([name, value]) => ({ name, value, now: stored.get(name) ?? "" }));
+  const rows = all.filter((row) => row.value !== row.now);
   return dialog({
     title: `${what}: somebody else saved first`,
     body: html`<p>${
       theirs.length === 0
         ? "What you edited has been removed meanwhile."
-        : "Yours is not saved yet. Where the two differ, the frame is heavy."
+        : "Yours is not saved yet. Here is where the two differ; the rest is the same."
     }</p>
       <table class="shop-versions">
         <thead><tr><th scope="col">What</th><th scope="col">Yours</th><th scope="col">Stored now</th></tr></thead>
         <tbody>${rows.map(
           (row) => html`<tr><th scope="row">${row.name}</th>
-          <td ${attr("data-differs", row.value !== row.now)}>${row.value || "–"}</td>
-          <td ${attr("data-differs", row.value !== row.now)}>${row.now || "–"}</td></tr>`,
+          <td>${row.value || "–"}</td>
+          <td>${row.now || "–"}</td></tr>`,
         )}</tbody>
       </table>`,
     action: "Put mine on top",

@@ -114,6 +114,11 @@ export class JobDesk {
   async settle(conflict) {
     if (!conflict) return;
     const { edit, current } = conflict;
+    if (JSON.stringify(edit.stored(current)) === JSON.stringify(edit.mine)) {
+      // Both wrote the same.
+      this.accept(current, true);
+      return;
+    }
     /** @type {Conflict | undefined} */
     let again;
     const mine = await askWhichVersion({

@@ -52,7 +52,7 @@ function sold(page, formats) {
   const { progress } = page;
   return html`<div class="sheet">${make("bf-progress", { label: "The whole job", percent: progress.percent_done, text: `${progress.percent_done} % done: ${formats.hours(progress.worked_hours)} worked, ${formats.hours(progress.to_go_hours)} to go` })}
     <p>Sold ${formats.hours(progress.sold_hours)}, forecast at completion ${formats.hours(progress.forecast_hours)}; waited ${formats.hours(progress.waiting_hours)}. Confidence not yet computed.</p></div>
-    <div class="shop-scroll" tabindex="0" role="region" aria-label="Hours by phase and task"><table class="shop-list"><caption>Hours sold, worked, to go and forecast by phase and task.</caption>
+    <div class="shop-scroll" tabindex="0" role="region" aria-label="Hours by phase and task"><table class="shop-list"><caption>Hours sold, worked, to go and forecast. For a task, the mean of its three hours stands for what was sold.</caption>
     <thead><tr><th scope="col">Code</th><th scope="col">Task</th><th scope="col" class="num">Sold</th><th scope="col" class="num">Worked</th><th scope="col" class="num">To go</th><th scope="col" class="num">Forecast</th><th scope="col" class="num">Waited</th><th scope="col">State</th><th scope="col">Do</th></tr></thead>
     ${page.phases.map((phase) => html`<tbody>${band(phase.name, phase.progress, formats)}${page.tasks.filter((task) => task.phase_id === phase.id).map((task) => taskRow(task, formats))}</tbody>`)}
     <tbody>${band("Whole job", progress, formats)}</tbody></table></div>`;

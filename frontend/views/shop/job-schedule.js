@@ -34,7 +34,7 @@ export function schedule(root, desk) {
     html`<h2 class="visually-hidden">Schedule</h2><div class="stack">
       <div class="columns">${why}${promise}</div>
       ${picture}
-      <div class="columns">${one}<div class="sheet"><h3>What drives the finish</h3><ol class="shop-chain" id="chain"></ol></div></div>
+      ${one}<div class="sheet"><h3>What drives the finish, in order</h3><ol class="shop-chain" id="chain"></ol></div>
     </div>`,
   );
   const chain = /** @type {HTMLElement} */ (root.querySelector("#chain"));

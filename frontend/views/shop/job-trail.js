@@ -46,8 +46,24 @@ function changes(entry) {
     <p class="small">Mark ${entry.hash.slice(0, 16)}…</p></details>`;
 }
 
-/** A stored value, one line for each part of it. @param {unknown} value */
-function told(value) {
-  if (value === null || value === undefined) return "";
-  return typeof value === "string" ? value : JSON.stringify(value, null, 2);
+/**
+ * A stored value in lines that can be read: "hours, low: 1.00".
+ * @param {unknown} value
+ * @param {string} [name]
+ * @returns {string}
+ */
+function told(value, name = "") {
+  if (value === null || value === undefined || value === "") return "";
+  if (typeof value !== "object") return name ? `${name}: ${value}` : String(value);
+  return Object.entries(value)
+    .map(([key, each]) =>
+      told(
+        each,
+        [name, Array.isArray(value) ? String(Number(key) + 1) : key.replaceAll("_", " ")]
+          .filter(Boolean)
+          .join(", "),
+      ),
+    )
+    .filter(Boolean)
+    .join("\n");
 }
