@@ -10,6 +10,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -73,7 +74,7 @@ func ownSchema(t testing.TB) string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	schema := "t_" + rand.Text()
+	schema := "t_" + strings.ToLower(rand.Text())
 	if _, err := admin.Exec(`CREATE SCHEMA "` + schema + `"`); err != nil {
 		t.Fatalf("no schema for the test: %v", err)
 	}

@@ -4,6 +4,8 @@ import (
 	"context"
 	"database/sql"
 	"database/sql/driver"
+	"strings"
+	"unicode/utf8"
 
 	"gorm.io/gorm"
 )
@@ -79,6 +81,21 @@ func (p *pinned) statement(ctx context.Context, text string) (*sql.Stmt, error) 
 	return s, nil
 }
 
+// storable refuses text that PostgreSQL has no place for, so that a shop can
+// move from one database to the other.
+func storable(args []any) error {
+	for _, arg := range args {
+		text, ok := arg.(string)
+		if pointer, isPointer := arg.(*string); isPointer && pointer != nil {
+			text, ok = *pointer, true
+		}
+		if ok && (strings.IndexByte(text, 0) >= 0 || !utf8.ValidString(text)) {
+			return textNotStorable(nil)
+		}
+	}
+	return nil
+}
+
 // PrepareContext is part of gorm.ConnPool.
 func (p *pinned) PrepareContext(ctx context.Context, text string) (*sql.Stmt, error) {
 	return p.conn.PrepareContext(ctx, text)
@@ -86,6 +103,9 @@ func (p *pinned) PrepareContext(ctx context.Context, text string) (*sql.Stmt, er
 
 // ExecContext is part of gorm.ConnPool.
 func (p *pinned) ExecContext(ctx context.Context, text string, args ...any) (sql.Result, error) {
+	if err := storable(args); err != nil {
+		return nil, err
+	}
 	if len(text) > longStatement {
 		return p.conn.ExecContext(ctx, text, args...)
 	}
@@ -98,6 +118,9 @@ func (p *pinned) ExecContext(ctx context.Context, text string, args ...any) (sql
 
 // QueryContext is part of gorm.ConnPool.
 func (p *pinned) QueryContext(ctx context.Context, text string, args ...any) (*sql.Rows, error) {
+	if err := storable(args); err != nil {
+		return nil, err
+	}
 	if len(text) > longStatement {
 		return p.conn.QueryContext(ctx, text, args...)
 	}

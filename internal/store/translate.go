@@ -21,8 +21,8 @@ var refusals = map[string]struct{ columns, code, detail string }{
 	"people_sign_in_email":   {"people.sign_in_email", "email-taken", "Another person already signs in with this e-mail address."},
 	"jobs_number":            {"jobs.shop_id, jobs.number", "job-number-taken", "Another job already has this number."},
 	"quotes_revision":        {"quotes.shop_id, quotes.job_id, quotes.revision", "quote-revision-taken", "This revision of the quote was already issued."},
-	"quotes_one_open":        {"", "quote-open", "This job already has an open quote; replace or withdraw it first."},
-	"quotes_one_accepted":    {"", "quote-accepted", "A quote of this job was already accepted."},
+	"quotes_one_open":        {"quotes.shop_id, quotes.job_id", "quote-open", "This job already has an open quote; replace or withdraw it first."},
+	"quotes_one_accepted":    {"quotes.shop_id, quotes.job_id, quotes.state", "quote-accepted", "A quote of this job was already accepted."},
 	"entries_one_running":    {"entries.shop_id, entries.person_id", "clock-running", "This person's clock already runs on another entry."},
 	"entries_one_correction": {"entries.shop_id, entries.corrects_id", "entry-corrected", "This entry was already corrected."},
 	"answers_pkey":           {"answers.shop_id, answers.actor_id, answers.key", "idempotency-key-used", "This idempotency key was already used."},
@@ -30,9 +30,6 @@ var refusals = map[string]struct{ columns, code, detail string }{
 	"sessions_token":         {"sessions.token_hash", "token-taken", "This secret is already in use."},
 	"trail_entries_pkey":     {"trail_entries.shop_id, trail_entries.seq", "trail-moved", "The trail has moved on; try again."},
 }
-
-// quotesOfJob is what SQLite reports for both partial indexes on quotes.
-const quotesOfJob = "quotes.shop_id, quotes.job_id"
 
 func unavailable(err error) error {
 	return fault.New(fault.Unavailable, "store-unavailable", "The store does not answer or cannot write; nothing was saved. Try again.").Because(err)
@@ -51,6 +48,10 @@ func missingReference(err error) error {
 
 func notAllowed(err error) error {
 	return fault.New(fault.Invalid, "value-not-allowed", "A value is not one of those that can be stored here.").Because(err)
+}
+
+func textNotStorable(err error) error {
+	return fault.New(fault.Invalid, "text-not-storable", "A text holds a character that cannot be stored.").Because(err)
 }
 
 func appendOnly(err error) error {
@@ -96,12 +97,9 @@ func indexOf(text string) string {
 	_, columns, _ := strings.Cut(text, "UNIQUE constraint failed: ")
 	columns, _, _ = strings.Cut(columns, " (")
 	for index, r := range refusals {
-		if r.columns != "" && r.columns == columns {
+		if r.columns == columns {
 			return index
 		}
-	}
-	if columns == quotesOfJob {
-		return "quotes_one_open"
 	}
 	return ""
 }
@@ -124,7 +122,7 @@ func translatePostgres(err error) error {
 	case "23514", "23502":
 		return notAllowed(err)
 	case "22021", "22P05": // a character that PostgreSQL text cannot hold
-		return fault.New(fault.Invalid, "text-not-storable", "A text holds a character that cannot be stored.").Because(err)
+		return textNotStorable(err)
 	case "23000", "P0001":
 		if strings.Contains(e.Message, "append-only:") {
 			return appendOnly(err)

@@ -31,7 +31,7 @@ CREATE TABLE quotes (
 CREATE UNIQUE INDEX quotes_of_job ON quotes (shop_id, job_id, id);
 CREATE UNIQUE INDEX quotes_revision ON quotes (shop_id, job_id, revision);
 CREATE UNIQUE INDEX quotes_one_open ON quotes (shop_id, job_id) WHERE state = 'open';
-CREATE UNIQUE INDEX quotes_one_accepted ON quotes (shop_id, job_id) WHERE state = 'accepted';
+CREATE UNIQUE INDEX quotes_one_accepted ON quotes (shop_id, job_id, state) WHERE state = 'accepted';
 
 CREATE TABLE documents (
     shop_id      TEXT NOT NULL,
