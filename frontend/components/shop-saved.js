@@ -24,10 +24,7 @@ import { askWhichVersion } from "./shop-versions.js";
  */
 export function savedAsOne(form, { what, version, read, send, rows, show, signal }) {
   const leaving = new AbortController();
-  const changed = () =>
-    addEventListener("beforeunload", (event) => event.preventDefault(), {
-      signal: AbortSignal.any([signal, leaving.signal]),
-    });
+  const changed = () => askBeforeLeaving(AbortSignal.any([signal, leaving.signal]));
   for (const type of ["input", "click"])
     form.addEventListener(
       type,
@@ -74,5 +71,19 @@ export function savedAsOne(form, { what, version, read, send, rows, show, signal
     },
     (error) => refuse(form, error),
     signal,
+  );
+}
+
+/** Links of this page and closing it ask first, as long as the signal lives. @param {AbortSignal} signal */
+function askBeforeLeaving(signal) {
+  addEventListener("beforeunload", (event) => event.preventDefault(), { signal });
+  document.addEventListener(
+    "click",
+    (event) => {
+      const link = event.target instanceof Element ? event.target.closest("a[href]") : null;
+      if (!(link instanceof HTMLAnchorElement) || link.target) return;
+      if (!confirm("Leave without saving? What you changed here is lost.")) event.preventDefault();
+    },
+    { signal, capture: true },
   );
 }

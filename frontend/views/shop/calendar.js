@@ -68,7 +68,7 @@ function read(form) {
 /** @param {Schemas["ShopCalendar"]} calendar @param {Formats} formats */
 function page({ settings, time_zone, holiday_regions, upcoming_closed }, formats) {
   const regions = Object.fromEntries(holiday_regions.map((region) => [region, region]));
-  return html`<h1>Calendar</h1><div class="columns"><form class="stack" novalidate>
+  return html`<div class="row between"><h1>Calendar</h1><button type="submit" form="calendar-form" class="act">Save the calendar</button></div><div class="columns"><form class="stack" id="calendar-form" novalidate>
     <section class="sheet"><h2>The week</h2><p class="second">Wall-clock times in ${time_zone}. A day without a shift is closed. Schedules of open jobs follow as soon as you save.</p>
       ${Object.entries(weekday).map(([day, name]) => dayShifts(day, name, settings.week[/** @type {Weekday} */ (day)] ?? []))}</section>
     <section class="sheet"><h2>Public holidays</h2>${field({ form: "cal", name: "holidays", label: "Region whose holidays close the shop", type: "select", value: settings.holidays, options: choices(regions, "none", settings.holidays), hint: "Country code, or country and region (ISO 3166). Compare with your own official list." })}</section>

@@ -63,6 +63,7 @@ export function schedule(root, desk) {
     signal,
   );
   draw(true);
+  Object.assign(picture, { selected: picked });
   listenPromise(promise, desk);
   return draw;
 }

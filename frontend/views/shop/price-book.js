@@ -60,7 +60,7 @@ export default async function view(root, _params, { signal, formats }) {
 
 /** @param {Schemas["PriceBook"]} book @param {string} currency */
 function page({ settings, units }, currency) {
-  return html`<h1>Price book</h1><form class="stack" novalidate>
+  return html`<div class="row between"><h1>Price book</h1><button type="submit" form="price-book-form" class="act">Save the price book</button></div><form class="stack" id="price-book-form" novalidate>
     <p class="note watch">What a new shop begins with are starting values. Replace them with your own before you quote a real car.</p>
     <section class="sheet"><h2>Labour by skill</h2>
       <p class="second">An hour of a task costs and sells at the rates of its skill. Estimates that nobody has accepted follow at once; what was issued stays.</p>

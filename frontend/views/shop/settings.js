@@ -50,7 +50,7 @@ const f = { form: "shop" };
 
 /** @param {Settings} s */
 function page(s) {
-  return html`<h1>Settings</h1><form class="stack" novalidate>${identity(s)}${tax(s)}${quoting(s)}${draws(s)}${stations(s)}
+  return html`<div class="row between"><h1>Settings</h1><button type="submit" form="settings-form" class="act">Save the settings</button></div><form class="stack" id="settings-form" novalidate>${identity(s)}${tax(s)}${quoting(s)}${draws(s)}${stations(s)}
     <p class="shop-save"><button type="submit" class="act">Save the settings</button><span class="second">Nothing is changed before you save.</span></p></form>`;
 }
 
