@@ -118,4 +118,18 @@ person.watch((me) => {
 
 void start();
 
+// Paper cannot be opened: everything folded is printed open.
+addEventListener("beforeprint", () => {
+  for (const details of main.querySelectorAll("details:not([open])")) {
+    details.setAttribute("open", "");
+    details.setAttribute("data-folded", "");
+  }
+});
+addEventListener("afterprint", () => {
+  for (const details of main.querySelectorAll("details[data-folded]")) {
+    details.removeAttribute("open");
+    details.removeAttribute("data-folded");
+  }
+});
+
 if ("serviceWorker" in navigator) navigator.serviceWorker.register("/sw.js").catch(() => {});

@@ -15,6 +15,9 @@ import { weekday } from "./rows.js";
 /** Height of the ruler above the rows. */
 export const ruler = 64;
 
+/** What the flag and its words take to the left of the promise. */
+const flagRoom = 128;
+
 /**
  * @param {{ page: JobPage, rows: Row[], scale: Scale, days: { from: string, to: string }, formats: Formats, rowHeight: number, links: boolean, selected: string }} view
  */
@@ -180,8 +183,8 @@ function linkLines(page, middle, scale) {
 function todayLine(page, scale, height) {
   const x = scale.x(page.schedule.data_date);
   const promise = page.schedule.promise ? scale.day(dayAfter(page.schedule.promise, 1)) : 0;
-  const left = promise > x && promise - x < 190 && x > 48;
-  return html`<line class="chain today" x1="${x}" x2="${x}" y1="2" y2="${height}"></line><text class="ruler-text" x="${left ? x - 4 : x + 4}" y="14" ${attr("text-anchor", left && "end")}>today</text>`;
+  const left = promise > x && promise - x < flagRoom + 64 && x > 48;
+  return html`<line class="chain today" x1="${x}" x2="${x}" y1="2" y2="${height}"></line><text class="ruler-text" x="${left ? Math.min(x - 4, promise - flagRoom) : x + 4}" y="14" ${attr("text-anchor", left && "end")}>today</text>`;
 }
 
 /** @param {{ page: JobPage, scale: Scale, formats: Formats }} view @param {number} height */

@@ -45,7 +45,7 @@ async function draw(root, { quote, job }, context, decided) {
   const { formats } = context;
   render(
     root,
-    html`<p><a href="/client/jobs/${quote.job_id}">Back to where it stands</a></p>
+    html`<p class="no-print"><a href="/client/jobs/${quote.job_id}">Back to where it stands</a></p>
     <article class="sheet letter">
       <h1>Quote ${quote.number}</h1>
       ${decision(quote, formats)}
