@@ -30,7 +30,7 @@ func (s *Server) GetClientQuote(ctx context.Context, r GetClientQuoteRequestObje
 	if err != nil {
 		return nil, err
 	}
-	return GetClientQuote200JSONResponse(clientQuote(q, s.now())), nil
+	return GetClientQuote200JSONResponse(clientQuote(q, s.app.Now())), nil
 }
 
 // GetClientQuoteDocument returns the exact document to its client.
@@ -52,5 +52,5 @@ func (s *Server) DecideQuote(ctx context.Context, r DecideQuoteRequestObject) (D
 	if err != nil {
 		return nil, err
 	}
-	return DecideQuote200JSONResponse(clientQuote(q, s.now())), nil
+	return DecideQuote200JSONResponse(clientQuote(q, s.app.Now())), nil
 }

@@ -2,12 +2,7 @@ package api
 
 import (
 	"context"
-	"time"
 )
-
-// now is when an answer is given, for what reads differently as time passes:
-// whether an open quote has expired.
-func (s *Server) now() time.Time { return time.Now().UTC() }
 
 // IssueQuote fixes the estimate as the next numbered revision.
 func (s *Server) IssueQuote(ctx context.Context, r IssueQuoteRequestObject) (IssueQuoteResponseObject, error) {
@@ -19,7 +14,7 @@ func (s *Server) IssueQuote(ctx context.Context, r IssueQuoteRequestObject) (Iss
 	if err != nil {
 		return nil, err
 	}
-	return IssueQuote201JSONResponse(quoteView(q, s.now())), nil
+	return IssueQuote201JSONResponse(quoteView(q, s.app.Now())), nil
 }
 
 // GetQuote shows one revision to the owner.
@@ -28,7 +23,7 @@ func (s *Server) GetQuote(ctx context.Context, r GetQuoteRequestObject) (GetQuot
 	if err != nil {
 		return nil, err
 	}
-	return GetQuote200JSONResponse(quoteView(q, s.now())), nil
+	return GetQuote200JSONResponse(quoteView(q, s.app.Now())), nil
 }
 
 // GetQuoteDocument returns the exact document that was issued.
@@ -47,7 +42,7 @@ func (s *Server) WithdrawQuote(ctx context.Context, r WithdrawQuoteRequestObject
 	if err != nil {
 		return nil, err
 	}
-	return WithdrawQuote200JSONResponse(quoteView(q, s.now())), nil
+	return WithdrawQuote200JSONResponse(quoteView(q, s.app.Now())), nil
 }
 
 // RecordDecision keeps what a client said in person, by telephone or by e-mail.
@@ -60,5 +55,5 @@ func (s *Server) RecordDecision(ctx context.Context, r RecordDecisionRequestObje
 	if err != nil {
 		return nil, err
 	}
-	return RecordDecision200JSONResponse(quoteView(q, s.now())), nil
+	return RecordDecision200JSONResponse(quoteView(q, s.app.Now())), nil
 }

@@ -155,6 +155,9 @@ func (p Precondition) check(stored int, current any) error {
 	return nil
 }
 
+// Now is the instant that the use cases go by, in UTC.
+func (a *App) Now() time.Time { return a.now() }
+
 // Ready fails with Unavailable while the store does not answer.
 func (a *App) Ready(ctx context.Context) error { return a.store.Ping(ctx) }
 

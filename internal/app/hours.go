@@ -64,9 +64,10 @@ func (a *App) SwitchClock(ctx context.Context, actor domain.Actor, key string, s
 		at := w.instant(stop.At)
 		stop.At = &at
 		if _, err := w.stopClock(stop); err != nil {
-			return "", err
+			return "", clockPointers(err, "/stop")
 		}
-		return w.startClock(on, at, note)
+		next, err := w.startClock(on, at, note)
+		return next, clockPointers(err, "/start")
 	})
 	if err != nil {
 		return LoggedEntry{}, err
@@ -88,7 +89,8 @@ func (w *work) startClock(on Target, at time.Time, note string) (domain.ID, erro
 	} else if ok {
 		return "", fault.New(fault.Conflict, "clock-running", "Your clock already runs; stop or switch it.").With(running)
 	}
-	return w.log(domain.Entry{PersonID: w.actor.PersonID, StartedAt: at, Note: note}, on)
+	id, err := w.log(domain.Entry{PersonID: w.actor.PersonID, StartedAt: at, Note: note}, on)
+	return id, clockPointers(err, "")
 }
 
 func (w *work) stopClock(stop Stop) (domain.ID, error) {
@@ -108,7 +110,7 @@ func (w *work) stopClock(stop Stop) (domain.ID, error) {
 		e.HoursToGo, e.Done = nil, false
 	}
 	if err := e.Validate(w.now); err != nil {
-		return "", stopPointers(err)
+		return "", clockPointers(err, "")
 	}
 	if err := w.FinishEntry(e); err != nil {
 		return "", err
@@ -121,8 +123,9 @@ func (w *work) stopClock(stop Stop) (domain.ID, error) {
 	return e.ID, w.trail("entry "+e.ID, e.JobID, nil, e)
 }
 
-// stopPointers names the fields as the stop request calls them.
-func stopPointers(err error) error {
+// clockPointers names the fields as a clock's request calls them: one instant
+// "at", below the part of the request that it stands in.
+func clockPointers(err error, below string) error {
 	e := fault.As(err)
 	if e == nil {
 		return err
@@ -130,9 +133,10 @@ func stopPointers(err error) error {
 	c := *e
 	c.Fields = slices.Clone(e.Fields)
 	for i := range c.Fields {
-		if c.Fields[i].Pointer == "/finished_at" || c.Fields[i].Pointer == "/started_at" {
-			c.Fields[i].Pointer = "/at"
+		if p := &c.Fields[i].Pointer; *p == "/finished_at" || *p == "/started_at" {
+			*p = "/at"
 		}
+		c.Fields[i].Pointer = below + c.Fields[i].Pointer
 	}
 	return &c
 }

@@ -30,7 +30,7 @@ type Person struct {
 	Skills       []string
 	CostRate     decimal.Decimal // per hour, for technicians
 	Active       bool
-	PasswordHash string // empty: no password, so no sign-in by e-mail
+	PasswordHash string `json:"-"` // never leaves the store; empty: no password, so no sign-in by e-mail
 	CreatedAt    time.Time
 }
 
