@@ -29,8 +29,9 @@ func anyShop(db *gorm.DB) (bool, error) {
 // Shops lists all shops by creation.
 func (s *Store) Shops(ctx context.Context) ([]domain.Shop, error) {
 	var rows []shopRecord
-	err := s.backend.read(ctx, func(db *gorm.DB) error {
-		return db.Order("created_at, shop_id").Find(&rows).Error
+	err := s.backend.read(ctx, func(db *gorm.DB) (err error) {
+		rows, err = load[shopRecord](db, "created_at, shop_id", 0, "1 = 1")
+		return err
 	})
 	return domains(rows), err
 }
@@ -97,14 +98,13 @@ func (s *Store) Prune(ctx context.Context, now, answersBefore time.Time) error {
 
 // anywhere loads one row of whatever shop.
 func anywhere[R any](db *gorm.DB, noun, condition string, args ...any) (R, error) {
-	var rows []R
-	if err := db.Where(condition, args...).Limit(1).Find(&rows).Error; err != nil {
+	rows, err := load[R](db, "", 1, condition, args...)
+	if err != nil || len(rows) == 0 {
 		var none R
+		if err == nil {
+			err = notFound(noun)
+		}
 		return none, err
-	}
-	if len(rows) == 0 {
-		var none R
-		return none, notFound(noun)
 	}
 	return rows[0], nil
 }

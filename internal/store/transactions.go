@@ -118,15 +118,10 @@ func dashed(noun string) string {
 
 // list loads rows of the shop. The condition continues after "shop_id = ? AND".
 func list[R any](r *reader, order string, limit int, condition string, args ...any) ([]R, error) {
-	rows := []R{}
-	q := r.db.Where("shop_id = ? AND "+condition, append([]any{r.shop}, args...)...)
-	if order != "" {
-		q = q.Order(order)
+	rows, err := load[R](r.db, order, limit, "shop_id = ? AND "+condition, append([]any{r.shop}, args...)...)
+	if err != nil && r.broken == nil {
+		r.broken = err
 	}
-	if limit > 0 {
-		q = q.Limit(limit)
-	}
-	err := r.ran(q.Find(&rows)) // before rows is read below
 	return rows, err
 }
 
