@@ -1,6 +1,8 @@
 package domain
 
 import (
+	"cmp"
+	"slices"
 	"time"
 
 	"github.com/shopspring/decimal"
@@ -53,12 +55,15 @@ type Entry struct {
 // MaxEntry bounds one entry: nobody works longer at a stretch.
 const MaxEntry = 16 * time.Hour
 
-// Minutes returns the whole minutes worked, 0 while the clock runs or when void.
+// Minutes returns the minutes worked, 0 while the clock runs or when void. Both
+// ends are read to the minute that they lie in, so that entries that follow on
+// each other add up to the minutes of their whole, and nothing is lost at a
+// switch.
 func (e Entry) Minutes() int {
 	if e.FinishedAt == nil || e.Void {
 		return 0
 	}
-	return int(e.FinishedAt.Sub(e.StartedAt) / time.Minute)
+	return int(e.FinishedAt.Truncate(time.Minute).Sub(e.StartedAt.Truncate(time.Minute)) / time.Minute)
 }
 
 // Counts reports whether the entry stands: not corrected and not void.
@@ -126,39 +131,58 @@ type TaskProgress struct {
 
 // ProgressOf sums the standing entries by task, keyed by task ID; entries that
 // wait for a job as a whole are under the empty ID. Entries may come in any
-// order.
+// order: the last word on a task is that of the entry that ended last, and a
+// clock that still runs comes after all of them.
 func ProgressOf(entries []Entry) map[ID]TaskProgress {
-	out := map[ID]TaskProgress{}
-	latest := map[ID]time.Time{}
+	standing := make([]Entry, 0, len(entries))
 	for _, e := range entries {
-		if !e.Counts() {
-			continue
+		if e.Counts() {
+			standing = append(standing, e)
 		}
+	}
+	slices.SortFunc(standing, lastWord)
+	out := map[ID]TaskProgress{}
+	for _, e := range standing {
 		p := out[e.TaskID]
-		if e.Kind == Waiting {
-			p.WaitingMinutes += e.Minutes()
-			out[e.TaskID] = p
-			continue
-		}
-		p.WorkedMinutes += e.Minutes()
-		if p.Started == nil || e.StartedAt.Before(*p.Started) {
-			started := e.StartedAt
-			p.Started = &started
-		}
-		if !e.StartedAt.Before(latest[e.TaskID]) {
-			latest[e.TaskID] = e.StartedAt
-			p.Finished = nil
-			if e.Done && e.FinishedAt != nil {
-				finished := *e.FinishedAt
-				p.Finished = &finished
-			}
-			if e.HoursToGo != nil {
-				p.ToGo = e.HoursToGo
-			} else if e.FinishedAt != nil && !e.Done {
-				p.ToGo = nil // a later stop without a figure makes the older one stale
-			}
-		}
+		p.take(e)
 		out[e.TaskID] = p
 	}
 	return out
+}
+
+// lastWord orders entries by when something was said at their end.
+func lastWord(a, b Entry) int {
+	if a.Running() != b.Running() {
+		if b.Running() {
+			return -1
+		}
+		return 1
+	}
+	ended := 0
+	if a.FinishedAt != nil && b.FinishedAt != nil {
+		ended = a.FinishedAt.Compare(*b.FinishedAt)
+	}
+	return cmp.Or(ended, a.StartedAt.Compare(b.StartedAt), a.LoggedAt.Compare(b.LoggedAt), cmp.Compare(a.ID, b.ID))
+}
+
+// take adds an entry that ended after those before it.
+func (p *TaskProgress) take(e Entry) {
+	if e.Kind == Waiting {
+		p.WaitingMinutes += e.Minutes()
+		return
+	}
+	p.WorkedMinutes += e.Minutes()
+	if p.Started == nil || e.StartedAt.Before(*p.Started) {
+		started := e.StartedAt
+		p.Started = &started
+	}
+	p.Finished = nil
+	if e.FinishedAt == nil {
+		return
+	}
+	p.ToGo = e.HoursToGo // none said: the older figure is stale
+	if e.Done {
+		finished := *e.FinishedAt
+		p.Finished, p.ToGo = &finished, nil
+	}
 }
