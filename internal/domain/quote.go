@@ -157,7 +157,7 @@ func (q *Quote) Decide(d Decision, now time.Time) error {
 	case QuoteSuperseded:
 		return fault.New(fault.Conflict, "quote-superseded", "Quote %s was replaced by a later revision; decide on that one.", q.Number)
 	case QuoteExpired:
-		return fault.New(fault.Conflict, "quote-expired", "Quote %s expired on %s; ask the shop for a new one.", q.Number, q.ExpiresAt.Format("2 January 2006"))
+		return fault.New(fault.Conflict, "quote-expired", "Quote %s has expired; ask the shop for a new one.", q.Number)
 	default:
 		return fault.New(fault.Conflict, "quote-decided", "Quote %s is already %s.", q.Number, state)
 	}
