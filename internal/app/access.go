@@ -12,7 +12,8 @@ import (
 	"bareframe/internal/policy"
 )
 
-// How long sign-ins last. A session that is used is prolonged.
+// How long sign-ins last. A session that is used is prolonged, except one that
+// a private link opened: the link opens another while it lasts.
 const (
 	staffSession    = 14 * 24 * time.Hour
 	clientSession   = 30 * 24 * time.Hour
@@ -58,7 +59,11 @@ func (a *App) Authenticate(ctx context.Context, token string, from Place) (domai
 		return domain.Actor{}, err
 	}
 	if now.Sub(s.LastSeenAt) > touchEvery {
-		if err := a.store.TouchSession(ctx, s.ID, now, now.Add(sessionLength(p.Role))); err != nil {
+		expires := s.ExpiresAt // of what a link opened: use must not outlive the link
+		if s.LinkID == "" {
+			expires = now.Add(sessionLength(p.Role))
+		}
+		if err := a.store.TouchSession(ctx, s.ID, now, expires); err != nil {
 			return domain.Actor{}, err
 		}
 	}
@@ -180,10 +185,14 @@ func (a *App) Me(ctx context.Context, actor domain.Actor) (Me, error) {
 }
 
 // ChangePassword sets a new password and ends the person's other sessions. The
-// current one is asked for when there is one.
+// current one is asked for when there is one. A session for one job sets none:
+// a password opens all jobs of the person.
 func (a *App) ChangePassword(ctx context.Context, actor domain.Actor, current, next string) error {
 	if err := policy.Allow(actor, "changePassword"); err != nil {
 		return err
+	}
+	if actor.OnlyJob != "" {
+		return fault.New(fault.Forbidden, "link-for-one-job", "This link shows one job only; ask the shop for one that covers all of yours before choosing a password.")
 	}
 	if err := a.attempts.take("password "+actor.PersonID, 10, 20*time.Second, a.now()); err != nil {
 		return err
@@ -273,7 +282,7 @@ func (a *App) AcceptInvitation(ctx context.Context, token, password string, from
 		if err != nil {
 			return err
 		}
-		if !p.Active {
+		if !p.Active || p.Role == domain.Client {
 			return linkOver()
 		}
 		p.PasswordHash = hash
@@ -312,7 +321,7 @@ func (a *App) OpenClientLink(ctx context.Context, token string, from Place) (Sig
 		}
 		w := &work{Tx: tx, app: a, action: "openClientLink", now: a.now(),
 			actor: domain.Actor{ShopID: link.ShopID, PersonID: p.ID, Name: p.Name, Role: p.Role, From: from.Address}}
-		if !fresh.Usable(w.now) || !p.Active {
+		if !fresh.Usable(w.now) || !p.Active || p.Role != domain.Client {
 			return linkOver()
 		}
 		fresh.LastUsedAt = &w.now

@@ -67,6 +67,9 @@ func (a *App) ChangePerson(ctx context.Context, actor domain.Actor, id domain.ID
 		if err := p.Validate(shop.PriceBook); err != nil {
 			return err
 		}
+		if (p.Role == domain.Client) != (before.Role == domain.Client) {
+			return fault.InvalidField("role-fixed", "/role", "A client stays a client and staff stay staff: their links and jobs go by it. Add a second person instead.")
+		}
 		if err := w.keepsAnOwner(before, p); err != nil {
 			return err
 		}
