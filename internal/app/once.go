@@ -17,6 +17,9 @@ import (
 // T must survive a round trip through JSON.
 func once[T any](ctx context.Context, a *App, actor domain.Actor, action policy.Action, key string, request any, do func(w *work) (T, error)) (T, error) {
 	var out T
+	if key == "" {
+		return out, fault.New(fault.Invalid, "idempotency-key-missing", "Send an Idempotency-Key, so that a retry is not done twice.")
+	}
 	hash, err := requestHash(action, request)
 	if err != nil {
 		return out, err
