@@ -56,6 +56,9 @@ func (w *work) issueQuote(jobID domain.ID, made Precondition, validDays int, not
 			if err := w.SaveQuoteState(q); err != nil {
 				return "", err
 			}
+			if err := w.trail("quote "+q.ID, job.ID, map[string]string{"state": "open"}, map[string]string{"state": "superseded"}); err != nil {
+				return "", err
+			}
 		}
 	}
 	q := offer(page, revision)
