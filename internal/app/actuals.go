@@ -47,7 +47,23 @@ func track(cal *calendar.Calendar, day calendar.Minutes, e domain.Estimate, prog
 			break
 		}
 	}
+	for _, task := range e.Tasks {
+		t.startReturned(task)
+	}
 	return t.found
+}
+
+// startReturned puts the start of sublet work that came back where what it
+// follows ended: the release only says when it was over.
+func (t *tracker) startReturned(task domain.Task) {
+	a, known := t.found[task.ID]
+	if task.Kind != domain.Sublet || !known || a.finish == nil || task.ReleasedAt == nil {
+		return
+	}
+	if left, ok := t.begun(task.ID); ok && left.Before(*a.finish) {
+		a.start = &left
+		t.found[task.ID] = a
+	}
 }
 
 func (t *tracker) upToNow(at time.Time) *time.Time {
