@@ -246,8 +246,8 @@ func (a *App) MoveJob(ctx context.Context, actor domain.Actor, id domain.ID, mad
 	return page, err
 }
 
-// mayMove refuses to finish while a clock runs or a task is left, and to end a
-// job while its quote is with the client.
+// mayMove refuses to finish while a task is left or a hold point stands, to end
+// a job while its quote is with the client, and either while a clock runs.
 func (w *work) mayMove(job domain.Job, to domain.JobState) error {
 	switch to {
 	case domain.Finished:
@@ -258,6 +258,9 @@ func (w *work) mayMove(job domain.Job, to domain.JobState) error {
 		for _, t := range page.Estimate.Tasks {
 			if page.Tasks[t.ID].State != TaskFinished && t.Scope != domain.Outside {
 				return fault.New(fault.Conflict, "work-left", "%s is not finished yet.", t.Describe())
+			}
+			if t.Holds() && t.ReleasedAt == nil && t.Scope != domain.Outside {
+				return fault.New(fault.Conflict, "hold-not-released", "%s is not released yet: %s", t.Describe(), t.HoldPoint)
 			}
 		}
 	case domain.Declined, domain.Cancelled:

@@ -147,7 +147,7 @@ func (a *App) RemoveTask(ctx context.Context, actor domain.Actor, jobID, id doma
 				}
 			}
 		}
-		bridge := a.bridge(ed.e, id)
+		bridge := a.bridge(ed.e, *t)
 		if err := w.RemoveTask(id, w.now); err != nil {
 			return err
 		}
@@ -160,14 +160,14 @@ func (a *App) RemoveTask(ctx context.Context, actor domain.Actor, jobID, id doma
 
 // bridge links what a task followed to what followed it, finish-start, where
 // they are not linked already.
-func (a *App) bridge(e domain.Estimate, id domain.ID) []domain.Link {
+func (a *App) bridge(e domain.Estimate, gone domain.Task) []domain.Link {
 	var out []domain.Link
 	for _, in := range e.Links {
 		for _, next := range e.Links {
-			if in.ToID != id || next.FromID != id || in.FromID == next.ToID {
+			if in.ToID != gone.ID || next.FromID != gone.ID || in.FromID == next.ToID {
 				continue
 			}
-			l := a.finishStart(e.Tasks[0].JobID, in.FromID, next.ToID)
+			l := a.finishStart(gone.JobID, in.FromID, next.ToID)
 			same := func(o domain.Link) bool { return o.FromID == l.FromID && o.ToID == l.ToID && o.Type == l.Type }
 			if !slices.ContainsFunc(e.Links, same) && !slices.ContainsFunc(out, same) {
 				out = append(out, l)
@@ -268,6 +268,9 @@ func (a *App) OpenTask(ctx context.Context, actor domain.Actor, jobID, id domain
 		job, t, err := w.taskOf(jobID, id)
 		if err != nil {
 			return "", err
+		}
+		if !job.Workable() {
+			return "", fault.New(fault.Conflict, "job-not-in-work", "Job %d is %s; nothing is opened on it.", job.Number, job.State)
 		}
 		if t.Scope != domain.Outside {
 			return "", fault.New(fault.Conflict, "not-outside-scope", "%s does not lie outside the authorised scope.", t.Describe())
