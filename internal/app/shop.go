@@ -41,6 +41,9 @@ func (a *App) ChangeShop(ctx context.Context, actor domain.Actor, made Precondit
 				return fault.InvalidField("currency-fixed", "/currency", "The currency stays %s: there are jobs priced in it.", before.Currency)
 			}
 		}
+		if err := w.stationsStay(settings.Stations); err != nil {
+			return err
+		}
 		shop.Settings = settings
 		shop.Version++
 		if settings.TimeZone != shop.Calendar.TimeZone {
@@ -115,7 +118,50 @@ func (a *App) ChangePriceBook(ctx context.Context, actor domain.Actor, made Prec
 // openStates are the states in which a job's estimate is still priced.
 var openStates = []domain.JobState{domain.Enquiry, domain.Surveyed, domain.Quoted, domain.Accepted, domain.InWork}
 
+// skillsStay refuses a price book without a skill that an open job's task needs
+// or that somebody has.
 func (w *work) skillsStay(book domain.PriceBook) error {
+	err := w.eachOpenTask(func(j domain.Job, t domain.Task) error {
+		if _, ok := book.Rate(t.Skill); t.Skill != "" && !ok {
+			return fault.InvalidField("skill-in-use", "/labour", "Skill %s is needed by job %d, %s.", t.Skill, j.Number, t.Describe())
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	for page := (Page{Limit: 200}); ; {
+		people, next, err := w.People("", page)
+		if err != nil {
+			return err
+		}
+		for _, p := range people {
+			for _, skill := range p.Skills {
+				if _, ok := book.Rate(skill); !ok {
+					return fault.InvalidField("skill-in-use", "/labour", "%s has the skill %s; take it off them first.", p.Name, skill)
+				}
+			}
+		}
+		if next == "" {
+			return nil
+		}
+		page.After = next
+	}
+}
+
+// stationsStay refuses settings without a station that an open job's task needs.
+func (w *work) stationsStay(stations []domain.Station) error {
+	return w.eachOpenTask(func(j domain.Job, t domain.Task) error {
+		if t.Station != "" && !slices.ContainsFunc(stations, func(s domain.Station) bool { return s.Key == t.Station }) {
+			return fault.InvalidField("station-in-use", "/stations", "Station %s is needed by job %d, %s.", t.Station, j.Number, t.Describe())
+		}
+		return nil
+	})
+}
+
+// eachOpenTask calls fn on the tasks of all jobs whose work is not over, until
+// it fails.
+func (w *work) eachOpenTask(fn func(domain.Job, domain.Task) error) error {
 	jobs, err := allJobs(w, openStates, "")
 	if err != nil {
 		return err
@@ -130,8 +176,8 @@ func (w *work) skillsStay(book domain.PriceBook) error {
 	}
 	for _, j := range jobs {
 		for _, t := range estimates[j.ID].Tasks {
-			if _, ok := book.Rate(t.Skill); t.Skill != "" && !ok {
-				return fault.InvalidField("skill-in-use", "/labour", "Skill %s is needed by job %d, %s.", t.Skill, j.Number, t.Describe())
+			if err := fn(j, t); err != nil {
+				return err
 			}
 		}
 	}
