@@ -23,7 +23,7 @@ type JobPage struct {
 	Quotes    []domain.Quote // newest first
 	Baseline  map[domain.ID]domain.Baseline
 	Price     pricing.Result
-	Draws     []domain.OfferDraw
+	Draws     []domain.OfferDraw // of the estimate; once a quote is accepted, of that quote
 	Plan      Plan
 	Phases    []PhaseStanding // in the order of the estimate
 	Tasks     map[domain.ID]Standing
@@ -157,7 +157,9 @@ func (a *App) compute(shop domain.Shop, job domain.Job, client domain.Person, e 
 	if p.Price, err = priceOf(job.Currency, basis, e); err != nil {
 		return p, err
 	}
-	if p.Draws, err = drawsOf(p.Price.Totals.GrandTotal, basis); err != nil {
+	if q, ok := p.Accepted(); ok {
+		p.Draws = q.Offer.Draws // what was agreed is paid, whatever was added since
+	} else if p.Draws, err = drawsOf(p.Price.Totals.GrandTotal, basis); err != nil {
 		return p, err
 	}
 	p.priceLine = make(map[string]pricing.LineResult, len(p.Price.Lines))
