@@ -11,6 +11,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"bareframe/internal/domain"
+	"bareframe/internal/money"
 )
 
 //go:embed quote.html
@@ -34,7 +35,7 @@ type QuoteData struct {
 
 var quoteTemplate = template.Must(template.New("quote").Funcs(template.FuncMap{
 	"day":        day,
-	"money":      money,
+	"money":      grouped,
 	"lines":      func(s string) []string { return strings.Split(strings.TrimSpace(s), "\n") },
 	"choice":     choice,
 	"style":      func() template.CSS { return template.CSS(documentStyle) },
@@ -45,13 +46,17 @@ var quoteTemplate = template.Must(template.New("quote").Funcs(template.FuncMap{
 // for decimals and the ISO 4217 code; days are written out.
 func Quote(d QuoteData) ([]byte, error) {
 	zone := d.Shop.Zone()
+	currency, err := money.ParseCurrency(d.Quote.Currency)
+	if err != nil {
+		return nil, fmt.Errorf("writing quote %s: %w", d.Quote.Number, err)
+	}
 	var out bytes.Buffer
-	err := quoteTemplate.Execute(&out, struct {
+	err = quoteTemplate.Execute(&out, struct {
 		QuoteData
 		Net, Tax, Total string
 		Issued, Expires string
 		Options         []string
-	}{d, fixed(d.Quote.Net, d), fixed(d.Quote.Tax, d), fixed(d.Quote.Total, d),
+	}{d, fixed(d.Quote.Net, currency), fixed(d.Quote.Tax, currency), fixed(d.Quote.Total, currency),
 		d.Quote.IssuedAt.In(zone).Format("2 January 2006"), d.Quote.ExpiresAt.In(zone).Add(-time.Second).Format("2 January 2006"), options(d.Job)})
 	if err != nil {
 		return nil, fmt.Errorf("writing quote %s: %w", d.Quote.Number, err)
@@ -59,21 +64,11 @@ func Quote(d QuoteData) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-// fixed renders a total with as many places as the quote's own lines have.
-func fixed(v decimal.Decimal, d QuoteData) string {
-	places := int32(2)
-	if len(d.Quote.Offer.Phases) > 0 {
-		net := d.Quote.Offer.Phases[0].Net
-		places = 0
-		if i := strings.IndexByte(net, '.'); i >= 0 {
-			places = int32(len(net) - i - 1)
-		}
-	}
-	return v.StringFixed(places)
-}
+// fixed renders a total with the places of its currency.
+func fixed(v decimal.Decimal, c money.Currency) string { return v.StringFixed(c.Places()) }
 
-// money groups the digits of a fixed-place amount by thousands.
-func money(amount string) string {
+// grouped groups the digits of a fixed-place amount by thousands.
+func grouped(amount string) string {
 	sign, rest := "", amount
 	if strings.HasPrefix(rest, "-") {
 		sign, rest = "−", rest[1:]
