@@ -98,8 +98,12 @@ func Run(ctx context.Context, assets Assets, args []string, io Streams) int {
 	code := 0
 	func() {
 		defer func() {
-			if e, ok := recover().(exit); ok {
-				code = int(e)
+			switch thrown := recover().(type) {
+			case nil:
+			case exit:
+				code = int(thrown)
+			default:
+				panic(thrown)
 			}
 		}()
 		var chosen *kong.Context
