@@ -317,6 +317,9 @@ func Enter(ctx context.Context, a *app.App, files fs.FS, shopID domain.ID) (Sign
 		default:
 			continue
 		}
+		if *path != "" {
+			continue
+		}
 		link, err := a.MakeClientLink(ctx, console, j.Client.ID, "", 30)
 		if err != nil {
 			return out, err
