@@ -76,7 +76,7 @@ type Session struct {
 	PersonID   ID
 	LinkID     ID // the client link that opened it, if any
 	OnlyJob    ID
-	TokenHash  string
+	TokenHash  string `json:"-"` // never leaves the store
 	Device     string
 	CreatedAt  time.Time
 	LastSeenAt time.Time
@@ -99,7 +99,7 @@ type PrivateLink struct {
 	PersonID   ID
 	Purpose    LinkPurpose
 	OnlyJob    ID
-	TokenHash  string
+	TokenHash  string `json:"-"` // never leaves the store
 	CreatedAt  time.Time
 	ExpiresAt  time.Time
 	RevokedAt  *time.Time
