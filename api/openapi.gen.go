@@ -1712,7 +1712,7 @@ type TaskDraft struct {
 	// HoldPoint Text of several lines.
 	HoldPoint Text `json:"hold_point"`
 
-	// Hours Crew-hours at their lowest
+	// Hours Crew-hours at their lowest, most likely and highest.
 	Hours ThreePoint `json:"hours"`
 
 	// Kind work: people's hours; cure: elapsed waiting; sublet: working days away; hold: an inspection or decision.
@@ -1781,7 +1781,7 @@ type TaskView struct {
 	FinishBy  *Day   `json:"finish_by,omitempty"`
 	HoldPoint string `json:"hold_point"`
 
-	// Hours Crew-hours at their lowest
+	// Hours Crew-hours at their lowest, most likely and highest.
 	Hours ThreePoint `json:"hours"`
 	ID    ID         `json:"id"`
 
@@ -1886,7 +1886,7 @@ type TemplateTask struct {
 	Crew      int    `json:"crew"`
 	HoldPoint string `json:"hold_point"`
 
-	// Hours Crew-hours at their lowest
+	// Hours Crew-hours at their lowest, most likely and highest.
 	Hours ThreePoint `json:"hours"`
 	Key   string     `json:"key"`
 
@@ -1903,7 +1903,7 @@ type TemplateTask struct {
 // Text Text of several lines.
 type Text = string
 
-// ThreePoint Crew-hours at their lowest
+// ThreePoint Crew-hours at their lowest, most likely and highest.
 type ThreePoint struct {
 	// High Hours, two places.
 	High Hours `json:"high"`

@@ -5,6 +5,7 @@ import (
 	"compress/gzip"
 	"crypto/sha256"
 	"encoding/hex"
+	"io"
 	"io/fs"
 	"mime"
 	"net/http"
@@ -12,6 +13,7 @@ import (
 	"strings"
 	"sync"
 
+	"github.com/andybalholm/brotli"
 	"github.com/gin-gonic/gin"
 )
 
@@ -25,9 +27,11 @@ type static struct {
 }
 
 type staticFile struct {
-	body, zipped []byte
-	etag         string
-	kind         string
+	body []byte
+	gzip []byte // nil when it would not be smaller
+	br   []byte
+	etag string
+	kind string
 }
 
 func newStatic(files fs.FS, contract []byte) *static {
@@ -64,12 +68,31 @@ func (s *static) serve(c *gin.Context) {
 		c.Writer.WriteHeaderNow()
 		return
 	}
-	body := file.body
-	if file.zipped != nil && strings.Contains(c.GetHeader("Accept-Encoding"), "gzip") {
-		h.Set("Content-Encoding", "gzip")
-		body = file.zipped
+	body, encoding := file.encoded(c.GetHeader("Accept-Encoding"))
+	if encoding != "" {
+		h.Set("Content-Encoding", encoding)
 	}
 	c.Data(http.StatusOK, file.kind, body)
+}
+
+// encoded picks the smallest form that the browser takes.
+func (f *staticFile) encoded(accepted string) (body []byte, encoding string) {
+	takes := func(name string) bool {
+		for part := range strings.SplitSeq(accepted, ",") {
+			coding, weight, _ := strings.Cut(strings.TrimSpace(part), ";")
+			if coding == name && strings.TrimSpace(weight) != "q=0" {
+				return true
+			}
+		}
+		return false
+	}
+	switch {
+	case f.br != nil && takes("br"):
+		return f.br, "br"
+	case f.gzip != nil && takes("gzip"):
+		return f.gzip, "gzip"
+	}
+	return f.body, ""
 }
 
 func (s *static) file(name string) *staticFile {
@@ -87,13 +110,20 @@ func (s *static) file(name string) *staticFile {
 	if f.kind == "" {
 		f.kind = mime.TypeByExtension(path.Ext(name))
 	}
-	var zipped bytes.Buffer
-	z, _ := gzip.NewWriterLevel(&zipped, gzip.BestCompression) // the level is a constant that exists
-	if _, err := z.Write(body); err == nil && z.Close() == nil && zipped.Len() < len(body) {
-		f.zipped = zipped.Bytes()
-	}
+	f.gzip = smaller(body, func(w io.Writer) io.WriteCloser { return gzip.NewWriter(w) })
+	f.br = smaller(body, func(w io.Writer) io.WriteCloser { return brotli.NewWriterLevel(w, brotli.BestCompression) })
 	s.kept[name] = f
 	return f
+}
+
+// smaller returns body compressed, or nil when that does not pay.
+func smaller(body []byte, compressor func(io.Writer) io.WriteCloser) []byte {
+	var out bytes.Buffer
+	w := compressor(&out)
+	if _, err := w.Write(body); err != nil || w.Close() != nil || out.Len() >= len(body) {
+		return nil
+	}
+	return out.Bytes()
 }
 
 func (s *static) read(name string) ([]byte, error) {

@@ -106,11 +106,11 @@ func (p JobPage) Accepted() (domain.Quote, bool) {
 	return domain.Quote{}, false
 }
 
-// ComingUp lists tasks that begin next, soonest first.
+// ComingUp lists the tasks that begin next, soonest first.
 func (p JobPage) ComingUp(most int) []domain.Task {
 	var open []domain.Task
 	for _, t := range p.Estimate.Tasks {
-		if p.Tasks[t.ID].State != TaskFinished && t.Scope != domain.Outside {
+		if p.Tasks[t.ID].State == TaskOpen && t.Scope != domain.Outside {
 			open = append(open, t)
 		}
 	}
