@@ -1,0 +1,154 @@
+package house
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// mayImport is the layout: what of this module each package may import
+// directly. A package that is not here has no place yet.
+var mayImport = map[string][]string{
+	"":                  {"internal/command"},
+	"api":               {"internal/app", "internal/domain", "internal/policy", "internal/paper", "internal/calendar", "internal/network", "internal/pricing", "internal/money", "internal/measure", "internal/fault"},
+	"internal/command":  {"api", "internal/app", "internal/demo", "internal/store", "internal/password", "internal/domain", "internal/fault"},
+	"internal/demo":     {"internal/app", "internal/domain", "internal/calendar", "internal/pricing", "internal/fault"},
+	"internal/store":    {"internal/app", "internal/domain", "internal/calendar", "internal/network", "internal/pricing", "internal/money", "internal/measure", "internal/fault"},
+	"internal/app":      {"internal/domain", "internal/policy", "internal/paper", "internal/calendar", "internal/network", "internal/pricing", "internal/money", "internal/measure", "internal/fault"},
+	"internal/paper":    {"internal/domain", "internal/money", "internal/fault"},
+	"internal/policy":   {"internal/domain", "internal/fault"},
+	"internal/domain":   {"internal/calendar", "internal/network", "internal/pricing", "internal/money", "internal/measure", "internal/fault"},
+	"internal/password": {"internal/fault"},
+	"internal/network":  {"internal/calendar", "internal/fault"},
+	"internal/pricing":  {"internal/money", "internal/measure", "internal/fault"},
+	"internal/calendar": {"internal/fault"},
+	"internal/measure":  {"internal/money", "internal/fault"},
+	"internal/money":    {"internal/fault"},
+	"internal/fault":    {},
+	"internal/house":    {},
+}
+
+// setApart are packages that stand beside the product: tools and tests. They
+// may import what they like and nothing may import them.
+func setApart(path string) bool {
+	return strings.HasPrefix(path, "tools") || strings.HasPrefix(path, "seeds") || strings.HasPrefix(path, "internal/testkit") || strings.HasPrefix(path, "test")
+}
+
+var engines = []string{"internal/money", "internal/measure", "internal/calendar", "internal/network", "internal/pricing"}
+
+// outOfReach are what nothing under the use cases may know, itself or through
+// another package of the module.
+var outOfReach = []string{"github.com/gin-gonic/gin", "gorm.io/gorm", "net/http", "database/sql"}
+
+// noEngine are what an engine may not import: the world outside and luck.
+var noEngine = []string{"os", "os/exec", "os/signal", "io/ioutil", "io/fs", "net", "net/http", "database/sql", "log", "log/slog", "syscall", "embed",
+	"math/rand", "math/rand/v2", "crypto/rand"}
+
+func TestImportsPointDownOnly(t *testing.T) {
+	for _, p := range module(t) {
+		for _, complaint := range againstLayout(p) {
+			t.Error(complaint)
+		}
+	}
+}
+
+// againstLayout says in sentences which imports of a package do not fit.
+func againstLayout(p pkg) []string {
+	if setApart(p.path) {
+		return nil
+	}
+	allowed, placed := mayImport[p.path]
+	if !placed {
+		return []string{fmt.Sprintf("package %s has no place in the layout: add it to mayImport with what it may import.", p.ImportPath)}
+	}
+	var out []string
+	for _, path := range p.own {
+		if !slices.Contains(allowed, path) {
+			out = append(out, fmt.Sprintf("package %s imports bareframe/%s, which does not lie below it.", p.ImportPath, path))
+		}
+	}
+	return out
+}
+
+// The layout itself has no way up: whatever it allows lies lower.
+func TestTheLayoutHasNoCircle(t *testing.T) {
+	var height func(path string, above []string) int
+	height = func(path string, above []string) int {
+		if slices.Contains(above, path) {
+			t.Fatalf("the layout runs in a circle: %s", strings.Join(append(above, path), " imports "))
+		}
+		h := 0
+		for _, below := range mayImport[path] {
+			h = max(h, 1+height(below, append(slices.Clone(above), path)))
+		}
+		return h
+	}
+	for path := range mayImport {
+		height(path, nil)
+	}
+	if top, bottom := height("", nil), height("internal/fault", nil); top < 5 || bottom != 0 {
+		t.Errorf("the front door is %d floors up and the refusals %d; want at least 5 and 0", top, bottom)
+	}
+}
+
+func TestTheUseCasesKnowNoHTTPNoSQLNoORM(t *testing.T) {
+	all := module(t)
+	reached := below(all, "internal/app")
+	if len(reached) < 8 {
+		t.Fatalf("only %d packages lie under the use cases: the graph was not read", len(reached))
+	}
+	for _, path := range reached {
+		for _, found := range all[path].imports(outOfReach) {
+			t.Errorf("package %s imports %s, which nothing under the use cases may know.", all[path].ImportPath, found)
+		}
+	}
+}
+
+func TestTheHTTPSideKnowsNoStore(t *testing.T) {
+	if reached := below(module(t), "api"); slices.Contains(reached, "internal/store") {
+		t.Errorf("package bareframe/api reaches bareframe/internal/store, by itself or through another package.")
+	} else if !slices.Contains(reached, "internal/app") {
+		t.Errorf("package bareframe/api does not reach the use cases: the graph was not read")
+	}
+}
+
+func TestEnginesTouchNothingOutside(t *testing.T) {
+	all := module(t)
+	for _, path := range engines {
+		p, ok := all[path]
+		if !ok {
+			t.Errorf("there is no engine %s", path)
+			continue
+		}
+		for _, found := range p.imports(noEngine) {
+			t.Errorf("package %s imports %s: an engine does no input or output and draws no luck.", p.ImportPath, found)
+		}
+		for _, up := range []string{"internal/domain", "internal/app", "api", "internal/store"} {
+			if slices.Contains(below(all, path), up) {
+				t.Errorf("package %s reaches bareframe/%s, which lies above it.", p.ImportPath, up)
+			}
+		}
+	}
+}
+
+// The checks above can fail.
+func TestAWrongImportIsSeen(t *testing.T) {
+	wrong := pkg{ImportPath: "bareframe/internal/pricing", path: "internal/pricing", Imports: []string{"net/http", "strings"}, own: []string{"internal/domain"}}
+	if got := againstLayout(wrong); len(got) != 1 || !strings.Contains(got[0], "imports bareframe/internal/domain") {
+		t.Errorf("an engine that imports the nouns: %q", got)
+	}
+	if got := againstLayout(pkg{ImportPath: "bareframe/internal/extra", path: "internal/extra"}); len(got) != 1 || !strings.Contains(got[0], "no place") {
+		t.Errorf("a package without a place: %q", got)
+	}
+	if got := wrong.imports(noEngine); len(got) != 1 || got[0] != "net/http" {
+		t.Errorf("an engine that speaks HTTP: %q", got)
+	}
+	if got := (pkg{Imports: []string{"gorm.io/gorm/clause"}}).imports(outOfReach); len(got) != 1 {
+		t.Errorf("a part of the ORM: %q", got)
+	}
+	all := map[string]pkg{"a": {path: "a", own: []string{"b"}}, "b": {path: "b", own: []string{"c"}}, "c": {path: "c"}, "d": {path: "d"}}
+	if got := below(all, "a"); !slices.Equal(got, []string{"a", "b", "c"}) {
+		t.Errorf("below a: %q", got)
+	}
+}
