@@ -32,7 +32,7 @@ func taskView(p app.JobPage, t domain.Task, d driving) TaskView {
 		Skill: t.Skill, Crew: t.Crew, Station: t.Station, Zone: t.Zone, Cautions: texts(t.Cautions),
 		HoldPoint: t.HoldPoint, Released: releasedView(t), TaxClass: TaxClass(t.TaxClass),
 		NotBefore: dayOrNil(t.NotBefore), FinishBy: dayOrNil(t.FinishBy), Scope: Scope(t.Scope), Opened: openedView(t),
-		State: TaskState(stand.State), WorkedHours: hoursText(stand.Worked), ToGoHours: hoursText(stand.ToGo),
+		State: TaskState(stand.State), WorkedHours: hoursText(stand.Worked), ToGoHours: hoursText(stand.ToGo), Progress: progressView(stand),
 		ActualStart: instantOrNil(started), ActualFinish: instantOrNil(finished),
 		Times: taskTimes(p, t.ID, d), Net: net.String(), Cost: cost.String(),
 	}

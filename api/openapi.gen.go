@@ -1801,6 +1801,7 @@ type TaskView struct {
 	Note      string    `json:"note"`
 	Opened    *Opened   `json:"opened,omitempty"`
 	PhaseID   ID        `json:"phase_id"`
+	Progress  Progress  `json:"progress"`
 	Released  *Released `json:"released,omitempty"`
 
 	// Scope estimate: nothing accepted yet; authorised: in the accepted quote; opened: outside it, opened by the owner with a reason; outside: added since and not agreed.

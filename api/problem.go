@@ -56,7 +56,7 @@ func writeProblem(c *gin.Context, log *slog.Logger, err error) {
 		c.Header("Retry-After", "20")
 		log.WarnContext(c.Request.Context(), "refused", "code", e.Code, "error", err, "request_id", placeOf(c).RequestID)
 	}
-	p := Problem{Type: problemBase + e.Code, Title: answer.title, Detail: e.Detail, Evidence: e.Evidence}
+	p := Problem{Type: problemBase + e.Code, Title: answer.title, Detail: e.Detail, Evidence: evidenceView(e.Evidence)}
 	if len(e.Fields) > 0 {
 		fields := make([]FieldProblem, len(e.Fields))
 		for i, f := range e.Fields {

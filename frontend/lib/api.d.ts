@@ -1462,7 +1462,7 @@ export interface components {
             lag_hours: components["schemas"]["SignedHours"];
             lag_kind: components["schemas"]["LagKind"];
         };
-        /** @description Crew-hours at their lowest */
+        /** @description Crew-hours at their lowest, most likely and highest. */
         ThreePoint: {
             low: components["schemas"]["Hours"];
             likely: components["schemas"]["Hours"];
@@ -1667,6 +1667,7 @@ export interface components {
             state: components["schemas"]["TaskState"];
             worked_hours: components["schemas"]["SignedHours"];
             to_go_hours: components["schemas"]["SignedHours"];
+            progress: components["schemas"]["Progress"];
             actual_start?: components["schemas"]["Instant"];
             actual_finish?: components["schemas"]["Instant"];
             times: components["schemas"]["TaskTimes"];

@@ -38,6 +38,9 @@ type LoggedEntry struct {
 	Person    string
 }
 
+// EntriesNow is the evidence of a clash: the entries that stand in the way.
+type EntriesNow []domain.Entry
+
 // StartClock starts the actor's clock on a task or on waiting.
 func (a *App) StartClock(ctx context.Context, actor domain.Actor, key string, on Target, at *time.Time, note string) (LoggedEntry, error) {
 	id, err := once(ctx, a, actor, "startClock", key, []any{on, at, note}, func(w *work) (domain.ID, error) {
@@ -87,7 +90,7 @@ func (w *work) startClock(on Target, at time.Time, note string) (domain.ID, erro
 	if running, ok, err := w.RunningEntry(w.actor.PersonID); err != nil {
 		return "", err
 	} else if ok {
-		return "", fault.New(fault.Conflict, "clock-running", "Your clock already runs; stop or switch it.").With(running)
+		return "", fault.New(fault.Conflict, "clock-running", "Your clock already runs; stop or switch it.").With(EntriesNow{running})
 	}
 	id, err := w.log(domain.Entry{PersonID: w.actor.PersonID, StartedAt: at, Note: note}, on)
 	return id, clockPointers(err, "")
@@ -253,7 +256,7 @@ func (w *work) alone(e domain.Entry) error {
 			until = other.FinishedAt.In(zone).Format("15:04")
 		}
 		detail := fmt.Sprintf("Nobody works on two tasks at once: there is an entry from %s to %s.", other.StartedAt.In(zone).Format("2 January 15:04"), until)
-		return &fault.Error{Kind: fault.Conflict, Code: "hours-overlap", Detail: detail, Evidence: []domain.Entry{e, other}}
+		return &fault.Error{Kind: fault.Conflict, Code: "hours-overlap", Detail: detail, Evidence: EntriesNow{other}}
 	}
 	return nil
 }

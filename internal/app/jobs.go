@@ -291,11 +291,9 @@ func (w *work) stillAt(job domain.Job, made Precondition) error {
 	if made.Given && made.Version == job.Version {
 		return nil
 	}
-	return made.check(job.Version, StaleJob{JobID: job.ID, Version: job.Version})
-}
-
-// StaleJob is the evidence of a stale edit: read the job again to compare.
-type StaleJob struct {
-	JobID   domain.ID `json:"job_id"`
-	Version int       `json:"version"`
+	page, err := w.app.loadPage(w, job.ID)
+	if err != nil {
+		return err
+	}
+	return made.check(job.Version, page)
 }

@@ -55,7 +55,7 @@ func (a *App) ChangePerson(ctx context.Context, actor domain.Actor, id domain.ID
 		if err != nil {
 			return err
 		}
-		if err := made.check(before.Version, withoutSecret(before)); err != nil {
+		if err := made.check(before.Version, before); err != nil {
 			return err
 		}
 		shop, err := w.Shop()
@@ -85,14 +85,9 @@ func (a *App) ChangePerson(ctx context.Context, actor domain.Actor, id domain.ID
 			}
 		}
 		w.events = append(w.events, Event{ShopID: actor.ShopID, What: "people"})
-		return w.trail("person "+p.ID, "", withoutSecret(before), withoutSecret(p))
+		return w.trail("person "+p.ID, "", before, p)
 	})
 	return p, err
-}
-
-func withoutSecret(p domain.Person) domain.Person {
-	p.PasswordHash = ""
-	return p
 }
 
 func (w *work) keepsAnOwner(before, after domain.Person) error {

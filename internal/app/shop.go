@@ -18,6 +18,14 @@ func (a *App) Shop(ctx context.Context, actor domain.Actor) (shop domain.Shop, e
 	return shop, err
 }
 
+// ShopNow, CalendarNow and PriceBookNow are the evidence of a stale edit: what
+// is stored now.
+type (
+	ShopNow      struct{ domain.Shop }
+	CalendarNow  struct{ domain.Shop }
+	PriceBookNow struct{ domain.Shop }
+)
+
 // ChangeShop replaces the settings. The currency stays once a job exists, and
 // so does a station that an open job's task needs.
 func (a *App) ChangeShop(ctx context.Context, actor domain.Actor, made Precondition, settings domain.ShopSettings) (shop domain.Shop, err error) {
@@ -26,7 +34,7 @@ func (a *App) ChangeShop(ctx context.Context, actor domain.Actor, made Precondit
 			return err
 		}
 		before := shop.Settings
-		if err := made.check(shop.Version, before); err != nil {
+		if err := made.check(shop.Version, ShopNow{shop}); err != nil {
 			return err
 		}
 		if err := settings.Validate(); err != nil {
@@ -69,7 +77,7 @@ func (a *App) ChangeCalendar(ctx context.Context, actor domain.Actor, made Preco
 			return err
 		}
 		before := shop.Calendar
-		if err := made.check(shop.CalendarVersion, before); err != nil {
+		if err := made.check(shop.CalendarVersion, CalendarNow{shop}); err != nil {
 			return err
 		}
 		spec.TimeZone = shop.Settings.TimeZone
@@ -95,7 +103,7 @@ func (a *App) ChangePriceBook(ctx context.Context, actor domain.Actor, made Prec
 			return err
 		}
 		before := shop.PriceBook
-		if err := made.check(shop.PriceBookVersion, before); err != nil {
+		if err := made.check(shop.PriceBookVersion, PriceBookNow{shop}); err != nil {
 			return err
 		}
 		if err := book.Validate(); err != nil {
