@@ -1,0 +1,30 @@
+package api
+
+import (
+	"bareframe/internal/app"
+	"bareframe/internal/domain"
+)
+
+// evidenceView shows what proves a refusal in the contract's own shapes, so
+// that a screen can put the stored version beside the one it sent.
+func evidenceView(evidence any) any {
+	switch e := evidence.(type) {
+	case app.JobPage:
+		return jobPage(e)
+	case domain.Person:
+		return personView(e)
+	case app.ShopNow:
+		return shopView(e.Shop)
+	case app.CalendarNow:
+		return calendarView(e.Shop, nil)
+	case app.PriceBookNow:
+		return priceBookView(e.Shop)
+	case app.EntriesNow:
+		out := make([]HoursEntry, len(e))
+		for i, entry := range e {
+			out[i] = hoursEntry(app.LoggedEntry{Entry: entry})
+		}
+		return out
+	}
+	return evidence
+}
