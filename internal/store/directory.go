@@ -21,8 +21,7 @@ func (s *Store) AnyShop(ctx context.Context) (exists bool, err error) {
 }
 
 func anyShop(db *gorm.DB) (bool, error) {
-	var ids []string
-	err := db.Raw("SELECT shop_id FROM shops LIMIT 1").Scan(&ids).Error
+	ids, err := values[string](db, "SELECT shop_id FROM shops LIMIT 1")
 	return len(ids) > 0, err
 }
 

@@ -71,6 +71,7 @@ func describe(shop domain.ID) furniture {
 		Cost: dec("55.555555"), Note: "n", Terms: "t",
 		Offer:        domain.Offer{Phases: []domain.OfferPhase{{Name: "Removal", Net: "100.10"}}, Start: "2027-04-01", Finish: "2027-09-30"},
 		Plan:         []domain.Sold{{TaskID: first, Hours: dec("3.17"), Start: at(100), Finish: at(400)}},
+		Basis:        f.shop.Basis(),
 		DocumentHash: "d"}
 	f.document = domain.Document{ID: f.quote.ID, ContentType: "text/html", Hash: "d", Body: []byte("<p>\x00\xff")}
 	f.baseline = domain.Baseline{JobID: f.job.ID, TaskID: first, Hours: dec("3.17"), Start: at(100), Finish: at(400)}

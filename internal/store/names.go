@@ -5,33 +5,41 @@ import (
 	"bareframe/internal/domain"
 )
 
-// named is what a list shows of a job or task.
-type named struct {
+// jobNumber is what a list of entries shows of a job.
+type jobNumber struct {
 	ID     string
 	Number int
-	Code   string
-	Name   string
-	JobID  string
 }
+
+// TableName names the table.
+func (jobNumber) TableName() string { return "jobs" }
+
+// taskName is what a list of entries shows of a task.
+type taskName struct {
+	ID    string
+	JobID string
+	Code  string
+	Name  string
+}
+
+// TableName names the table.
+func (taskName) TableName() string { return "tasks" }
 
 // JobOfTask returns the job that a task belongs to, also when the task was
 // removed.
 func (r *reader) JobOfTask(taskID domain.ID) (domain.ID, error) {
-	var rows []named
-	err := r.ran(r.db.Raw("SELECT job_id FROM tasks WHERE shop_id = ? AND id = ?", r.shop, taskID).Scan(&rows))
-	if err != nil {
-		return "", err
-	}
-	if len(rows) == 0 {
-		return "", notFound("task")
-	}
-	return rows[0].JobID, nil
+	row, err := one[taskName](r, "task", "id = ?", taskID)
+	return row.JobID, err
 }
 
 // JobNumbers gives the numbers of jobs; an unknown ID has no row.
 func (r *reader) JobNumbers(ids []domain.ID) (map[domain.ID]int, error) {
-	rows, err := r.names("SELECT id, number FROM jobs", ids)
 	out := map[domain.ID]int{}
+	if len(ids) == 0 {
+		return out, nil
+	}
+	of, arg := r.among("id", ids)
+	rows, err := list[jobNumber](r, "", 0, of, arg)
 	for _, row := range rows {
 		out[row.ID] = row.Number
 	}
@@ -41,20 +49,14 @@ func (r *reader) JobNumbers(ids []domain.ID) (map[domain.ID]int, error) {
 // TaskNames gives what tasks are called, removed ones included; an unknown ID
 // has no row.
 func (r *reader) TaskNames(ids []domain.ID) (map[domain.ID]app.TaskName, error) {
-	rows, err := r.names("SELECT id, code, name FROM tasks", ids)
 	out := map[domain.ID]app.TaskName{}
+	if len(ids) == 0 {
+		return out, nil
+	}
+	of, arg := r.among("id", ids)
+	rows, err := list[taskName](r, "", 0, of, arg)
 	for _, row := range rows {
 		out[row.ID] = app.TaskName{Code: row.Code, Name: row.Name}
 	}
 	return out, err
-}
-
-func (r *reader) names(from string, ids []domain.ID) ([]named, error) {
-	var rows []named
-	if len(ids) == 0 {
-		return rows, nil
-	}
-	of, arg := r.among("id", ids)
-	err := r.ran(r.db.Raw(from+" WHERE shop_id = ? AND "+of, r.shop, arg).Scan(&rows))
-	return rows, err
 }

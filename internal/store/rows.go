@@ -79,6 +79,24 @@ func load[R any](db *gorm.DB, order string, limit int, condition string, args ..
 	return out, rows.Err()
 }
 
+// values runs a statement that gives one value a row. It is not gorm's Scan,
+// which hands the values of parameters to the log.
+func values[T any](db *gorm.DB, text string, args ...any) (out []T, err error) {
+	rows, err := db.Raw(text, args...).Rows()
+	if err != nil {
+		return nil, translated(db, err)
+	}
+	defer func() { err = translated(db, errors.Join(err, rows.Close())) }()
+	for rows.Next() {
+		var v T
+		if err := rows.Scan(&v); err != nil {
+			return nil, err
+		}
+		out = append(out, v)
+	}
+	return out, rows.Err()
+}
+
 func translated(db *gorm.DB, err error) error {
 	if t, ok := db.Dialector.(gorm.ErrorTranslator); ok && err != nil {
 		return t.Translate(err)

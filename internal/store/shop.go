@@ -55,9 +55,8 @@ func (w *writer) addShop(shop domain.Shop) error {
 // NextJobNumber counts up within the shop. A number whose transaction is undone
 // is given again.
 func (w *writer) NextJobNumber() (int, error) {
-	var numbers []int
-	err := w.ran(w.db.Raw("UPDATE shops SET last_job_number = last_job_number + 1 WHERE shop_id = ? RETURNING last_job_number",
-		w.shop).Scan(&numbers))
+	numbers, err := column[int](&w.reader,
+		"UPDATE shops SET last_job_number = last_job_number + 1 WHERE shop_id = ? RETURNING last_job_number", w.shop)
 	if err != nil {
 		return 0, err
 	}

@@ -81,8 +81,7 @@ func (s *Store) CreateShop(ctx context.Context, shop domain.Shop, only bool, fn 
 
 // lock makes this the shop's only writer until the transaction ends.
 func (w *writer) lock(suffix string) error {
-	var ids []string
-	err := w.ran(w.db.Raw("SELECT shop_id FROM shops WHERE shop_id = ?"+suffix, w.shop).Scan(&ids))
+	ids, err := column[string](&w.reader, "SELECT shop_id FROM shops WHERE shop_id = ?"+suffix, w.shop)
 	if err != nil {
 		return err
 	}
@@ -123,6 +122,15 @@ func list[R any](r *reader, order string, limit int, condition string, args ...a
 		r.broken = err
 	}
 	return rows, err
+}
+
+// column runs a statement that gives one value a row.
+func column[T any](r *reader, text string, args ...any) ([]T, error) {
+	values, err := values[T](r.db, text, args...)
+	if err != nil && r.broken == nil {
+		r.broken = err
+	}
+	return values, err
 }
 
 // one loads a row of the shop that must be there.
