@@ -52,6 +52,11 @@ func (s *Server) SignIn(ctx context.Context, r SignInRequestObject) (SignInRespo
 	if err != nil {
 		return nil, err
 	}
+	if before := actorOf(ctx); before.SessionID != "" { // the browser's earlier session is replaced, not left open
+		if err := s.app.SignOut(ctx, before); err != nil {
+			return nil, err
+		}
+	}
 	return SignIn201JSONResponse{Body: meOf(in.Me), Headers: SignIn201ResponseHeaders{SetCookie: s.cookie(in)}}, nil
 }
 
