@@ -66,15 +66,27 @@ func hears(actor domain.Actor, e app.Event) bool {
 	return e.JobID != "" && e.ClientID == actor.PersonID && (actor.OnlyJob == "" || actor.OnlyJob == e.JobID)
 }
 
+// Reconnect ends every stream so that each screen connects and reads again: for
+// when events may have been lost.
+func (h *Hub) Reconnect() {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.dropAll()
+}
+
+func (h *Hub) dropAll() {
+	for l := range h.listeners {
+		delete(h.listeners, l)
+		close(l.events)
+	}
+}
+
 // Close ends every stream, so that a graceful stop need not wait for them.
 func (h *Hub) Close() {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	h.closed = true
-	for l := range h.listeners {
-		delete(h.listeners, l)
-		close(l.events)
-	}
+	h.dropAll()
 }
 
 func (h *Hub) listen(actor domain.Actor) *listener {

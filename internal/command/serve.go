@@ -43,7 +43,8 @@ func (s serve) Run(ctx context.Context, assets Assets, io Streams) error {
 	}
 	defer st.Close()
 	hub := api.NewHub()
-	a := use(st, hub.Publish)
+	events := newRelay(hub, log)
+	a := use(st, events.announce)
 	if s.Demo {
 		if err := s.openDemo(ctx, assets, st); err != nil {
 			return err
@@ -68,6 +69,7 @@ func (s serve) Run(ctx context.Context, assets Assets, io Streams) error {
 	if err := s.greet(ctx, a, assets, st, io, listener.Addr().String()); err != nil {
 		return err
 	}
+	go events.run(ctx, st)
 	go prune(ctx, a, log)
 	return run(ctx, server, listener, log)
 }

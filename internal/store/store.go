@@ -20,8 +20,9 @@ type Options struct {
 
 // Store implements app.Store. It is safe for concurrent use.
 type Store struct {
-	backend backend
-	log     *slog.Logger
+	backend     backend
+	postgresURL string // empty on SQLite
+	log         *slog.Logger
 }
 
 var _ app.Store = (*Store)(nil)
@@ -62,14 +63,14 @@ func Open(ctx context.Context, o Options) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Store{backend: b, log: o.Log}, nil
+	return &Store{backend: b, postgresURL: o.PostgresURL, log: o.Log}, nil
 }
 
 // Migrate brings the schema up to the newest version. Two processes may call
 // it at once. It fails when a newer program has migrated the store already.
 func (s *Store) Migrate(ctx context.Context) error { return s.backend.migrate(ctx) }
 
-// Close waits for nothing: transactions that run fail.
+// Close lets transactions that run finish, for some seconds; later ones fail.
 func (s *Store) Close() error { return s.backend.close() }
 
 // Ping reports whether the store answers and has its schema.
