@@ -28,7 +28,7 @@ if [ -z "$bin" ]; then
     exit 3
 fi
 
-dir=$(mktemp -d "${TMPDIR:-/tmp}/bareframe-pg.XXXXXX")
+dir=$(mktemp -d /tmp/bareframe-pg.XXXXXX) # a short path, as the name of a socket must be
 chmod 755 "$dir"
 mkdir "$dir/data" "$dir/run"
 

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"time"
 
 	"gorm.io/driver/sqlite"
 	"gorm.io/gorm"
@@ -21,7 +22,7 @@ import (
 type sqliteBackend struct {
 	path    string
 	base    *gorm.DB
-	pools   []*sql.DB
+	pools   []*sql.DB    // the writer's, the readers'
 	writer  chan *pinned // holds the one writer when it is free
 	readers chan *pinned
 }
@@ -142,10 +143,27 @@ func (b *sqliteBackend) lockShop() string { return "" }
 
 func (b *sqliteBackend) lockSetup(*gorm.DB) error { return nil }
 
+// closingWait bounds how long close waits for transactions that run.
+const closingWait = 10 * time.Second
+
+// close lets transactions finish, then closes the readers before the writer,
+// which as the last one moves the write-ahead log into the file.
 func (b *sqliteBackend) close() error {
+	waiting, stop := context.WithTimeout(context.Background(), closingWait)
+	defer stop()
+	for _, pool := range []chan *pinned{b.readers, b.writer} {
+		for range cap(pool) {
+			select {
+			case p := <-pool:
+				p.close()
+				defer func() { pool <- p }() // whoever comes later is told that it is closed
+			case <-waiting.Done():
+			}
+		}
+	}
 	var errs []error
-	for _, pool := range b.pools {
-		errs = append(errs, pool.Close())
+	for i := len(b.pools) - 1; i >= 0; i-- {
+		errs = append(errs, b.pools[i].Close())
 	}
 	return errors.Join(errs...)
 }

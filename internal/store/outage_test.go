@@ -167,3 +167,35 @@ func TestCancelledBeforeItStarts(t *testing.T) {
 		}
 	})
 }
+
+// After closing, everything is in the one file and nobody hangs.
+func TestClosing(t *testing.T) {
+	onBoth(t, func(t *testing.T, s *Store) {
+		f := furnish(t, s, "a")
+		started, done := make(chan struct{}), make(chan error, 1)
+		go func() {
+			done <- s.Update(context.Background(), "a", func(tx app.Tx) error {
+				close(started)
+				time.Sleep(20 * time.Millisecond)
+				return bigNote(f)(tx)
+			})
+		}()
+		<-started
+		if err := s.Close(); err != nil {
+			t.Fatal(err)
+		}
+		if isSQLite(s) {
+			if err := <-done; err != nil {
+				t.Errorf("a transaction that ran: %v", err)
+			}
+			path := s.backend.(*sqliteBackend).path
+			for _, left := range []string{path + "-wal", path + "-shm"} {
+				if _, err := os.Stat(left); !os.IsNotExist(err) {
+					t.Errorf("%s is left (%v)", left, err)
+				}
+			}
+		}
+		refused(t, "Ping", s.Ping(t.Context()), fault.Unavailable, "store-unavailable")
+		refused(t, "Update", s.Update(t.Context(), "a", func(app.Tx) error { return nil }), fault.Unavailable, "store-unavailable")
+	})
+}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"database/sql/driver"
+	"errors"
 	"strings"
 	"unicode/utf8"
 
@@ -17,6 +18,7 @@ type pinned struct {
 	db         *sql.DB
 	conn       *sql.Conn
 	statements map[string]*sql.Stmt
+	closed     bool
 }
 
 var _ gorm.ConnPool = (*pinned)(nil)
@@ -30,6 +32,9 @@ const (
 
 // open takes the connection when there is none yet.
 func (p *pinned) open(ctx context.Context) error {
+	if p.closed {
+		return unavailable(errors.New("the store is closed"))
+	}
 	if p.conn != nil {
 		return nil
 	}
@@ -51,6 +56,16 @@ func (p *pinned) discard() {
 	_ = p.conn.Raw(func(any) error { return driver.ErrBadConn })
 	_ = p.conn.Close()
 	p.conn = nil
+}
+
+// close gives the connection back and takes no other.
+func (p *pinned) close() {
+	p.closed = true
+	if p.conn != nil {
+		p.forget()
+		_ = p.conn.Close()
+		p.conn = nil
+	}
 }
 
 func (p *pinned) forget() {

@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"database/sql"
 	"errors"
 	"io"
 	"net"
@@ -142,7 +143,7 @@ func outage(err error) error {
 	var connect *pgconn.ConnectError
 	var network net.Error
 	if errors.As(err, &connect) || errors.As(err, &network) || errors.Is(err, io.EOF) ||
-		errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, net.ErrClosed) || pgconn.SafeToRetry(err) {
+		errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, sql.ErrConnDone) || err.Error() == "sql: database is closed" || errors.Is(err, net.ErrClosed) || pgconn.SafeToRetry(err) {
 		return unavailable(err)
 	}
 	return err
