@@ -18,6 +18,7 @@ import (
 type Hub struct {
 	mu        sync.Mutex
 	listeners map[*listener]struct{}
+	taps      map[*func(app.Event)]struct{}
 	closed    bool
 }
 
@@ -30,12 +31,17 @@ type listener struct {
 const listenerBuffer = 64
 
 // NewHub returns a hub without listeners.
-func NewHub() *Hub { return &Hub{listeners: map[*listener]struct{}{}} }
+func NewHub() *Hub { return &Hub{listeners: map[*listener]struct{}{}, taps: map[*func(app.Event)]struct{}{}} }
 
 // Publish hands events to everybody who may hear of them. It never blocks.
 func (h *Hub) Publish(events []app.Event) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
+	for tap := range h.taps {
+		for _, e := range events {
+			(*tap)(e)
+		}
+	}
 	for l := range h.listeners {
 		for _, e := range events {
 			if !hears(l.actor, e) {
@@ -51,6 +57,19 @@ func (h *Hub) Publish(events []app.Event) {
 				break
 			}
 		}
+	}
+}
+
+// Tap calls fn with every event until the returned function is called. fn must
+// not block or call the hub.
+func (h *Hub) Tap(fn func(app.Event)) (stop func()) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.taps[&fn] = struct{}{}
+	return func() {
+		h.mu.Lock()
+		defer h.mu.Unlock()
+		delete(h.taps, &fn)
 	}
 }
 
