@@ -43,6 +43,9 @@ func (p Person) Validate(known PriceBook) error {
 	if p.Role != Client && p.Email == "" {
 		c.Add("/email", "An owner or technician signs in with an e-mail address; give one.")
 	}
+	if p.CostRate.IsNegative() {
+		c.Add("/cost_rate", "A cost rate is not negative.")
+	}
 	seen := map[string]bool{}
 	for i, s := range p.Skills {
 		if _, ok := known.Rate(s); !ok {

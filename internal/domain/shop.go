@@ -152,8 +152,14 @@ func (s ShopSettings) Validate() error {
 			c.Add("/tax_rates", "There is no rate for %s.", class)
 		}
 	}
+	if s.DepositPercent.IsNegative() {
+		c.Add("/deposit_percent", "A deposit is not negative.")
+	}
 	sum := s.DepositPercent
-	for _, d := range s.Draws {
+	for i, d := range s.Draws {
+		if d.Percent.IsNegative() {
+			c.Add(fmt.Sprintf("/draws/%d/percent", i), "A draw is not negative.")
+		}
 		sum = sum.Add(d.Percent)
 	}
 	if !sum.Equal(hundred) {
@@ -178,6 +184,9 @@ func (b PriceBook) Validate() error {
 			c.Add(fmt.Sprintf("/labour/%d/skill", i), "Skill %s stands twice.", r.Skill)
 		}
 		skills[r.Skill] = true
+		if r.CostRate.IsNegative() || r.SellRate.IsNegative() {
+			c.Add(fmt.Sprintf("/labour/%d", i), "A rate is not negative.")
+		}
 	}
 	keys := map[string]bool{}
 	for i, m := range b.Materials {
@@ -185,6 +194,9 @@ func (b PriceBook) Validate() error {
 			c.Add(fmt.Sprintf("/materials/%d/key", i), "Material %s stands twice.", m.Key)
 		}
 		keys[m.Key] = true
+		if m.UnitCost.IsNegative() || m.MarkupPercent.IsNegative() || m.WastePercent.IsNegative() {
+			c.Add(fmt.Sprintf("/materials/%d", i), "Cost, markup and waste are not negative.")
+		}
 		if !KnownUnit(m.Unit) {
 			c.Add(fmt.Sprintf("/materials/%d/unit", i), "%q is not a unit; one of %s.", m.Unit, strings.Join(Units(), ", "))
 		}

@@ -133,6 +133,14 @@ func (l Line) Validate(e Estimate) error {
 	if !KnownUnit(l.Unit) {
 		c.Add("/unit", "%q is not a unit the shop counts in.", l.Unit)
 	}
+	for _, f := range []struct {
+		pointer string
+		value   decimal.Decimal
+	}{{"/quantity", l.Quantity}, {"/unit_cost", l.UnitCost}, {"/markup_percent", l.MarkupPercent}, {"/waste_percent", l.WastePercent}, {"/discount_percent", l.DiscountPercent}} {
+		if f.value.IsNegative() {
+			c.Add(f.pointer, "This is not negative; a credit is a kind of line.")
+		}
+	}
 	if l.DiscountPercent.GreaterThan(hundred) {
 		c.Add("/discount_percent", "A discount is at most 100 percent.")
 	}
