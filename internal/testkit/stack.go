@@ -1,0 +1,141 @@
+package testkit
+
+import (
+	"bytes"
+	"crypto/rand"
+	"database/sql"
+	"log/slog"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	_ "github.com/jackc/pgx/v5/stdlib" // the driver that makes a schema for a test
+
+	"bareframe/api"
+	"bareframe/internal/app"
+	"bareframe/internal/store"
+)
+
+// Begin is where a stack's clock stands when it opens: a Monday morning in
+// winter time.
+var Begin = time.Date(2026, 11, 23, 8, 0, 0, 0, time.UTC)
+
+// Stack is one running program on a store of its own.
+type Stack struct {
+	Store    *store.Store
+	App      *app.App
+	Hub      *api.Hub
+	Server   *httptest.Server
+	Clock    *Clock
+	Contract *Contract
+	log      *logBuffer
+}
+
+// Open starts the program on a fresh SQLite file. Everything ends with the test.
+func Open(t testing.TB) *Stack {
+	t.Helper()
+	return open(t, store.Options{SQLitePath: filepath.Join(t.TempDir(), "shop.db")})
+}
+
+// OpenPostgres starts the program on a schema of its own in the database that
+// BAREFRAME_TEST_POSTGRES names; without it the test is skipped, or fails when
+// BAREFRAME_NO_SKIP is 1.
+func OpenPostgres(t testing.TB) *Stack {
+	t.Helper()
+	return open(t, store.Options{PostgresURL: ownSchema(t)})
+}
+
+func open(t testing.TB, o store.Options) *Stack {
+	t.Helper()
+	s := &Stack{Clock: &Clock{now: Begin}, Contract: ReadContract(t), Hub: api.NewHub(), log: &logBuffer{}}
+	log := slog.New(slog.NewTextHandler(s.log, &slog.HandlerOptions{Level: slog.LevelWarn}))
+	o.Log = log
+	var err error
+	if s.Store, err = store.Open(t.Context(), o); err != nil {
+		t.Fatalf("opening the store: %v", err)
+	}
+	t.Cleanup(func() {
+		_ = s.Store.Close()
+		if t.Failed() && s.log.String() != "" {
+			t.Logf("the program's log:\n%s", s.log.String())
+		}
+	})
+	if err := s.Store.Migrate(t.Context()); err != nil {
+		t.Fatalf("migrating: %v", err)
+	}
+	ids := &counter{}
+	s.App = app.New(app.Options{Store: s.Store, Passwords: keeper{}, Now: s.Clock.Now, NewID: ids.next, Secret: secret, Announce: s.Hub.Publish})
+	handler, err := api.New(api.Wiring{App: s.App, Hub: s.Hub, Contract: s.Contract.Source, Frontend: os.DirFS(filepath.Join(Root(t), "frontend")),
+		Starting: api.Starting(Starting(t)), Version: "test", Log: log})
+	if err != nil {
+		t.Fatalf("wiring: %v", err)
+	}
+	s.Server = httptest.NewServer(handler)
+	t.Cleanup(func() {
+		s.Hub.Close()
+		s.Server.Close()
+	})
+	return s
+}
+
+// Log returns what the program logged at warning and above.
+func (s *Stack) Log() string { return s.log.String() }
+
+// logBuffer is written by the program's goroutines and read by the test's.
+type logBuffer struct {
+	mu   sync.Mutex
+	text bytes.Buffer
+}
+
+func (b *logBuffer) Write(p []byte) (int, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.text.Write(p)
+}
+
+func (b *logBuffer) String() string {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.text.String()
+}
+
+const skipText = "SKIPPED: stack on PostgreSQL: set BAREFRAME_TEST_POSTGRES or run tools/postgres.sh (needs Debian packages postgresql)"
+
+// ownSchema makes a schema for one test and returns a URL that stays in it.
+func ownSchema(t testing.TB) string {
+	t.Helper()
+	server := os.Getenv("BAREFRAME_TEST_POSTGRES")
+	if server == "" {
+		if os.Getenv("BAREFRAME_NO_SKIP") == "1" {
+			t.Fatal(skipText)
+		}
+		t.Skip(skipText)
+	}
+	admin, err := sql.Open("pgx", server)
+	if err != nil {
+		t.Fatal(err)
+	}
+	schema := "k_" + strings.ToLower(rand.Text())
+	if _, err := admin.Exec(`CREATE SCHEMA "` + schema + `"`); err != nil {
+		t.Fatalf("no schema for the test: %v", err)
+	}
+	t.Cleanup(func() { // t.Context has ended by now
+		if _, err := admin.Exec(`DROP SCHEMA "` + schema + `" CASCADE`); err != nil {
+			t.Errorf("dropping the schema: %v", err)
+		}
+		_ = admin.Close()
+	})
+	u, err := url.Parse(server)
+	if err != nil {
+		t.Fatal(err)
+	}
+	q := u.Query()
+	q.Set("search_path", `"`+schema+`"`)
+	u.RawQuery = q.Encode()
+	return u.String()
+}
