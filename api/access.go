@@ -3,7 +3,6 @@ package api
 import (
 	"context"
 	"net/http"
-	"time"
 
 	"bareframe/internal/app"
 	"bareframe/internal/domain"
@@ -138,7 +137,7 @@ func meOf(me app.Me) Me {
 }
 
 func (s *Server) cookie(in app.SignedIn) *string {
-	text := s.writeCookie(in.Token, int(time.Until(in.Session.ExpiresAt).Seconds()))
+	text := s.writeCookie(in.Token, int(in.Session.ExpiresAt.Sub(s.app.Now()).Seconds()))
 	return &text
 }
 
