@@ -31,7 +31,9 @@ type listener struct {
 const listenerBuffer = 64
 
 // NewHub returns a hub without listeners.
-func NewHub() *Hub { return &Hub{listeners: map[*listener]struct{}{}, taps: map[*func(app.Event)]struct{}{}} }
+func NewHub() *Hub {
+	return &Hub{listeners: map[*listener]struct{}{}, taps: map[*func(app.Event)]struct{}{}}
+}
 
 // Publish hands events to everybody who may hear of them. It never blocks.
 func (h *Hub) Publish(events []app.Event) {
