@@ -307,24 +307,28 @@ func Enter(ctx context.Context, a *app.App, files fs.FS, shopID domain.ID) (Sign
 	if err != nil {
 		return out, err
 	}
-	for _, j := range jobs {
-		var path *string
-		switch j.Job.State {
-		case domain.InWork:
-			path = &out.Client
-		case domain.Quoted:
-			path = &out.Deciding
-		default:
-			continue
-		}
-		if *path != "" {
-			continue
-		}
-		link, err := a.MakeClientLink(ctx, console, j.Client.ID, "", 30)
-		if err != nil {
+	if j, ok := furthest(jobs, domain.InWork); ok {
+		if out.Client, err = letIn(ctx, a, console, j); err != nil {
 			return out, err
 		}
-		*path = "/c#" + link.Token
 	}
-	return out, nil
+	if j, ok := furthest(jobs, domain.Quoted); ok {
+		out.Deciding, err = letIn(ctx, a, console, j)
+	}
+	return out, err
+}
+
+// furthest is the job in a state with the most work done; of equals the first.
+func furthest(jobs []app.JobPage, state domain.JobState) (best app.JobPage, ok bool) {
+	for _, j := range jobs {
+		if j.Job.State == state && (!ok || j.Whole.Percent > best.Whole.Percent) {
+			best, ok = j, true
+		}
+	}
+	return best, ok
+}
+
+func letIn(ctx context.Context, a *app.App, console domain.Actor, j app.JobPage) (string, error) {
+	link, err := a.MakeClientLink(ctx, console, j.Client.ID, "", 30)
+	return "/c#" + link.Token, err
 }
