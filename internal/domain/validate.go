@@ -144,6 +144,9 @@ func (l Line) Validate(e Estimate) error {
 	if l.DiscountPercent.GreaterThan(hundred) {
 		c.Add("/discount_percent", "A discount is at most 100 percent.")
 	}
+	if l.Kind == pricing.Credit && l.DiscountPercent.IsPositive() {
+		c.Add("/discount_percent", "A credit takes no discount; make the credit smaller.")
+	}
 	if l.Kind != pricing.Material && l.WastePercent.IsPositive() {
 		c.Add("/waste_percent", "Only material is wasted.")
 	}

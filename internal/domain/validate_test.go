@@ -126,6 +126,9 @@ func TestValidateLine(t *testing.T) {
 		{"no such kind", func(l *Line) { l.Kind, l.WastePercent, l.MarkupPercent = "gift", decimal.Zero, decimal.Zero }, []string{"/kind"}},
 		{"sublet wastes nothing", func(l *Line) { l.Kind = pricing.Sublet }, []string{"/waste_percent"}},
 		{"a fee bears no markup", func(l *Line) { l.Kind, l.WastePercent = pricing.Fee, decimal.Zero }, []string{"/markup_percent"}},
+		{"a credit takes no discount", func(l *Line) {
+			l.Kind, l.WastePercent, l.MarkupPercent, l.DiscountPercent = pricing.Credit, decimal.Zero, decimal.Zero, dec("5")
+		}, []string{"/discount_percent"}},
 		{"no such tax class", func(l *Line) { l.TaxClass = "free" }, []string{"/tax_class"}},
 	} {
 		l := good
