@@ -4,6 +4,8 @@ import (
 	"context"
 	"slices"
 
+	"github.com/shopspring/decimal"
+
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
 	"bareframe/internal/pricing"
@@ -164,21 +166,37 @@ func instantiate(plan domain.TemplatePlan, options map[string]string, book domai
 	return e, nil
 }
 
+// templateLine takes its figures from the price book where the template names a
+// material. Waste and markup that the kind of line cannot carry are not priced
+// and would stop every later edit of the line, so they are left behind.
 func templateLine(l domain.TemplateLine, book domain.PriceBook) (domain.Line, error) {
 	line := domain.Line{Kind: l.Kind, Description: l.Description, Quantity: l.Quantity, Unit: l.Unit, UnitCost: l.UnitCost,
 		MarkupPercent: l.MarkupPercent, WastePercent: l.WastePercent, DiscountPercent: l.DiscountPercent, TaxClass: l.TaxClass}
+	if err := fromPriceBook(&line, l, book); err != nil {
+		return line, err
+	}
+	if line.Kind != pricing.Material {
+		line.WastePercent = decimal.Zero
+	}
+	if line.Kind != pricing.Material && line.Kind != pricing.Sublet {
+		line.MarkupPercent = decimal.Zero
+	}
+	return line, nil
+}
+
+func fromPriceBook(line *domain.Line, l domain.TemplateLine, book domain.PriceBook) error {
 	if l.Material == "" {
-		return line, nil
+		return nil
 	}
 	m, ok := book.Material(l.Material)
 	if !ok {
-		return line, fault.New(fault.Conflict, "material-missing", "The price book has no material %q, which the template's line %q needs; add it first.", l.Material, l.Description)
+		return fault.New(fault.Conflict, "material-missing", "The price book has no material %q, which the template's line %q needs; add it first.", l.Material, l.Description)
 	}
 	line.Unit, line.UnitCost, line.MarkupPercent, line.WastePercent, line.TaxClass = m.Unit, m.UnitCost, m.MarkupPercent, m.WastePercent, m.TaxClass
 	if line.Description == "" {
 		line.Description = m.Name
 	}
-	return line, nil
+	return nil
 }
 
 // JobHead is what an owner edits about a job as a whole.
