@@ -40,8 +40,6 @@ func trialPlan() domain.TemplatePlan {
 	welded.When = domain.When{"crossmember": {"welded"}}
 	rail := work("B10", "repair", "Left rail cut out, weld in", "welder", threePoint("3", "5", "9"), pricing.FabricationLabour)
 	rail.Station = "frame_stand"
-	coat := work("C30", "coating", "Top coat", "painter", threePoint("2", "3", "4"), pricing.RepairLabour)
-	coat.Station = "paint_booth"
 	return domain.TemplatePlan{
 		Key: TrialKey, Name: "Trial frame", Description: "A short job for trying things out.",
 		VehicleOptions: []domain.VehicleOption{{Key: "crossmember", Name: "Gearbox crossmember",
@@ -55,7 +53,7 @@ func trialPlan() domain.TemplatePlan {
 			rail, welded,
 			{Key: "C10", Phase: "coating", Name: "Primer cure", Kind: domain.Cure, ElapsedHours: dec("24"), TaxClass: pricing.RepairLabour, Cautions: []string{}},
 			{Key: "C20", Phase: "coating", Name: "Brackets plated", Kind: domain.Sublet, LeadDays: 3, TaxClass: pricing.RepairLabour, Cautions: []string{}},
-			coat,
+			work("C30", "coating", "Top coat", "painter", threePoint("2", "3", "4"), pricing.RepairLabour),
 			work("C40", "coating", "Car handed over", "fitter", threePoint("0.5", "1", "1.5"), pricing.RepairLabour),
 		},
 		Links: []domain.TemplateLink{

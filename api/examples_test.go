@@ -1,0 +1,322 @@
+package api_test
+
+import (
+	"context"
+	"encoding/json"
+	"net/http"
+	"strings"
+	"testing"
+
+	"github.com/getkin/kin-openapi/openapi3"
+
+	"bareframe/internal/domain"
+	"bareframe/internal/testkit"
+)
+
+// placeholders are the identifiers that the contract's description names, and
+// the variables of a world that stand for them here. What comes later in the
+// list is nothing but text that an example cannot know.
+var placeholders = strings.NewReplacer(
+	"00000000-0000-7000-8000-0000000000a1", "{job}",
+	"00000000-0000-7000-8000-0000000000a2", "{A20}",
+	"00000000-0000-7000-8000-0000000000a3", "{link}",
+	"00000000-0000-7000-8000-0000000000a4", "{line}",
+	"00000000-0000-7000-8000-0000000000a5", "{removal}",
+	"00000000-0000-7000-8000-0000000000a6", "{quote}",
+	"00000000-0000-7000-8000-0000000000a7", "{entry}",
+	"00000000-0000-7000-8000-0000000000a8", "{A25}",
+	"00000000-0000-7000-8000-0000000000b1", "{tech}",
+	"00000000-0000-7000-8000-0000000000b2", "{client}",
+	"00000000-0000-7000-8000-0000000000b3", "{template}",
+	"00000000-0000-7000-8000-0000000000b4", "{session}",
+	"00000000-0000-7000-8000-0000000000b5", "{client_link}",
+	"0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef", "{token}",
+	`"amount":"0.00"`, `"amount":"{total}"`,
+	strings.Repeat("0", 64), "{document}",
+)
+
+// ready is when an operation's example can be carried out, by whom, and what
+// has to be put in place first.
+type ready struct {
+	stage   testkit.Stage
+	who     func(w *testkit.World) *testkit.Client
+	prepare func(t *testing.T, w *testkit.World)
+}
+
+func owner(w *testkit.World) *testkit.Client    { return w.Owner.Client }
+func tech(w *testkit.World) *testkit.Client     { return w.Tech.Client }
+func clientOf(w *testkit.World) *testkit.Client { return w.ClientOf.Client }
+func nobody(w *testkit.World) *testkit.Client   { return w.Nobody }
+func rival(w *testkit.World) *testkit.Client    { return w.Rival.Client }
+
+// readyFor says for every operation when its example works. A row is missing
+// for a new operation until somebody has thought about it.
+var readyFor = map[string]ready{
+	"getHealth":        {testkit.AtClock, nobody, nil},
+	"getReadiness":     {testkit.AtClock, nobody, nil},
+	"getSetup":         {testkit.AtClock, nobody, nil},
+	"signIn":           {testkit.AtEnquiry, nobody, nil},
+	"acceptInvitation": {testkit.AtEnquiry, nobody, func(t *testing.T, w *testkit.World) { w.Set("token", invitation(t, w)) }},
+	"openClientLink": {testkit.AtEnquiry, nobody, func(t *testing.T, w *testkit.World) {
+		w.Set("token", w.LinkFor(t, w.Owner, w.ClientOf.ID, ""))
+	}},
+	"signOut":      {testkit.AtEnquiry, owner, nil},
+	"listSessions": {testkit.AtClock, owner, nil},
+	"endSession": {testkit.AtEnquiry, owner, func(t *testing.T, w *testkit.World) {
+		w.Set("session", w.Elsewhere(t, w.Owner).Do(t, "GET", "/api/me", nil).Want(t, 200).Text("/session_id"))
+	}},
+	"getMe":          {testkit.AtClock, owner, nil},
+	"changePassword": {testkit.AtEnquiry, owner, nil},
+
+	"listPeople":       {testkit.AtClock, owner, nil},
+	"addPerson":        {testkit.AtEnquiry, owner, nil},
+	"getPerson":        {testkit.AtClock, owner, nil},
+	"changePerson":     {testkit.AtEnquiry, owner, nil},
+	"invitePerson":     {testkit.AtEnquiry, owner, nil},
+	"listClientLinks":  {testkit.AtClock, owner, nil},
+	"makeClientLink":   {testkit.AtEnquiry, owner, nil},
+	"revokeClientLink": {testkit.AtEnquiry, owner, func(t *testing.T, w *testkit.World) { w.Set("client_link", clientLink(t, w)) }},
+
+	"getShop":        {testkit.AtClock, owner, nil},
+	"changeShop":     {testkit.AtEnquiry, owner, nil},
+	"getCalendar":    {testkit.AtClock, owner, nil},
+	"changeCalendar": {testkit.AtEnquiry, owner, nil},
+	"getPriceBook":   {testkit.AtClock, owner, nil},
+	// the example keeps one skill, so no open job may need another
+	"changePriceBook": {testkit.AtEnquiry, rival, func(t *testing.T, w *testkit.World) {
+		tag := w.Rival.Do(t, "GET", w.Fill("/api/jobs/{rival_job}"), nil).Want(t, 200).ETag()
+		w.Rival.Do(t, "POST", w.Fill("/api/jobs/{rival_job}/state"), `{"to":"cancelled","reason":"Sold."}`, testkit.IfMatch(tag)).Want(t, 200)
+		dropSkills(t, w)
+	}},
+	"listTemplates": {testkit.AtClock, owner, nil},
+	"getTemplate":   {testkit.AtClock, owner, nil},
+
+	"listJobs":    {testkit.AtClock, owner, nil},
+	"createJob":   {testkit.AtEnquiry, owner, nil},
+	"getJob":      {testkit.AtClock, owner, nil},
+	"changeJob":   {testkit.AtEnquiry, owner, nil},
+	"moveJob":     {testkit.AtEnquiry, owner, nil},
+	"addPhase":    {testkit.AtEnquiry, owner, nil},
+	"changePhase": {testkit.AtEnquiry, owner, nil},
+	"removePhase": {testkit.AtEnquiry, owner, func(t *testing.T, w *testkit.World) { // an empty one
+		a := w.Owner.Do(t, "POST", w.Fill("/api/jobs/{job}/phases"), `{"name":"Empty","position":1}`, testkit.IfMatch(w.ETag(t))).Want(t, 201)
+		w.Set("removal", a.Text("/phases/0/id"))
+	}},
+	"addTask":    {testkit.AtEnquiry, owner, nil},
+	"changeTask": {testkit.AtEnquiry, owner, nil},
+	"removeTask": {testkit.AtEnquiry, owner, nil},
+	"releaseHold": {testkit.AtAccepted, owner, func(_ *testing.T, w *testkit.World) {
+		w.Set("A20", w.Var("A30")) // the hold point
+	}},
+	"openTask": {testkit.AtWork, owner, func(_ *testing.T, w *testkit.World) {
+		w.Set("A20", w.Var("X90")) // the task outside
+	}},
+	"addLink": {testkit.AtEnquiry, owner, func(t *testing.T, w *testkit.World) { // the two are not linked yet
+		w.Owner.Do(t, "DELETE", w.Fill("/api/jobs/{job}/links/{link}"), nil, testkit.IfMatch(w.ETag(t))).Want(t, 200)
+	}},
+	"changeLink":   {testkit.AtEnquiry, owner, nil},
+	"removeLink":   {testkit.AtEnquiry, owner, nil},
+	"addLine":      {testkit.AtEnquiry, owner, nil},
+	"changeLine":   {testkit.AtEnquiry, owner, nil},
+	"removeLine":   {testkit.AtEnquiry, owner, nil},
+	"explainPrice": {testkit.AtClock, owner, nil},
+	"listJobHours": {testkit.AtClock, owner, nil},
+	"listTrail":    {testkit.AtClock, owner, nil},
+
+	"issueQuote":       {testkit.AtSurveyed, owner, nil},
+	"getQuote":         {testkit.AtClock, owner, nil},
+	"getQuoteDocument": {testkit.AtClock, owner, nil},
+	"withdrawQuote":    {testkit.AtQuoted, owner, nil},
+	"recordDecision":   {testkit.AtQuoted, owner, nil},
+
+	"getToday":       {testkit.AtClock, tech, nil},
+	"listBenchTasks": {testkit.AtClock, tech, nil},
+	"startClock":     {testkit.AtWork, tech, nil},
+	"switchClock":    {testkit.AtClock, tech, nil},
+	"stopClock":      {testkit.AtClock, tech, nil},
+	"listMyHours":    {testkit.AtClock, tech, nil},
+	"logHours":       {testkit.AtWork, tech, nil},
+	"correctHours":   {testkit.AtWork, tech, nil},
+
+	"listClientJobs":         {testkit.AtClock, clientOf, nil},
+	"getClientJob":           {testkit.AtClock, clientOf, nil},
+	"getClientQuote":         {testkit.AtClock, clientOf, nil},
+	"getClientQuoteDocument": {testkit.AtClock, clientOf, nil},
+	"decideQuote":            {testkit.AtQuoted, clientOf, nil},
+
+	"listCalculations": {testkit.AtClock, tech, nil},
+	"calculate":        {testkit.AtClock, tech, nil},
+}
+
+// Two operations have a story of their own: set-up needs a place without a
+// shop, and the stream of events has no end.
+var apart = map[string]bool{"setUpShop": true, "streamEvents": true}
+
+func invitation(t testing.TB, w *testkit.World) string {
+	t.Helper()
+	made, err := w.App.Invite(t.Context(), w.Owner.Actor, w.Tech2.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return made.Token
+}
+
+// clientLink makes a link that nobody has opened yet.
+func clientLink(t testing.TB, w *testkit.World) domain.ID {
+	t.Helper()
+	made, err := w.App.MakeClientLink(t.Context(), w.Owner.Actor, w.ClientOf.ID, "", 60)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return made.Link.ID
+}
+
+// dropSkills takes every skill from shop B's technician.
+func dropSkills(t *testing.T, w *testkit.World) {
+	t.Helper()
+	path := w.Fill("/api/people/{rival_tech}")
+	tag := w.Rival.Do(t, "GET", path, nil).Want(t, 200).ETag()
+	w.Rival.Do(t, "PUT", path, `{"name":"Nils Brandow","email":"nils@example.net","phone":"","role":"technician","skills":[],"active":true}`, testkit.IfMatch(tag)).Want(t, 200)
+}
+
+// pathOf fills an operation's path with the examples of its parameters.
+func pathOf(t testing.TB, w *testkit.World, op *testkit.Operation) string {
+	t.Helper()
+	path := op.Path
+	for _, p := range op.Parameters() {
+		if p.In != openapi3.ParameterInPath {
+			continue
+		}
+		example, ok := p.Example.(string)
+		if !ok || example == "" {
+			t.Fatalf("%s: the path parameter %s has no example", op.ID, p.Name)
+		}
+		if p.Name == "person" && (op.ID == "makeClientLink" || op.ID == "listClientLinks") {
+			example = "{client}" // only a client has links
+		}
+		path = strings.ReplaceAll(path, "{"+p.Name+"}", example)
+	}
+	return w.Fill(placeholders.Replace(path))
+}
+
+// bodyOf returns an operation's example body with real values, nil when it
+// takes none.
+func bodyOf(t testing.TB, w *testkit.World, op *testkit.Operation) any {
+	t.Helper()
+	if op.Spec.RequestBody == nil {
+		return nil
+	}
+	example, ok := op.Example()
+	if !ok {
+		t.Fatalf("%s takes a body and has no example of one", op.ID)
+	}
+	raw, err := json.Marshal(example)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return w.Fill(placeholders.Replace(string(raw)))
+}
+
+// versionFor returns the present ETag of what a path edits.
+func versionFor(t testing.TB, who *testkit.Client, path string) string {
+	t.Helper()
+	if rest, ok := strings.CutPrefix(path, "/api/jobs/"); ok {
+		id, _, _ := strings.Cut(rest, "/")
+		path = "/api/jobs/" + id
+	}
+	return who.Do(t, "GET", path, nil).Want(t, 200).ETag()
+}
+
+// carryOut sends an operation's example as it stands.
+func carryOut(t testing.TB, w *testkit.World, who *testkit.Client, op *testkit.Operation) *testkit.Answer {
+	t.Helper()
+	path := pathOf(t, w, op)
+	var options []testkit.Option
+	if op.Takes("If-Match") {
+		options = append(options, testkit.IfMatch(versionFor(t, who, path)))
+	}
+	return who.Do(t, op.Method, path, bodyOf(t, w, op), options...)
+}
+
+func TestTheContractIsSoundAndItsExamplesFitTheirSchemas(t *testing.T) {
+	k := testkit.ReadContract(t)
+	doc, err := openapi3.NewLoader().LoadFromData(k.Source)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := doc.Validate(context.Background()); err != nil {
+		t.Errorf("openapi.yaml: got %v, want a sound document", err)
+	}
+	seen := map[string]string{}
+	for _, op := range k.Operations {
+		at := op.Method + " " + op.Path
+		if op.ID == "" || seen[op.ID] != "" {
+			t.Errorf("%s: got operationId %q (also of %q), want one of its own", at, op.ID, seen[op.ID])
+		}
+		seen[op.ID] = at
+	}
+}
+
+func TestEveryOperationsExampleIsCarriedOut(t *testing.T) {
+	k := testkit.ReadContract(t)
+	shared := testkit.NewWorld(t, testkit.AtClock) // for what only reads
+	for _, op := range k.Operations {
+		if apart[op.ID] {
+			continue
+		}
+		t.Run(op.ID, func(t *testing.T) {
+			r, ok := readyFor[op.ID]
+			if !ok {
+				t.Fatalf("%s %s: nobody has said when its example works", op.Method, op.Path)
+			}
+			w := shared
+			if op.Method != http.MethodGet && op.ID != "calculate" {
+				w = testkit.NewWorld(t, r.stage)
+			}
+			if r.prepare != nil {
+				r.prepare(t, w)
+			}
+			a := carryOut(t, w, r.who(w), op)
+			if a.Status < 200 || a.Status > 299 {
+				t.Errorf("%s\n got %d, want 2xx\nbody: %s", a.Asked, a.Status, a.Body)
+			}
+		})
+	}
+	for id := range readyFor {
+		if k.Operation(id) == nil {
+			t.Errorf("the table has a row for %s, which is no operation", id)
+		}
+	}
+}
+
+func TestTheSetUpExampleOpensTheFirstShopOnce(t *testing.T) {
+	s := testkit.Open(t)
+	c := s.Browser("console")
+	if got := c.Do(t, "GET", "/api/setup", nil).Want(t, 200).Text("/needed"); got != "true" {
+		t.Fatalf("an installation without a shop: needed is %s, want true", got)
+	}
+	token, err := s.App.SetupToken(t.Context())
+	if err != nil || token == "" {
+		t.Fatalf("got token %q, %v; want one", token, err)
+	}
+	example, _ := s.Contract.Operation("setUpShop").Example()
+	raw, err := json.Marshal(example)
+	if err != nil {
+		t.Fatal(err)
+	}
+	wrong := c.Do(t, "POST", "/api/setup", string(raw))
+	wrong.WantProblem(t, 422, "setup-token-wrong").WantField(t, "/token")
+	right := strings.ReplaceAll(string(raw), "0123456789abcdef0123456789abcdef", token)
+	c.Do(t, "POST", "/api/setup", right).Want(t, 201)
+	if got := c.Do(t, "GET", "/api/me", nil).Want(t, 200).Text("/person/role"); got != "owner" {
+		t.Errorf("after set-up the browser belongs to %q, want the owner", got)
+	}
+	if got := c.Do(t, "GET", "/api/setup", nil).Text("/needed"); got != "false" {
+		t.Errorf("with a shop: needed is %s, want false", got)
+	}
+	if n := c.Do(t, "GET", "/api/templates", nil).Want(t, 200).Len("/items"); n != len(testkit.Starting(t).Templates) {
+		t.Errorf("the new shop has %d templates, want the seeds' %d", n, len(testkit.Starting(t).Templates))
+	}
+	again := s.Browser("somebody else").Do(t, "POST", "/api/setup", right)
+	again.WantProblem(t, 422, "setup-token-wrong")
+}
