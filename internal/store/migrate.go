@@ -77,5 +77,12 @@ func (b *sqliteBackend) migrate(ctx context.Context) (err error) {
 	}
 	db.SetMaxOpenConns(1)
 	defer func() { err = errors.Join(err, db.Close()) }()
+	conn, err := connect(ctx, db) // which goose then finds in the pool
+	if err != nil {
+		return translateSQLite(err)
+	}
+	if err := conn.Close(); err != nil {
+		return err
+	}
 	return translateSQLite(migrate(ctx, db, goose.DialectSQLite3, "sqlite"))
 }

@@ -53,9 +53,11 @@ func openSQLite(ctx context.Context, path string, log *slog.Logger) (backend, er
 		b.readers <- &pinned{db: reading}
 	}
 	// The write-ahead mode is set by the first connection that may write.
-	if err := writing.PingContext(ctx); err != nil {
+	first, err := connect(ctx, writing)
+	if err != nil {
 		return nil, errors.Join(translateSQLite(err), b.close())
 	}
+	_ = first.Close() // back to its pool, where the writer finds it
 	dialector := sqliteDialector{&sqlite.Dialector{DriverName: "sqlite", Conn: reading}}
 	if b.base, err = gorm.Open(dialector, gormConfig(log)); err != nil {
 		return nil, errors.Join(translateSQLite(err), b.close())

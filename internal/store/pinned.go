@@ -6,6 +6,7 @@ import (
 	"database/sql/driver"
 	"errors"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"gorm.io/gorm"
@@ -38,12 +39,35 @@ func (p *pinned) open(ctx context.Context) error {
 	if p.conn != nil {
 		return nil
 	}
-	conn, err := p.db.Conn(ctx)
+	conn, err := connect(ctx, p.db)
 	if err != nil {
 		return err
 	}
 	p.conn, p.statements = conn, map[string]*sql.Stmt{}
 	return nil
+}
+
+// Bounds of connect.
+const (
+	connectWait  = 10 * time.Second
+	connectPause = 5 * time.Millisecond
+)
+
+// connect opens a connection. While another process turns on the write-ahead
+// mode or closes the file, SQLite reports it as locked without waiting for the
+// busy timeout, so the waiting is done here.
+func connect(ctx context.Context, db *sql.DB) (*sql.Conn, error) {
+	for until := time.Now().Add(connectWait); ; {
+		conn, err := db.Conn(ctx)
+		if err == nil || !locked(err) || time.Now().After(until) {
+			return conn, err
+		}
+		select {
+		case <-time.After(connectPause):
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		}
+	}
 }
 
 // discard closes the connection itself, so that a transaction whose state is

@@ -61,6 +61,9 @@ func TestTrailKeepsExactBytesAndHolds(t *testing.T) {
 		view(t, s, "a", func(r app.Reader) {
 			for i, text := range texts {
 				rows, err := r.TrailFrom(int64(3+2*i), 1)
+				if len(rows) == 1 && !rows[0].At.Equal(noon.Add(987654000)) {
+					t.Errorf("the instant came back as %v: not whole microseconds", rows[0].At)
+				}
 				if err != nil || len(rows) != 1 || string(rows[0].Before) != text || string(rows[0].After) != text {
 					t.Errorf("%q came back as %+v (%v)", text, rows, err)
 				}

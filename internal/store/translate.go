@@ -93,6 +93,12 @@ func translateSQLite(err error) error {
 	return err
 }
 
+// locked reports that another connection has the file to itself.
+func locked(err error) bool {
+	var e *sqlite.Error
+	return errors.As(err, &e) && e.Code()&0xff == sqlite3.SQLITE_BUSY
+}
+
 // indexOf finds the index from "UNIQUE constraint failed: people.sign_in_email (2067)".
 func indexOf(text string) string {
 	_, columns, _ := strings.Cut(text, "UNIQUE constraint failed: ")
