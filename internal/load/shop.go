@@ -120,7 +120,7 @@ func plan(tasks int) domain.TemplatePlan {
 	for i := range tasks {
 		p.Tasks = append(p.Tasks, domain.TemplateTask{Key: key(i), Phase: "p" + strconv.Itoa(i*5/tasks), Name: "Step " + strconv.Itoa(i+1), Kind: domain.Work,
 			Hours: domain.ThreePoint{Low: decimal.NewFromInt(1), Likely: decimal.NewFromInt(2), High: decimal.NewFromInt(4)},
-			Skill: "fitter", Crew: 1, Cautions: []string{}, TaxClass: "standard"})
+			Skill: "fitter", Crew: 1, Cautions: []string{}, TaxClass: "repair_labour"})
 		for _, back := range []int{1, 7} {
 			if i >= back && (back == 1 || i%3 == 0) {
 				p.Links = append(p.Links, domain.TemplateLink{From: key(i - back), To: key(i), Type: network.FS, LagKind: calendar.Working})

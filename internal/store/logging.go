@@ -27,7 +27,8 @@ func gormConfig(log *slog.Logger) *gorm.Config {
 	}
 }
 
-// statements logs slow statements and outages. Values of parameters stay out
+// statements logs slow statements and outages, and at debug level every
+// statement, so that the statements of a request can be counted. Values of parameters stay out
 // of the log: they are people's data.
 type statements struct{ log *slog.Logger }
 
@@ -61,5 +62,8 @@ func (s statements) Trace(ctx context.Context, begin time.Time, text func() (str
 	case took > slowStatement:
 		sql, rows := text()
 		s.log.WarnContext(ctx, "statement was slow", "sql", sql, "rows", rows, "took", took)
+	case s.log.Enabled(ctx, slog.LevelDebug):
+		sql, _ := text()
+		s.log.DebugContext(ctx, "statement", "sql", sql, "took", took)
 	}
 }
