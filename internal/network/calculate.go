@@ -32,11 +32,11 @@ func Calculate(in Input) (Result, error) {
 // Walker 1959) over precedences between either end of two tasks (Elmaghraby
 // and Kamburowski 1992).
 func CalculateOn(cal *calendar.Calendar, in Input) (Result, error) {
-	joined, err := validate(&in)
+	joints, err := validate(&in)
 	if err != nil {
 		return Result{}, err
 	}
-	p, err := newPlan(&in, joined)
+	p, err := newPlan(&in, joints)
 	if err != nil {
 		return Result{}, err
 	}
@@ -71,7 +71,7 @@ func (p *plan) calculate(r *ruler, in *Input) (Result, error) {
 			"the work would run beyond the year %d: shorten durations or lags, or open the calendar", MaxYear)
 	}
 	if err == nil {
-		err = s.late(in)
+		err = s.lateDates(in)
 	}
 	if err != nil {
 		return Result{}, err
@@ -84,11 +84,11 @@ func (p *plan) calculate(r *ruler, in *Input) (Result, error) {
 	return s.result(in), nil
 }
 
-// late runs the backward passes: one against what was asked for, and one
+// lateDates runs the backward passes: one against what was asked for, and one
 // against the finish when that is something else.
-func (s *schedule) late(in *Input) (err error) {
-	s.toFinish, s.lateEnd, err = s.backward(ceilings{whole: s.finish})
-	s.lateStart = s.toFinish
+func (s *schedule) lateDates(in *Input) (err error) {
+	s.toFinish, err = s.backward(ceilings{whole: s.finish})
+	s.late = s.toFinish
 	asked := ceilings{whole: s.finish}
 	if in.Promise != nil {
 		asked.whole = s.minute(*in.Promise)
@@ -97,7 +97,7 @@ func (s *schedule) late(in *Input) (err error) {
 		asked.finishBy = asked.finishBy || s.tasks[i].FinishBy != nil
 	}
 	if err == nil && (in.Promise != nil || asked.finishBy) {
-		s.lateStart, s.lateEnd, err = s.backward(asked)
+		s.late, err = s.backward(asked)
 	}
 	return err
 }

@@ -19,15 +19,24 @@ func (d *drivers) into(i int32) []blame { return d.links[d.first[i]:d.first[i+1]
 // one task.
 func (s *schedule) drivers() *drivers {
 	n := len(s.tasks)
-	least := make([][2]int64, n)
+	least := make([]pair, n)
 	for i := range least {
 		least[i] = s.leastToDrive(int32(i))
 	}
-	drives := func(k int32) bool { return s.bound[k] >= least[s.arcs[k].to][s.arcs[k].code.end()] }
+	drives := func(near *pair, a arc) bool {
+		from, to := near[a.code.from()], &least[a.to][a.code.end()]
+		if a.code&inWork != 0 {
+			return from.worked+int64(a.lag) >= to.worked
+		}
+		return from.at+int64(a.lag) >= to.at
+	}
 	d := &drivers{first: make([]int32, n+1)}
-	for k, a := range s.arcs {
-		if drives(int32(k)) {
-			d.first[a.to+1]++
+	for i := range n {
+		near := s.leaving(int32(i))
+		for _, a := range s.arcs[s.first[i]:s.first[i+1]] {
+			if drives(&near, a) {
+				d.first[a.to+1]++
+			}
 		}
 	}
 	for i := range n {
@@ -36,8 +45,9 @@ func (s *schedule) drivers() *drivers {
 	d.links = make([]blame, d.first[n])
 	at := slices.Clone(d.first)
 	for i := range n {
-		for k := s.first[i]; k < s.first[i+1]; k++ {
-			if a := s.arcs[k]; drives(k) {
+		near := s.leaving(int32(i))
+		for _, a := range s.arcs[s.first[i]:s.first[i+1]] {
+			if drives(&near, a) {
 				d.links[at[a.to]] = blame{int32(i), a.link, a.code}
 				at[a.to]++
 			}
@@ -49,20 +59,23 @@ func (s *schedule) drivers() *drivers {
 	return d
 }
 
-// leastToDrive gives the earliest instants that, asked of the start and of the
-// finish of task i, put it exactly where it is. A start asked for while the
-// shop is closed lands on the next opening, so the whole closed time before an
-// opening drives a task that starts there.
-func (s *schedule) leastToDrive(i int32) [2]int64 {
+// leastToDrive gives the least, by the clock and in working minutes, that asked
+// of the start and of the finish of task i puts it exactly where it is. A start
+// asked for while the shop is closed lands on the next opening, so the whole
+// closed time before an opening drives a task that starts there.
+func (s *schedule) leastToDrive(i int32) pair {
+	at := s.early[i]
 	switch {
 	case s.traits[i]&finished != 0:
-		return [2]int64{forever, forever}
+		return pair{noLater, noLater}
 	case s.traits[i]&onClock != 0:
-		return [2]int64{s.early[i].at, s.end[i].at}
+		at[0].worked = s.firstEnd(at[0].at)
+		at[1].worked = s.firstEnd(at[1].at)
 	default:
-		w := s.early[i].worked
-		return [2]int64{s.earliest(w), s.earliest(w+s.length[i]-1) + 1}
+		at[0].at = s.earliest(at[0].worked)
+		at[1].at = s.earliest(at[1].worked-1) + 1
 	}
+	return at
 }
 
 // last gives the task that finishes last. Among several, one that drives no
@@ -71,7 +84,7 @@ func (s *schedule) leastToDrive(i int32) [2]int64 {
 func (s *schedule) last(d *drivers) int32 {
 	drivesOne := make([]bool, len(s.tasks))
 	for i := range s.tasks {
-		if s.end[i].at == s.finish {
+		if s.early[i][1].at == s.finish {
 			for _, b := range d.into(int32(i)) {
 				drivesOne[b.from] = true
 			}
@@ -85,7 +98,7 @@ func (s *schedule) last(d *drivers) int32 {
 		return s.tasks[i].ID < s.tasks[last].ID
 	}
 	for i := range s.tasks {
-		if s.end[i].at == s.finish && better(int32(i)) {
+		if s.early[i][1].at == s.finish && better(int32(i)) {
 			last = int32(i)
 		}
 	}
@@ -166,7 +179,7 @@ func (s *schedule) reason(i int32, d *drivers) Reason {
 
 // dateHolding names the date that holds task i where it is, "" when none does.
 func (s *schedule) dateHolding(i int32) Reason {
-	least := s.leastToDrive(i)[0]
+	least := s.leastToDrive(i)[0].at
 	switch nb := s.tasks[i].NotBefore; {
 	case nb != nil && s.minuteFrom(*nb) >= least:
 		return ByNotBefore
@@ -186,12 +199,17 @@ func (s *schedule) outOfSequence() []string {
 		return nil
 	}
 	var against []int32
-	for k, a := range s.arcs {
-		x := s.traits[a.to]
-		early := x&started != 0 && a.code&toFinish == 0 && s.began[a.to] < s.bound[k]
-		late := x&finished != 0 && a.code&toFinish != 0 && s.end[a.to].at < s.bound[k]
-		if a.code&back == 0 && (early || late) {
-			against = append(against, a.link)
+	for i := range s.tasks {
+		near := s.leaving(int32(i))
+		for _, a := range s.arcs[s.first[i]:s.first[i+1]] {
+			x, far := s.traits[a.to], s.early[a.to][1].at
+			happened := x&finished != 0
+			if a.code&toFinish == 0 {
+				happened, far = x&started != 0, s.began[a.to]
+			}
+			if a.code&back == 0 && happened && far < s.asks(near[a.code.from()], a) {
+				against = append(against, a.link)
+			}
 		}
 	}
 	slices.Sort(against)

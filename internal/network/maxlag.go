@@ -56,7 +56,7 @@ func (s *schedule) settle() error {
 	c := &correction{schedule: s, by: make([]blame, len(s.tasks)), dirty: make([]bool, len(s.tasks))}
 	for i := range s.tasks {
 		if s.traits[i]&finished == 0 {
-			s.early[i], s.end[i] = s.earliestPlace(int32(i), s.floorOf(int32(i)), never)
+			s.early[i] = s.earliestPlace(int32(i), s.lowest(int32(i)))
 		}
 		c.by[i].from, c.dirty[i] = -1, true
 	}
@@ -97,10 +97,9 @@ func (c *correction) pass(work *int) bool {
 		}
 		c.dirty[i] = false
 		*work -= 1 + int(c.first[i+1]-c.first[i])
-		for k := c.first[i]; k < c.first[i+1]; k++ {
-			a := c.arcs[k]
-			c.bound[k] = c.asks(i, a)
-			if c.move(a, c.bound[k]) {
+		near := c.leaving(i)
+		for _, a := range c.arcs[c.first[i]:c.first[i+1]] {
+			if c.move(a, c.asks(near[a.code.from()], a)) {
 				c.by[a.to], c.dirty[a.to] = blame{i, a.link, a.code}, true
 				again = again || a.code&back != 0
 			}
@@ -112,18 +111,13 @@ func (c *correction) pass(work *int) bool {
 // move takes the far task of an arc to where the arc asks it to be, and says
 // whether it was not there yet.
 func (c *correction) move(a arc, x int64) bool {
-	i := a.to
-	stands, lowEnd := c.early[i].at, int64(never)
-	lowStart := stands
-	if a.code&toFinish != 0 {
-		stands, lowEnd = c.end[i].at, x
-	} else {
-		lowStart = x
-	}
-	if x <= stands || c.traits[i]&finished != 0 {
+	i, end := a.to, a.code.end()
+	if a.code&moot != 0 || x <= c.early[i][end].at {
 		return false
 	}
-	c.early[i], c.end[i] = c.earliestPlace(i, lowStart, lowEnd)
+	low := pair{{c.early[i][0].at, never}, noEarlier}
+	low[end].at = x
+	c.early[i] = c.earliestPlace(i, low)
 	return true
 }
 
@@ -163,50 +157,38 @@ func (c *correction) ring() []blame {
 // arc asks never falls when its task moves later.
 func (c *correction) turn(ring []blame) error {
 	i := ring[0].from
-	place, end := c.early[i], c.end[i]
-	from := place.at
+	stands := c.early[i]
+	from := stands[0].at
 	for turns := 0; ; turns++ {
-		nextPlace, nextEnd := c.round(ring, place, end)
-		if nextPlace.at <= place.at {
+		next := c.round(ring, stands)
+		if next[0].at <= stands[0].at {
 			break
 		}
-		if c.axis == nil || turns >= maxTurns || nextPlace.at-from > maxAhead || c.above {
-			return c.contradiction(ring, nextPlace.at-place.at)
+		if c.axis == nil || turns >= maxTurns || next[0].at-from > maxAhead || c.above {
+			return c.contradiction(ring, next[0].at-stands[0].at)
 		}
-		place, end = nextPlace, nextEnd
+		stands = next
 	}
 	c.tried = append(c.tried[max(0, len(c.tried)-ringsKept+1):], ring)
-	c.early[i], c.end[i] = place, end
+	c.early[i] = stands
 	c.by[i].from, c.dirty[i] = -1, true
 	return nil
 }
 
 // round carries the first task of a ring once round and says where it must then
 // stand.
-func (c *correction) round(ring []blame, place, end spot) (spot, spot) {
+func (c *correction) round(ring []blame, stands pair) pair {
 	for k, b := range ring {
 		to := ring[(k+1)%len(ring)].from
-		near := place
-		if b.code&fromFinish != 0 {
-			near = end
-		} else if c.traits[b.from]&started != 0 {
-			near = c.spot(c.began[b.from])
+		if c.traits[b.from]&started != 0 {
+			stands[0] = c.spot(c.began[b.from])
 		}
 		a := c.arcOf(b, to)
-		x := near.at
-		if a.lag != 0 || a.code&back != 0 {
-			x = c.after(near, int64(a.lag), a.code&lagElapsed != 0)
-		}
-		switch {
-		case a.code&toFinish == 0:
-			place, end = c.earliestPlace(to, x, never)
-		case c.traits[to]&onClock != 0:
-			place, end = c.onClockFrom(to, x-c.length[to])
-		default:
-			place, end = c.endingAt(to, x)
-		}
+		low := pair{noEarlier, noEarlier}
+		low[a.code.end()].at = c.asks(stands[a.code.from()], a)
+		stands = c.earliestPlace(to, low)
 	}
-	return place, end
+	return stands
 }
 
 func (c *correction) arcOf(b blame, to int32) arc {
@@ -273,12 +255,13 @@ func (s *schedule) lagOverruns() []LagOverrun {
 	}
 	var over []LagOverrun
 	for i := range s.tasks {
+		leaving := s.leaving(int32(i))
 		for _, a := range s.arcs[s.first[i]:s.first[i+1]] {
-			l := &s.links[a.link]
-			if a.code&back != 0 || l.MaxLag == nil {
+			if a.code&back != 0 || a.code&capped == 0 {
 				continue
 			}
-			near, far := s.leaving(int32(i), a.code), s.arriving(a)
+			l := &s.links[a.link]
+			near, far := leaving[a.code.from()], s.leaving(a.to)[a.code.end()]
 			most, own := int64(*l.MaxLag), a.code&lagElapsed != 0
 			if s.after(far, -most, own) > near.at {
 				over = append(over, LagOverrun{Link: s.linkName(a.link), From: l.From, To: l.To,
@@ -287,16 +270,4 @@ func (s *schedule) lagOverruns() []LagOverrun {
 		}
 	}
 	return over
-}
-
-// arriving is the instant at the far end of an arc.
-func (s *schedule) arriving(a arc) spot {
-	switch {
-	case a.code&toFinish != 0:
-		return s.end[a.to]
-	case s.traits[a.to]&started != 0:
-		return s.spot(s.began[a.to])
-	default:
-		return s.early[a.to]
-	}
 }

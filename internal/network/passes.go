@@ -15,23 +15,21 @@ type schedule struct {
 	*ruler
 	start, data int64 // data is never when there is no data date
 
-	length     []int64 // what is still to be placed, in the task's own time
-	began      []int64 // actual starts; empty when nothing has started
-	early, end []spot  // earliest place and its finish
-	bound      []int64 // by arc: what it asked of its successor
-	finish     int64   // of the whole
+	length []int64 // what is still to be placed, in the task's own time
+	began  []int64 // actual starts; empty when nothing has started
+	early  []pair  // earliest place and its finish
+	finish int64   // of the whole
 
-	lateStart, lateEnd []spot
-	free               []spot // latest place that moves nothing else
-	toFinish           []spot // latest place against the finish; lateStart when nothing else was asked
+	late     []pair // latest place and its finish
+	toFinish []pair // the same against the finish; late itself when nothing else was asked
+	free     []spot // latest place that moves nothing else
 }
 
 // newSchedule reads the dates and durations of in. O(tasks).
 func newSchedule(p *plan, r *ruler, in *Input) *schedule {
 	n := len(p.tasks)
 	s := &schedule{plan: p, ruler: r, start: r.minuteFrom(in.Start), data: never,
-		length: make([]int64, n), early: make([]spot, n), end: make([]spot, n),
-		bound: make([]int64, len(p.arcs))}
+		length: make([]int64, n), early: make([]pair, n)}
 	if in.DataDate != nil {
 		s.data = r.minuteFrom(*in.DataDate)
 	}
@@ -57,7 +55,7 @@ func (s *schedule) readProgress(i int) {
 	s.began[i] = s.minute(*t.ActualStart)
 	switch {
 	case s.traits[i]&finished != 0:
-		s.early[i], s.end[i] = s.spot(s.began[i]), s.spot(s.minute(*t.ActualFinish))
+		s.early[i] = pair{s.spot(s.began[i]), s.spot(s.minute(*t.ActualFinish))}
 		s.length[i] = 0
 	case t.Remaining != nil:
 		s.length[i] = int64(*t.Remaining)
@@ -80,8 +78,8 @@ func (s *schedule) floorOf(i int32) int64 {
 }
 
 // forward finds the earliest place of every task. Without maximum lags one pass
-// in topological order does: O(tasks + links), each with one reading of the
-// ruler (logarithmic in the length of the calendar).
+// in topological order does: O(tasks + links), and a few readings of the ruler a
+// task (logarithmic in the length of the calendar).
 func (s *schedule) forward() error {
 	if s.bounds > 0 {
 		if err := s.settle(); err != nil {
@@ -91,111 +89,126 @@ func (s *schedule) forward() error {
 		s.sweep()
 	}
 	s.finish = s.start
-	for i := range s.end {
-		s.finish = max(s.finish, s.end[i].at)
+	for i := range s.early {
+		s.finish = max(s.finish, s.early[i][1].at)
 	}
 	return nil
 }
 
-// sweep is forward without maximum lags.
+// sweep is forward without maximum lags. Until a task is placed, its entry of
+// early gathers the bounds on it.
 func (s *schedule) sweep() {
-	lows := make([][2]int64, len(s.tasks)) // bounds on start and finish
-	for i := range lows {
-		lows[i] = [2]int64{s.floorOf(int32(i)), never}
+	for i := range s.early {
+		if s.traits[i]&finished == 0 {
+			s.early[i] = s.lowest(int32(i))
+		}
 	}
 	for _, i := range s.order {
 		if s.traits[i]&finished == 0 {
-			s.early[i], s.end[i] = s.earliestPlace(i, lows[i][0], lows[i][1])
+			s.early[i] = s.earliestPlace(i, s.early[i])
 		}
-		for k := s.first[i]; k < s.first[i+1]; k++ {
-			a := s.arcs[k]
-			s.bound[k] = s.asks(i, a)
-			b := &lows[a.to][a.code.end()]
-			*b = max(*b, s.bound[k])
+		near := s.leaving(i)
+		for _, a := range s.arcs[s.first[i]:s.first[i+1]] {
+			if a.code&moot != 0 {
+				continue
+			}
+			from, low := near[a.code.from()], &s.early[a.to][a.code.end()]
+			if a.code&inWork != 0 {
+				low.worked = max(low.worked, from.worked+int64(a.lag))
+			} else {
+				low.at = max(low.at, from.at+int64(a.lag))
+			}
 		}
 	}
 }
 
-// end says which end of its task an arc bounds: 0 the start, 1 the finish.
-func (c arcCode) end() int { return int(c >> 1 & 1) }
+// from and end say which end of its task an arc leaves and which it bounds: 0
+// the start, 1 the finish.
+func (c arcCode) from() int { return int(c & 1) }
+func (c arcCode) end() int  { return int(c >> 1 & 1) }
 
-// asks is the instant that an arc out of task i asks its far end not to be
-// before. A lag of nothing means the same instant; a maximum of nothing, no
-// time of its kind between.
-func (s *schedule) asks(i int32, a arc) int64 {
-	near := s.leaving(i, a.code)
-	if a.lag == 0 && a.code&back == 0 {
-		return near.at
-	}
-	return s.after(near, int64(a.lag), a.code&lagElapsed != 0)
+// noLater and noEarlier bound nothing.
+var (
+	noLater   = spot{forever, forever}
+	noEarlier = spot{never, never}
+)
+
+// lowest are the bounds that dates alone put on task i.
+func (s *schedule) lowest(i int32) pair {
+	return pair{{s.floorOf(i), never}, noEarlier}
 }
 
-// leaving is the instant at the near end of an arc out of task i.
-func (s *schedule) leaving(i int32, c arcCode) spot {
-	switch {
-	case c&fromFinish != 0:
-		return s.end[i]
-	case s.traits[i]&started != 0:
-		return s.spot(s.began[i])
-	default:
-		return s.early[i]
+// asks is the instant that an arc with the given near end asks its far end not
+// to be before. A lag of nothing means the same instant; a maximum of nothing,
+// no time of its kind between.
+func (s *schedule) asks(near spot, a arc) int64 {
+	return s.after(near, int64(a.lag), a.code&inWork == 0)
+}
+
+// leaving are the instants at which arcs leave the ends of task i.
+func (s *schedule) leaving(i int32) pair {
+	near := s.early[i]
+	if s.traits[i]&started != 0 {
+		near[0] = s.spot(s.began[i])
 	}
+	return near
 }
 
 // onClockFrom places task i at an instant of the clock.
-func (s *schedule) onClockFrom(i int32, m int64) (place, end spot) {
-	place = s.spot(s.within(m))
+func (s *schedule) onClockFrom(i int32, m int64) pair {
+	place := s.spot(s.within(m))
 	if s.length[i] == 0 {
-		return place, place
+		return pair{place, place}
 	}
-	return place, s.spot(s.within(m + s.length[i]))
+	return pair{place, s.spot(s.within(m + s.length[i]))}
 }
 
 // atWork places task i where w working minutes have passed.
-func (s *schedule) atWork(i int32, w int64) (place, end spot) {
+func (s *schedule) atWork(i int32, w int64) pair {
 	d := s.length[i]
-	return spot{s.latest(w), w}, spot{s.earliest(w + d), w + d}
+	return pair{{s.latest(w), w}, {s.earliest(w + d), w + d}}
 }
 
-// earliestPlace is the first place of task i that starts no earlier than
-// lowStart and finishes no earlier than lowEnd, and its finish.
-func (s *schedule) earliestPlace(i int32, lowStart, lowEnd int64) (place, end spot) {
-	d := s.length[i]
-	if s.traits[i]&onClock != 0 {
-		return s.onClockFrom(i, max(lowStart, lowEnd-d))
-	}
-	place = s.spot(s.open(lowStart))
-	end = spot{s.earliest(place.worked + d), place.worked + d}
-	if end.at >= lowEnd {
-		return place, end
-	}
-	return s.endingAt(i, lowEnd)
-}
-
-// endingAt is the first place of a working task that finishes no earlier than
-// lowEnd.
-func (s *schedule) endingAt(i int32, lowEnd int64) (place, end spot) {
-	w := s.worked(lowEnd)
-	if s.earliest(w) < lowEnd { // closed: it must work at least a minute after
-		w++
-	}
-	return s.atWork(i, w-s.length[i])
-}
-
-// latestPlace is the last place of task i that starts no later than highStart
-// and finishes no later than highEnd, and its finish.
-func (s *schedule) latestPlace(i int32, highStart, highEnd int64) (place, end spot) {
+// earliestPlace is the first place of task i whose ends are no earlier than low,
+// which bounds at least one of them.
+func (s *schedule) earliestPlace(i int32, low pair) pair {
 	d := s.length[i]
 	if s.traits[i]&onClock != 0 {
-		return s.onClockFrom(i, min(highStart, highEnd-d))
-	}
-	w := s.worked(highEnd) - d
-	if highStart < forever {
-		v := s.worked(highStart)
-		if s.open(highStart) != highStart {
-			v--
+		for e := range low {
+			if low[e].worked > never {
+				low[e].at = max(low[e].at, s.earliest(low[e].worked))
+			}
 		}
-		w = min(w, v)
+		return s.onClockFrom(i, max(low[0].at, low[1].at-d))
+	}
+	w := max(low[0].worked, low[1].worked-d)
+	if low[0].at > never {
+		w = max(w, s.worked(low[0].at))
+	}
+	if low[1].at > never {
+		w = max(w, s.firstEnd(low[1].at)-d)
+	}
+	return s.atWork(i, w)
+}
+
+// latestPlace is the last place of task i whose ends are no later than high,
+// which bounds at least one of them.
+func (s *schedule) latestPlace(i int32, high pair) pair {
+	d := s.length[i]
+	if s.traits[i]&onClock != 0 {
+		for e := range high {
+			if high[e].worked < forever {
+				high[e].at = min(high[e].at, s.latest(high[e].worked))
+			}
+		}
+		return s.onClockFrom(i, min(high[0].at, high[1].at-d))
+	}
+	w := min(high[0].worked, high[1].worked-d)
+	if high[0].at < forever {
+		w = min(w, s.lastStart(high[0].at))
+	}
+	if high[1].at < forever {
+		w = min(w, s.worked(high[1].at)-d)
 	}
 	return s.atWork(i, w)
 }
@@ -217,63 +230,57 @@ func (s *schedule) ceilingOf(i int32, c ceilings) int64 {
 }
 
 // backward finds the latest place of every task, and its finish, in reverse
-// topological order. O(tasks + links) readings of the ruler; with maximum lags
-// it goes over all again until nothing moves.
-func (s *schedule) backward(c ceilings) (place, end []spot, err error) {
+// topological order. O(tasks + links), and a few readings of the ruler a task;
+// with maximum lags it goes over all again until nothing moves.
+func (s *schedule) backward(c ceilings) ([]pair, error) {
 	n := len(s.tasks)
-	place, end = make([]spot, n), make([]spot, n)
-	for i := range place {
-		place[i], end[i] = spot{forever, forever}, spot{forever, forever}
+	late := make([]pair, n)
+	if s.bounds > 0 { // arcs lead to tasks not yet seen, too
+		for i := range late {
+			late[i] = pair{noLater, noLater}
+		}
 	}
 	for work := s.patience(); ; {
 		moved := false
 		for k := n - 1; k >= 0; k-- {
 			i := s.order[k]
-			was := place[i].at
+			was := late[i][0].at
 			if s.traits[i]&finished != 0 {
-				place[i], end[i] = s.early[i], s.end[i]
+				late[i] = s.early[i]
 				continue
 			}
-			highStart, highEnd := s.held(i, s.ceilingOf(i, c), place, end)
-			place[i], end[i] = s.latestPlace(i, highStart, highEnd)
-			moved = moved || place[i].at != was
+			late[i] = s.latestPlace(i, s.held(i, s.ceilingOf(i, c), late))
+			moved = moved || late[i][0].at != was
 		}
 		if s.bounds == 0 || !moved || s.under {
-			return place, end, nil
+			return late, nil
 		}
 		if work -= n + len(s.arcs); work < 0 {
-			return nil, nil, errUnsettled()
+			return nil, errUnsettled()
 		}
 	}
 }
 
-// held gives the upper bounds on both ends of task i when its successors stand
-// at place and end.
-func (s *schedule) held(i int32, highEnd int64, place, end []spot) (start, finish int64) {
-	start, finish = forever, highEnd
+// held gives the upper bounds on both ends of task i, whose finish may not be
+// after ceiling, when its successors stand at places.
+func (s *schedule) held(i int32, ceiling int64, places []pair) pair {
+	high := pair{noLater, {ceiling, forever}}
 	for _, a := range s.arcs[s.first[i]:s.first[i+1]] {
-		if s.traits[a.to]&finished != 0 {
+		far := places[a.to][a.code.end()]
+		if a.code&moot != 0 || far.at == forever { // a maximum lag, not yet seen
 			continue
 		}
-		far := place[a.to]
-		if a.code&toFinish != 0 {
-			far = end[a.to]
-		}
-		if far.at == forever { // a maximum lag, not yet seen
-			continue
-		}
-		x := far.at
-		if a.lag != 0 || a.code&back != 0 {
-			x = s.before(far, int64(a.lag), a.code&lagElapsed != 0)
-		}
-		switch {
-		case a.code&fromFinish != 0:
-			finish = min(finish, x)
-		case s.traits[i]&started == 0:
-			start = min(start, x)
+		near := &high[a.code.from()]
+		if a.code&inWork != 0 {
+			near.worked = min(near.worked, far.worked-int64(a.lag))
+		} else {
+			near.at = min(near.at, far.at-int64(a.lag))
 		}
 	}
-	return start, finish
+	if s.traits[i]&started != 0 {
+		high[0] = noLater // its start has happened
+	}
+	return high
 }
 
 // slack finds the latest place of every task that moves no other task's early
@@ -283,10 +290,9 @@ func (s *schedule) slack() {
 	for i := range s.free {
 		k := int32(i)
 		if s.traits[k]&finished != 0 {
-			s.free[k] = s.early[k]
+			s.free[k] = s.early[k][0]
 			continue
 		}
-		highStart, highEnd := s.held(k, s.finish, s.early, s.end)
-		s.free[k], _ = s.latestPlace(k, highStart, highEnd)
+		s.free[k] = s.latestPlace(k, s.held(k, s.finish, s.early))[0]
 	}
 }

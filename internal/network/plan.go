@@ -31,7 +31,11 @@ const (
 	fromFinish arcCode = 1 << iota
 	toFinish
 	lagElapsed
-	back // a maximum lag, seen from the successor: the predecessor may not be earlier
+	back   // a maximum lag, seen from the successor: the predecessor may not be earlier
+	inWork // what it asks is counted in working minutes; a lag of nothing asks by the clock
+	moot   // it leads into a finished task and asks for nothing
+	named  // the link has an ID
+	capped // the link has a maximum lag
 )
 
 func codeOf(l *Link) arcCode {
@@ -47,6 +51,14 @@ func codeOf(l *Link) arcCode {
 	}
 	if l.LagKind == calendar.Elapsed {
 		c |= lagElapsed
+	} else if l.Lag != 0 {
+		c |= inWork
+	}
+	if l.ID != "" {
+		c |= named
+	}
+	if l.MaxLag != nil {
+		c |= capped
 	}
 	return c
 }
@@ -64,7 +76,7 @@ type plan struct {
 }
 
 // newPlan lays out the arrays. O(tasks + links).
-func newPlan(in *Input, ends []ends) (*plan, error) {
+func newPlan(in *Input, joints []joint) (*plan, error) {
 	n := len(in.Tasks)
 	p := &plan{
 		tasks: in.Tasks, links: in.Links,
@@ -74,7 +86,7 @@ func newPlan(in *Input, ends []ends) (*plan, error) {
 	for i := range in.Tasks {
 		p.traits[i] = traitsOf(&in.Tasks[i])
 	}
-	p.layArcs(ends)
+	p.layArcs(joints)
 	return p, p.sort()
 }
 
@@ -94,51 +106,57 @@ func traitsOf(t *Task) traits {
 
 // layArcs fills first and arcs by counting: arcs from one task keep the order
 // of the input, those of maximum lags beside the others.
-func (p *plan) layArcs(ends []ends) {
-	for k, e := range ends {
-		p.first[e.from+1]++
-		if p.turnsBack(k, e) {
-			p.first[e.to+1]++
+func (p *plan) layArcs(joints []joint) {
+	for _, j := range joints {
+		p.first[j.from+1]++
+		if p.turnsBack(j) {
+			p.first[j.to+1]++
 			p.bounds++
 		}
 	}
 	for i := range p.tasks {
 		p.first[i+1] += p.first[i]
 	}
-	p.arcs = make([]arc, len(ends)+p.bounds)
+	p.arcs = make([]arc, len(joints)+p.bounds)
 	next := slices.Clone(p.first)
 	lay := func(from int32, a arc) {
 		p.arcs[next[from]] = a
 		next[from]++
 	}
-	for k, e := range ends {
-		l := &p.links[k]
-		code := codeOf(l)
-		lay(e.from, arc{to: e.to, lag: int32(l.Lag), link: int32(k), code: code})
-		if p.turnsBack(k, e) {
-			lay(e.to, arc{to: e.from, lag: int32(-*l.MaxLag), link: int32(k), code: code.reversed()})
+	for k, j := range joints {
+		a := arc{to: j.to, lag: j.lag, link: int32(k), code: j.code}
+		if p.traits[j.to]&finished != 0 {
+			a.code |= moot
+		}
+		lay(j.from, a)
+		if p.turnsBack(j) {
+			lay(j.to, arc{to: j.from, lag: int32(-*p.links[k].MaxLag), link: int32(k), code: j.code.reversed()})
 		}
 	}
 }
 
-// turnsBack says whether link k has a maximum lag that can move its
+// turnsBack says whether a link has a maximum lag that can move its
 // predecessor. What has happened does not move.
-func (p *plan) turnsBack(k int, e ends) bool {
-	l := &p.links[k]
-	if l.MaxLag == nil {
+func (p *plan) turnsBack(j joint) bool {
+	if j.code&capped == 0 {
 		return false
 	}
 	done := finished
-	if codeOf(l)&fromFinish == 0 {
+	if j.code&fromFinish == 0 {
 		done = started
 	}
-	return p.traits[e.from]&done == 0
+	return p.traits[j.from]&done == 0
 }
 
 // reversed is the code of a maximum lag's arc: at most m from one end to the
-// other is at least -m the other way.
+// other is at least -m the other way. A maximum of nothing means no time of its
+// kind between, not the same instant.
 func (c arcCode) reversed() arcCode {
-	return c&lagElapsed | c&fromFinish<<1 | c&toFinish>>1 | back
+	r := c&(lagElapsed|named|capped) | c&fromFinish<<1 | c&toFinish>>1 | back
+	if r&lagElapsed == 0 {
+		r |= inWork
+	}
+	return r
 }
 
 // linkName is how results call link k.

@@ -23,9 +23,12 @@ func (s *schedule) result(in *Input) Result {
 		OutOfSequence:  s.outOfSequence(),
 		LagOverruns:    s.lagOverruns(),
 	}
-	s.nameDriving(res.Tasks, d)
+	names := s.names(d)
 	for i := range s.tasks {
 		s.fill(&res.Tasks[i], int32(i), d)
+		if from, to := d.first[i], d.first[i+1]; from < to {
+			res.Tasks[i].Driving = names[from:to:to]
+		}
 	}
 	last := s.last(d)
 	if last >= 0 {
@@ -35,42 +38,40 @@ func (s *schedule) result(in *Input) Result {
 	return res
 }
 
-// nameDriving writes the names of the driving links. All of them share one
-// array, and the made-up ones one text: a large network has a great many.
-func (s *schedule) nameDriving(tasks []TaskResult, d *drivers) {
+// names gives what the driving links are called. All of them share one array,
+// and the made-up ones one text: a large network has a great many.
+func (s *schedule) names(d *drivers) []string {
 	names := make([]string, len(d.links))
 	text, ends := make([]byte, 0, 8*len(names)), make([]int32, len(names))
 	for k, b := range d.links {
-		if names[k] = s.links[b.link].ID; names[k] == "" {
+		if b.code&named == 0 {
 			text = appendPlace(text, b.link)
 		}
 		ends[k] = int32(len(text))
 	}
 	made, from := string(text), int32(0)
-	for k := range names {
-		if names[k] == "" {
+	for k, b := range d.links {
+		if b.code&named != 0 {
+			names[k] = s.links[b.link].ID
+		} else {
 			names[k] = made[from:ends[k]]
 		}
 		from = ends[k]
 	}
-	for i := range tasks {
-		if from, to := d.first[i], d.first[i+1]; from < to {
-			tasks[i].Driving = names[from:to:to]
-		}
-	}
+	return names
 }
 
 // fill writes the dates and floats of task i.
 func (s *schedule) fill(t *TaskResult, i int32, d *drivers) {
 	t.ID = s.tasks[i].ID
 	t.Reason = s.reason(i, d)
-	t.EarlyFinish, t.LateFinish = s.time(s.end[i].at), s.time(s.lateEnd[i].at)
+	t.EarlyFinish, t.LateFinish = s.time(s.early[i][1].at), s.time(s.late[i][1].at)
 	x := s.traits[i]
 	if x&started != 0 {
 		t.EarlyStart = s.time(s.began[i])
 		t.LateStart = t.EarlyStart
 	} else {
-		t.EarlyStart, t.LateStart = s.time(s.early[i].at), s.time(s.lateStart[i].at)
+		t.EarlyStart, t.LateStart = s.time(s.early[i][0].at), s.time(s.late[i][0].at)
 	}
 	switch {
 	case x&finished != 0:
@@ -78,15 +79,15 @@ func (s *schedule) fill(t *TaskResult, i int32, d *drivers) {
 		return
 	case x&started != 0:
 		t.State = InProgress
-		resume := s.time(s.early[i].at)
+		resume := s.time(s.early[i][0].at)
 		t.Resume = &resume
 	default:
 		t.State = NotStarted
 	}
 	own := x&elapsed != 0
-	t.TotalFloat = between(s.early[i], s.lateStart[i], own)
-	t.FreeFloat = between(s.early[i], s.free[i], own)
-	t.Critical = between(s.early[i], s.toFinish[i], own) == 0
+	t.TotalFloat = between(s.early[i][0], s.late[i][0], own)
+	t.FreeFloat = between(s.early[i][0], s.free[i], own)
+	t.Critical = between(s.early[i][0], s.toFinish[i][0], own) == 0
 }
 
 // missed is a date that cannot be kept, before it is spelled out.
@@ -107,8 +108,8 @@ func (s *schedule) shortfalls(in *Input, last int32, d *drivers) ([]Shortfall, i
 	}
 	for i := range s.tasks {
 		if fb := s.tasks[i].FinishBy; fb != nil && s.traits[i]&finished == 0 {
-			if due := s.minute(*fb); due < s.end[i].at {
-				all = append(all, missed{LimitFinishBy, int32(i), due, s.end[i].at})
+			if due := s.minute(*fb); due < s.early[i][1].at {
+				all = append(all, missed{LimitFinishBy, int32(i), due, s.early[i][1].at})
 			}
 		}
 	}

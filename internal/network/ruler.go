@@ -130,23 +130,23 @@ func (r *ruler) latest(w int64) int64 {
 	return r.read(r.axis.AddWorking(0, w+1) - 1)
 }
 
-// open gives the first open minute at or after m.
-func (r *ruler) open(m int64) int64 {
-	if r.axis == nil {
-		return m
-	}
-	if k, ok := r.table.at(m); ok {
-		if m < r.table.shut[k] {
-			return m
-		}
-		return r.table.open[k+1]
-	}
-	return r.read(r.axis.NextOpen(m))
-}
+// firstEnd gives the least working minutes done by a piece of work that
+// finishes no earlier than m: it works the minute before m or a later one.
+func (r *ruler) firstEnd(m int64) int64 { return r.worked(m-1) + 1 }
+
+// lastStart gives the most working minutes done before a piece of work that
+// starts no later than m: it works the minute from m on or an earlier one.
+func (r *ruler) lastStart(m int64) int64 { return r.worked(m+1) - 1 }
 
 // spot is an instant with the working minutes up to it, kept together because
 // reading the one from the other is the dear part of the passes.
 type spot struct{ at, worked int64 }
+
+// pair is the start and the finish of a task, or a bound on each. What bounds
+// one end comes in clock minutes from some links and in working minutes from
+// others; the strictest of both is kept, and the one is read from the other
+// only once a task. arcCode.end says which of the two an arc is about.
+type pair [2]spot
 
 // spot reads the working minutes at m.
 func (r *ruler) spot(m int64) spot { return spot{m, r.worked(m)} }
@@ -158,14 +158,6 @@ func (r *ruler) after(p spot, n int64, elapsed bool) int64 {
 		return r.within(p.at + n)
 	}
 	return r.earliest(p.worked + n)
-}
-
-// before gives the latest instant t with after(t, n) at or before p.
-func (r *ruler) before(p spot, n int64, elapsed bool) int64 {
-	if elapsed {
-		return r.within(p.at - n)
-	}
-	return r.latest(p.worked - n)
 }
 
 // between gives the time of one kind from a to b, negative when b is earlier.

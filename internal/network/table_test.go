@@ -22,10 +22,11 @@ func TestTableReadsLikeTheAxis(t *testing.T) {
 	const years = 6 * 366 * 24 * 60
 	compare := func(t *rapid.T, m, w int64) {
 		for what, pair := range map[string][2]int64{
-			"worked":   {fast.worked(m), slow.worked(m)},
-			"open":     {fast.open(m), slow.open(m)},
-			"earliest": {fast.earliest(w), slow.earliest(w)},
-			"latest":   {fast.latest(w), slow.latest(w)},
+			"worked":    {fast.worked(m), slow.worked(m)},
+			"firstEnd":  {fast.firstEnd(m), slow.firstEnd(m)},
+			"lastStart": {fast.lastStart(m), slow.lastStart(m)},
+			"earliest":  {fast.earliest(w), slow.earliest(w)},
+			"latest":    {fast.latest(w), slow.latest(w)},
 		} {
 			if pair[0] != pair[1] {
 				t.Fatalf("%s at minute %d, worked %d: table %d, axis %d", what, m, w, pair[0], pair[1])

@@ -34,12 +34,16 @@ func (c *checker) add(pointer, detail string, args ...any) {
 	}
 }
 
-// ends are the tasks that a link joins, by their place in the input.
-type ends struct{ from, to int32 }
+// joint is a checked link: the tasks that it joins, by their place in the
+// input, and what the passes need to know of it.
+type joint struct {
+	from, to, lag int32
+	code          arcCode
+}
 
 // validate checks in and resolves the ends of its links. It names every fault
 // it finds by JSON pointer, up to a hundred.
-func validate(in *Input) ([]ends, error) {
+func validate(in *Input) ([]joint, error) {
 	c := &checker{}
 	if len(in.Tasks) > MaxTasks {
 		c.add("/tasks", "there may be at most %d tasks, not %d", MaxTasks, len(in.Tasks))
@@ -53,18 +57,18 @@ func validate(in *Input) ([]ends, error) {
 	c.instant("/start", &in.Start)
 	c.instant("/data_date", in.DataDate)
 	c.instant("/promise", in.Promise)
-	index := make(map[string]int32, len(in.Tasks))
+	index := newIndex(in.Tasks)
 	for i := range in.Tasks {
 		c.task(in, i, index)
 	}
-	joined := make([]ends, len(in.Links))
+	joints := make([]joint, len(in.Links))
 	for i := range in.Links {
-		joined[i] = c.link(in, i, index)
+		joints[i] = c.link(in, i, index)
 	}
-	return joined, c.faults.Err("network-invalid")
+	return joints, c.faults.Err("network-invalid")
 }
 
-func (c *checker) task(in *Input, i int, index map[string]int32) {
+func (c *checker) task(in *Input, i int, index *index) {
 	t := &in.Tasks[i]
 	at := func(name string) string { return "/tasks/" + strconv.Itoa(i) + "/" + name }
 	switch {
@@ -73,10 +77,8 @@ func (c *checker) task(in *Input, i int, index map[string]int32) {
 	case len(t.ID) > maxIDBytes:
 		c.add(at("id"), "an id may have at most %d bytes", maxIDBytes)
 	default:
-		if first, taken := index[t.ID]; taken {
+		if first := index.add(i); first != int32(i) {
 			c.add(at("id"), "id %q is already that of task %d", t.ID, first+1)
-		} else {
-			index[t.ID] = int32(i)
 		}
 	}
 	if len(t.Name) > maxNameBytes {
@@ -126,20 +128,20 @@ func (c *checker) actuals(in *Input, t *Task, at func(string) string) {
 	}
 }
 
-func (c *checker) link(in *Input, i int, index map[string]int32) ends {
+func (c *checker) link(in *Input, i int, index *index) joint {
 	l := &in.Links[i]
 	at := func(name string) string { return "/links/" + strconv.Itoa(i) + "/" + name }
 	if len(l.ID) > maxIDBytes {
 		c.add(at("id"), "an id may have at most %d bytes", maxIDBytes)
 	}
-	from, known := index[l.From]
-	if !known {
+	from, _, _ := index.find(l.From)
+	if from < 0 {
 		c.add(at("from"), "there is no task %q", clip(l.From))
 	}
-	to, known := index[l.To]
-	if !known {
+	to, _, _ := index.find(l.To)
+	if to < 0 {
 		c.add(at("to"), "there is no task %q", clip(l.To))
-	} else if l.From == l.To {
+	} else if from == to {
 		c.add(at("to"), "task %q cannot wait for itself", clip(l.To))
 	}
 	switch l.Type {
@@ -161,7 +163,7 @@ func (c *checker) link(in *Input, i int, index map[string]int32) ends {
 			c.add(at("max_lag_minutes"), "the most time between two ends cannot be less than the least, %d minutes", l.Lag)
 		}
 	}
-	return ends{from, to}
+	return joint{from, to, int32(l.Lag), codeOf(l)}
 }
 
 func (c *checker) instant(pointer string, t *time.Time) {
