@@ -34,6 +34,7 @@ type Stack struct {
 	Clock    *Clock
 	Contract *Contract
 	log      *logBuffer
+	keeper   *keeper
 }
 
 // Open starts the program on a fresh SQLite file. Everything ends with the test.
@@ -52,7 +53,7 @@ func OpenPostgres(t testing.TB) *Stack {
 
 func open(t testing.TB, o store.Options) *Stack {
 	t.Helper()
-	s := &Stack{Clock: &Clock{now: Begin}, Contract: ReadContract(t), Hub: api.NewHub(), log: &logBuffer{}}
+	s := &Stack{Clock: &Clock{now: Begin}, Contract: ReadContract(t), Hub: api.NewHub(), log: &logBuffer{}, keeper: &keeper{}}
 	log := slog.New(slog.NewTextHandler(s.log, &slog.HandlerOptions{Level: slog.LevelWarn}))
 	o.Log = log
 	var err error
@@ -69,7 +70,7 @@ func open(t testing.TB, o store.Options) *Stack {
 		t.Fatalf("migrating: %v", err)
 	}
 	ids := &counter{}
-	s.App = app.New(app.Options{Store: s.Store, Passwords: keeper{}, Now: s.Clock.Now, NewID: ids.next, Secret: secret, Announce: s.Hub.Publish})
+	s.App = app.New(app.Options{Store: s.Store, Passwords: s.keeper, Now: s.Clock.Now, NewID: ids.next, Secret: secret, Announce: s.Hub.Publish})
 	handler, err := api.New(api.Wiring{App: s.App, Hub: s.Hub, Contract: s.Contract.Source, Frontend: os.DirFS(filepath.Join(Root(t), "frontend")),
 		Starting: api.Starting(Starting(t)), Version: "test", Log: log})
 	if err != nil {
@@ -82,6 +83,10 @@ func open(t testing.TB, o store.Options) *Stack {
 	})
 	return s
 }
+
+// PasswordChecks counts the passwords that were compared with a hash so far,
+// those of accounts that do not exist included.
+func (s *Stack) PasswordChecks() int64 { return s.keeper.checks.Load() }
 
 // Log returns what the program logged at warning and above.
 func (s *Stack) Log() string { return s.log.String() }
