@@ -1,0 +1,47 @@
+#!/usr/bin/env bash
+# Measures every budget beside something measured in the same run and prints one
+# table; figures are medians of several runs. The load goes to 127.0.0.1 only.
+#
+#   tools/bench.sh            about five minutes
+#   BENCH_RUNS=1 tools/bench.sh   a quick look
+#
+# Measure on a machine that does nothing else: the server, the load and whatever
+# else runs share its cores.
+set -eu
+cd "$(dirname "$0")/.."
+
+runs=${BENCH_RUNS:-3}
+tags=nomsgpack
+dir=$(mktemp -d)
+trap 'rm -rf "$dir"' EXIT
+
+echo "building" >&2
+CGO_ENABLED=0 go build -tags "$tags" -o "$dir/bareframe" .
+
+bench() { # package, pattern, more arguments...
+  local package=$1 pattern=$2
+  shift 2
+  echo "measuring $pattern in $package" >&2
+  BAREFRAME_BINARY="$dir/bareframe" go test -tags "$tags" -run '^$' -bench "$pattern" -timeout 30m "$@" "$package" >>"$dir/out" || {
+    cat "$dir/out" >&2
+    exit 1
+  }
+}
+
+state() { echo "$(date -u '+%Y-%m-%d %H:%M UTC'), $(nproc 2>/dev/null || getconf _NPROCESSORS_ONLN) cores, load average $(cut -d' ' -f1-3 /proc/loadavg 2>/dev/null || uptime | sed 's/.*averages*: //')"; }
+
+before=$(state)
+bench ./internal/network '^(BenchmarkCPM100k|BenchmarkMemoryWalk)$' -benchmem -count "$runs"
+bench ./internal/pricing '^BenchmarkPrice500Lines$' -count "$runs"
+bench ./internal/load '^BenchmarkStatements$' -benchtime 1x
+bench ./internal/load '^BenchmarkJobPage$' -benchtime 1x -count "$runs"
+bench ./internal/load '^BenchmarkHoursEntry$' -benchtime 1x -count "$runs"
+bench ./internal/load '^BenchmarkColdStart$' -benchtime 1x
+bench ./internal/load '^BenchmarkMemory$' -benchtime 1x
+
+echo
+echo "before: $before"
+echo "after:  $(state)"
+echo "medians of $runs runs; cold start: median of 10; memory: one run"
+echo
+go run -tags "$tags" ./internal/load/table <"$dir/out"
