@@ -51,7 +51,7 @@ func tokenHash(token string) string {
 // Unauthenticated when the session is over or the person inactive.
 func (a *App) Authenticate(ctx context.Context, token string, from Place) (domain.Actor, error) {
 	now := a.now()
-	s, p, _, err := a.store.SessionByHash(ctx, tokenHash(token), now)
+	s, p, err := a.store.SessionByHash(ctx, tokenHash(token), now)
 	if fault.KindOf(err) == fault.NotFound || err == nil && !p.Active {
 		return domain.Actor{}, fault.New(fault.Unauthenticated, "session-over", "Your session is over; sign in again.")
 	}

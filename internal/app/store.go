@@ -176,8 +176,9 @@ type Directory interface {
 	PersonByEmail(ctx context.Context, email string) (domain.Person, domain.ID, error)
 	// LinkByHash finds a private link by the hash of its token.
 	LinkByHash(ctx context.Context, hash string) (domain.PrivateLink, error)
-	// SessionByHash finds a session that has not expired, with its person and shop.
-	SessionByHash(ctx context.Context, hash string, now time.Time) (domain.Session, domain.Person, domain.Shop, error)
+	// SessionByHash finds a session that has not expired, with its person. Every
+	// request pays for it, so it brings nothing else along.
+	SessionByHash(ctx context.Context, hash string, now time.Time) (domain.Session, domain.Person, error)
 	// TouchSession notes that a session was seen.
 	TouchSession(ctx context.Context, id domain.ID, at, expires time.Time) error
 	// Prune forgets expired sessions and answers kept before an instant.
