@@ -2,10 +2,10 @@ package app
 
 import (
 	"context"
-	"fmt"
-	"time"
 	"crypto/sha256"
 	"encoding/hex"
+	"fmt"
+	"time"
 
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
