@@ -55,22 +55,18 @@ func (s *Store) LinkByHash(ctx context.Context, hash string) (domain.PrivateLink
 	return row.toDomain(), err
 }
 
-// SessionByHash finds a session that has not expired, with its person and shop.
-func (s *Store) SessionByHash(ctx context.Context, hash string, now time.Time) (session domain.Session, person domain.Person, shop domain.Shop, err error) {
+// SessionByHash finds a session that has not expired, with its person.
+func (s *Store) SessionByHash(ctx context.Context, hash string, now time.Time) (session domain.Session, person domain.Person, err error) {
 	err = s.backend.read(ctx, func(db *gorm.DB) error {
 		row, err := anywhere[sessionRecord](db, "session", "token_hash = ? AND expires_at > ?", hash, instant(now))
 		if err != nil {
 			return err
 		}
 		session = row.toDomain()
-		r := &reader{db: db, shop: row.ShopID}
-		if person, err = r.Person(row.PersonID); err != nil {
-			return err
-		}
-		shop, err = r.Shop()
+		person, err = (&reader{db: db, shop: row.ShopID}).Person(row.PersonID)
 		return err
 	})
-	return session, person, shop, err
+	return session, person, err
 }
 
 // TouchSession notes that a session was seen. It fails with NotFound when the
