@@ -1,8 +1,11 @@
 package api
 
 import (
+	"bytes"
+	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"net/http"
 	"regexp"
 	"strings"
@@ -60,7 +63,7 @@ func (k *contract) validate(c *gin.Context, route *routers.Route) error {
 	err := openapi3filter.ValidateRequest(c.Request.Context(), &openapi3filter.RequestValidationInput{
 		Request: c.Request, PathParams: params, Route: route, Options: filterOptions})
 	if err == nil {
-		return nil
+		return oneValue(c.Request)
 	}
 	var tooLarge *http.MaxBytesError
 	if errors.As(err, &tooLarge) {
@@ -69,6 +72,23 @@ func (k *contract) validate(c *gin.Context, route *routers.Route) error {
 	var found faults
 	found.collect("", err)
 	return found.refusal()
+}
+
+// oneValue refuses a body with text after its JSON value: the validator and the
+// handlers read the first value only, and what nobody reads must not pass.
+func oneValue(r *http.Request) error {
+	if r.Body == nil || r.Body == http.NoBody {
+		return nil
+	}
+	body, err := io.ReadAll(r.Body)
+	if err != nil {
+		return err
+	}
+	r.Body = io.NopCloser(bytes.NewReader(body))
+	if len(body) > 0 && !json.Valid(body) {
+		return fault.InvalidField("request-invalid", "", "There is text after the JSON value.")
+	}
+	return nil
 }
 
 // faults gathers the values at fault from the validator's nested errors.

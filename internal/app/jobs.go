@@ -244,10 +244,10 @@ func (a *App) MoveJob(ctx context.Context, actor domain.Actor, id domain.ID, mad
 			return err
 		}
 		before := job.State
-		if err := w.mayMove(job, to); err != nil {
+		if err := job.Move(to); err != nil {
 			return err
 		}
-		if err := job.Move(to); err != nil {
+		if err := w.mayMove(job, to); err != nil {
 			return err
 		}
 		job.Version++
