@@ -148,6 +148,19 @@ func TestAnInvitationWorksOnceAndTheNewestOnly(t *testing.T) {
 	})
 }
 
+func TestAnAddressSignsInOnePersonOnly(t *testing.T) {
+	w := testkit.NewWorld(t, testkit.AtEnquiry)
+	w.Run(t, []testkit.Step{
+		{Name: "somebody is added with an address that another signs in with", Who: w.Owner.Client, Do: "POST /api/people", Status: 201, Keep: map[string]string{"double": "/id"},
+			Body: `{"name":"Jory the Younger","email":"JORY@example.org","phone":"","role":"technician","skills":[],"active":true}`},
+		{Name: "and invited", Who: w.Owner.Client, Do: "POST /api/people/{double}/invitation", Status: 201, Keep: map[string]string{"token": "/token"}},
+		{Name: "choosing a password is refused, for the address is taken", Who: w.Browser("Jory the Younger"), Do: "POST /api/invitations/accept", Status: 409, Code: "email-taken",
+			Body: `{"token":"{token}","password":"nine brass shims remain"}`},
+		{Name: "the first Jory is still signed in", Who: w.Tech.Client, Do: "GET /api/me", Status: 200, Want: map[string]any{"/person/name": "Jory Haldane"}},
+	})
+	w.SignIn(t, w.Browser("Jory"), "jory@example.org")
+}
+
 func TestSomebodyInactiveIsSignedOutEverywhere(t *testing.T) {
 	w := testkit.NewWorld(t, testkit.AtWork)
 	inactive := func(name, email, role string) string {
