@@ -164,7 +164,8 @@ func (m migrate) Run(ctx context.Context, io Streams) error {
 
 type verify struct{ storage }
 
-// Run walks the trail of every shop.
+// Run walks the trail of every shop, also after one that is broken, and says
+// which it is.
 func (v verify) Run(ctx context.Context, io Streams) error {
 	st, err := v.open(ctx, slog.New(slog.NewTextHandler(io.Err, nil)))
 	if err != nil {
@@ -176,14 +177,20 @@ func (v verify) Run(ctx context.Context, io Streams) error {
 	if err != nil {
 		return err
 	}
+	var broken error
 	for _, s := range shops {
 		n, err := a.VerifyTrail(ctx, s.ID)
-		if err != nil {
-			return fmt.Errorf("%s: %w", s.Settings.Name, err)
+		switch e := fault.As(err); {
+		case err == nil:
+			fmt.Fprintf(io.Out, "%s: %d entries, unbroken.\n", s.Settings.Name, n)
+		case e != nil && e.Kind == fault.Conflict:
+			fmt.Fprintf(io.Err, "bareframe: %s: %s (%s)\n", s.Settings.Name, e.Detail, e.Code)
+			broken = errShown
+		default:
+			return err
 		}
-		fmt.Fprintf(io.Out, "%s: %d entries, unbroken.\n", s.Settings.Name, n)
 	}
-	return nil
+	return broken
 }
 
 // Main runs the command line of the process.
