@@ -61,6 +61,56 @@ func BenchmarkCPM100k(b *testing.B) {
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/benchLinks, "ns/link")
 }
 
+// jobNetwork is a network of the size that one job has: 75 tasks in five lines
+// of work with 120 links, a third of it done, a promise and a calendar.
+func jobNetwork() Input {
+	const tasks, links, abreast = 75, 120, 5
+	rng := rand.New(rand.NewPCG(3, 4))
+	data := time.Date(2031, 3, 17, 12, 0, 0, 0, time.UTC)
+	promise := data.AddDate(0, 2, 0)
+	in := Input{Start: data.AddDate(0, 0, -14), DataDate: &data, Promise: &promise}
+	for i := range tasks {
+		task := Task{ID: fmt.Sprintf("task-%02d", i), Duration: calendar.Minutes(30 + rng.IntN(900))}
+		if i%8 == 7 {
+			task.Kind = calendar.Elapsed
+		}
+		if i < tasks/3 {
+			began := in.Start.Add(time.Duration(i) * 8 * time.Hour)
+			ended := began.Add(7 * time.Hour)
+			task.ActualStart, task.ActualFinish = &began, &ended
+		}
+		in.Tasks = append(in.Tasks, task)
+	}
+	for k := range links {
+		to := abreast + k%(tasks-abreast)
+		from := to - abreast
+		if k >= tasks-abreast {
+			from = to - 1 - rng.IntN(abreast)
+		}
+		l := Link{ID: fmt.Sprintf("link-%03d", k), From: in.Tasks[from].ID, To: in.Tasks[to].ID}
+		if k%4 == 0 {
+			l.Lag, l.LagKind = calendar.Minutes(rng.IntN(480)), calendar.Elapsed
+		}
+		in.Links = append(in.Links, l)
+	}
+	return in
+}
+
+// BenchmarkJobNetwork is what every view of a job costs.
+func BenchmarkJobNetwork(b *testing.B) {
+	in := jobNetwork()
+	cal, err := calendar.New(shopWeek("Europe/Berlin"))
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := CalculateOn(cal, in); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
 // BenchmarkMemoryWalk touches the same input once and writes as many results:
 // what any answer to the same question costs in memory traffic alone.
 func BenchmarkMemoryWalk(b *testing.B) {

@@ -23,18 +23,13 @@ func (s *schedule) drivers() *drivers {
 	for i := range least {
 		least[i] = s.leastToDrive(int32(i))
 	}
-	drives := func(near *pair, a arc) bool {
-		from, to := near[a.code.from()], &least[a.to][a.code.end()]
-		if a.code&inWork != 0 {
-			return from.worked+int64(a.lag) >= to.worked
-		}
-		return from.at+int64(a.lag) >= to.at
-	}
 	d := &drivers{first: make([]int32, n+1)}
+	holds := make([]bool, len(s.arcs))
 	for i := range n {
 		near := s.leaving(int32(i))
-		for _, a := range s.arcs[s.first[i]:s.first[i+1]] {
-			if drives(&near, a) {
+		for k := s.first[i]; k < s.first[i+1]; k++ {
+			a := s.arcs[k]
+			if holds[k] = drives(&near[a.code.from()], a, &least[a.to][a.code.end()]); holds[k] {
 				d.first[a.to+1]++
 			}
 		}
@@ -45,9 +40,8 @@ func (s *schedule) drivers() *drivers {
 	d.links = make([]blame, d.first[n])
 	at := slices.Clone(d.first)
 	for i := range n {
-		near := s.leaving(int32(i))
-		for _, a := range s.arcs[s.first[i]:s.first[i+1]] {
-			if drives(&near, a) {
+		for k := s.first[i]; k < s.first[i+1]; k++ {
+			if a := s.arcs[k]; holds[k] {
 				d.links[at[a.to]] = blame{int32(i), a.link, a.code}
 				at[a.to]++
 			}
@@ -57,6 +51,14 @@ func (s *schedule) drivers() *drivers {
 		slices.SortFunc(d.into(int32(i)), func(a, b blame) int { return cmp.Compare(a.link, b.link) })
 	}
 	return d
+}
+
+// drives says whether an arc from near asks for least or more.
+func drives(near *spot, a arc, least *spot) bool {
+	if a.code&inWork != 0 {
+		return near.worked+int64(a.lag) >= least.worked
+	}
+	return near.at+int64(a.lag) >= least.at
 }
 
 // leastToDrive gives the least, by the clock and in working minutes, that asked
@@ -114,8 +116,9 @@ func (s *schedule) last(d *drivers) int32 {
 func (s *schedule) chain(i int32, d *drivers) ([]string, Reason) {
 	seen := make([]bool, len(s.tasks))
 	seen[i] = true
-	path, ring := []int32{i}, []int32(nil)
-	untried := [][]blame{s.inOrder(i, d)}
+	const usual = 32 // tasks in a chain
+	path, ring := append(make([]int32, 0, usual), i), []int32(nil)
+	untried := append(make([][]blame, 0, usual), s.inOrder(i, d))
 	for len(path) > 0 {
 		top := len(path) - 1
 		if len(untried[top]) > 0 {

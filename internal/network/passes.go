@@ -20,9 +20,9 @@ type schedule struct {
 	early  []pair  // earliest place and its finish
 	finish int64   // of the whole
 
-	late     []pair // latest place and its finish
-	toFinish []pair // the same against the finish; late itself when nothing else was asked
-	free     []spot // latest place that moves nothing else
+	late     []pair  // latest place and its finish
+	toFinish []pair  // the same against the finish; late itself when nothing else was asked
+	free     []int64 // how far each may slip in its own time and move nothing else
 }
 
 // newSchedule reads the dates and durations of in. O(tasks).
@@ -189,110 +189,4 @@ func (s *schedule) earliestPlace(i int32, low pair) pair {
 		w = max(w, s.firstEnd(low[1].at)-d)
 	}
 	return s.atWork(i, w)
-}
-
-// latestPlace is the last place of task i whose ends are no later than high,
-// which bounds at least one of them.
-func (s *schedule) latestPlace(i int32, high pair) pair {
-	d := s.length[i]
-	if s.traits[i]&onClock != 0 {
-		for e := range high {
-			if high[e].worked < forever {
-				high[e].at = min(high[e].at, s.latest(high[e].worked))
-			}
-		}
-		return s.onClockFrom(i, min(high[0].at, high[1].at-d))
-	}
-	w := min(high[0].worked, high[1].worked-d)
-	if high[0].at < forever {
-		w = min(w, s.lastStart(high[0].at))
-	}
-	if high[1].at < forever {
-		w = min(w, s.worked(high[1].at)-d)
-	}
-	return s.atWork(i, w)
-}
-
-// ceilings are the upper bounds that one backward pass starts from.
-type ceilings struct {
-	whole    int64 // on every finish
-	finishBy bool  // whether each task's finish-by date counts too
-}
-
-func (s *schedule) ceilingOf(i int32, c ceilings) int64 {
-	if !c.finishBy {
-		return c.whole
-	}
-	if fb := s.tasks[i].FinishBy; fb != nil {
-		return min(c.whole, s.minute(*fb))
-	}
-	return c.whole
-}
-
-// backward finds the latest place of every task, and its finish, in reverse
-// topological order. O(tasks + links), and a few readings of the ruler a task;
-// with maximum lags it goes over all again until nothing moves.
-func (s *schedule) backward(c ceilings) ([]pair, error) {
-	n := len(s.tasks)
-	late := make([]pair, n)
-	if s.bounds > 0 { // arcs lead to tasks not yet seen, too
-		for i := range late {
-			late[i] = pair{noLater, noLater}
-		}
-	}
-	for work := s.patience(); ; {
-		moved := false
-		for k := n - 1; k >= 0; k-- {
-			i := s.order[k]
-			was := late[i][0].at
-			if s.traits[i]&finished != 0 {
-				late[i] = s.early[i]
-				continue
-			}
-			late[i] = s.latestPlace(i, s.held(i, s.ceilingOf(i, c), late))
-			moved = moved || late[i][0].at != was
-		}
-		if s.bounds == 0 || !moved || s.under {
-			return late, nil
-		}
-		if work -= n + len(s.arcs); work < 0 {
-			return nil, errUnsettled()
-		}
-	}
-}
-
-// held gives the upper bounds on both ends of task i, whose finish may not be
-// after ceiling, when its successors stand at places.
-func (s *schedule) held(i int32, ceiling int64, places []pair) pair {
-	high := pair{noLater, {ceiling, forever}}
-	for _, a := range s.arcs[s.first[i]:s.first[i+1]] {
-		far := places[a.to][a.code.end()]
-		if a.code&moot != 0 || far.at == forever { // a maximum lag, not yet seen
-			continue
-		}
-		near := &high[a.code.from()]
-		if a.code&inWork != 0 {
-			near.worked = min(near.worked, far.worked-int64(a.lag))
-		} else {
-			near.at = min(near.at, far.at-int64(a.lag))
-		}
-	}
-	if s.traits[i]&started != 0 {
-		high[0] = noLater // its start has happened
-	}
-	return high
-}
-
-// slack finds the latest place of every task that moves no other task's early
-// place and not the finish of the whole.
-func (s *schedule) slack() {
-	s.free = make([]spot, len(s.tasks))
-	for i := range s.free {
-		k := int32(i)
-		if s.traits[k]&finished != 0 {
-			s.free[k] = s.early[k][0]
-			continue
-		}
-		s.free[k] = s.latestPlace(k, s.held(k, s.finish, s.early))[0]
-	}
 }

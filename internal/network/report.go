@@ -3,6 +3,8 @@ package network
 import (
 	"cmp"
 	"slices"
+
+	"bareframe/internal/calendar"
 )
 
 // result turns a finished schedule into its answer.
@@ -86,7 +88,7 @@ func (s *schedule) fill(t *TaskResult, i int32, d *drivers) {
 	}
 	own := x&elapsed != 0
 	t.TotalFloat = between(s.early[i][0], s.late[i][0], own)
-	t.FreeFloat = between(s.early[i][0], s.free[i], own)
+	t.FreeFloat = calendar.Minutes(s.free[i])
 	t.Critical = between(s.early[i][0], s.toFinish[i][0], own) == 0
 }
 

@@ -127,7 +127,11 @@ func (r *ruler) latest(w int64) int64 {
 	if w < 0 {
 		return r.read(r.axis.AddWorking(0, w))
 	}
-	return r.read(r.axis.AddWorking(0, w+1) - 1)
+	m := r.axis.AddWorking(0, w+1)
+	if m >= r.hi { // there is no such minute: it lies beyond the years
+		return r.within(m)
+	}
+	return r.read(m - 1)
 }
 
 // firstEnd gives the least working minutes done by a piece of work that

@@ -54,9 +54,15 @@ func validate(in *Input) ([]joint, error) {
 	if c.count > 0 {
 		return nil, c.faults.Err("network-invalid")
 	}
-	c.instant("/start", &in.Start)
-	c.instant("/data_date", in.DataDate)
-	c.instant("/promise", in.Promise)
+	if !known(&in.Start) {
+		c.add("/start", unknownYear, MinYear, MaxYear)
+	}
+	if !known(in.DataDate) {
+		c.add("/data_date", unknownYear, MinYear, MaxYear)
+	}
+	if !known(in.Promise) {
+		c.add("/promise", unknownYear, MinYear, MaxYear)
+	}
 	index := newIndex(in.Tasks)
 	for i := range in.Tasks {
 		c.task(in, i, index)
@@ -93,11 +99,11 @@ func (c *checker) task(in *Input, i int, index *index) {
 	if t.Remaining != nil && (*t.Remaining < 0 || *t.Remaining > MaxMinutes) {
 		c.add(at("remaining_minutes"), "what is left lies between 0 and %d minutes, not %d", MaxMinutes, *t.Remaining)
 	}
-	if t.NotBefore != nil {
-		c.instant(at("not_before"), t.NotBefore)
+	if !known(t.NotBefore) {
+		c.add(at("not_before"), unknownYear, MinYear, MaxYear)
 	}
-	if t.FinishBy != nil {
-		c.instant(at("finish_by"), t.FinishBy)
+	if !known(t.FinishBy) {
+		c.add(at("finish_by"), unknownYear, MinYear, MaxYear)
 	}
 	if t.ActualStart != nil || t.ActualFinish != nil {
 		c.actuals(in, t, at)
@@ -115,7 +121,9 @@ func (c *checker) actuals(in *Input, t *Task, at func(string) string) {
 		if a.when == nil {
 			continue
 		}
-		c.instant(at(a.name), a.when)
+		if !known(a.when) {
+			c.add(at(a.name), unknownYear, MinYear, MaxYear)
+		}
 		switch {
 		case in.DataDate == nil:
 			c.add(at(a.name), "actual dates need a data date to count up to")
@@ -166,13 +174,16 @@ func (c *checker) link(in *Input, i int, index *index) joint {
 	return joint{from, to, int32(l.Lag), codeOf(l)}
 }
 
-func (c *checker) instant(pointer string, t *time.Time) {
+// unknownYear says what is wrong with a date that is not known.
+const unknownYear = "a date lies between the years %d and %d"
+
+// known says whether a date, if given, lies in the years that are known.
+func known(t *time.Time) bool {
 	if t == nil {
-		return
+		return true
 	}
-	if y := t.UTC().Year(); y < MinYear || y > MaxYear {
-		c.add(pointer, "a date lies between the years %d and %d", MinYear, MaxYear)
-	}
+	y := t.UTC().Year()
+	return MinYear <= y && y <= MaxYear
 }
 
 func kindKnown(k calendar.Kind) bool {
