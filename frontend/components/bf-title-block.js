@@ -30,9 +30,9 @@ const order = [
   ["revision", "Revision", ""],
   ["date", "Date", ""],
   ["sheet", "Sheet", ""],
-  ["client", "Client", ""],
-  ["authorised", "Authorised amount", ""],
-  ["promise", "Promise", ""],
+  ["client", "Client", "long"],
+  ["authorised", "Authorised amount", "long"],
+  ["promise", "Promise", "long"],
 ];
 
 export class BfTitleBlock extends Part {

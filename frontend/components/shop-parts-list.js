@@ -20,7 +20,7 @@ const columns = 10;
 export function partsList(page, names) {
   return html`<div class="shop-scroll" id="parts-scroll" tabindex="0" role="region" aria-label="Parts list">
     <table class="shop-list shop-parts">
-      <caption>Hours are crew-hours. The heavy edge marks the tasks that set the finish. A dashed line: outside what was authorised.</caption>
+      <caption>Hours are crew-hours. The heavy edge marks the tasks that set the finish. A dashed line: outside what was authorised.${isSold(page) ? " Plain figures: sold with the accepted quote, and fixed." : ""}</caption>
       <thead><tr>
         <th scope="col">Code</th><th scope="col">Task</th>
         <th scope="col" class="num">Low</th><th scope="col" class="num">Likely</th><th scope="col" class="num">High</th>
@@ -30,6 +30,9 @@ export function partsList(page, names) {
       ${page.phases.map((phase) => phaseBody(phase, page, names))}
     </table></div>`;
 }
+
+/** Whether some of it is part of an accepted quote. @param {JobPage} page */
+const isSold = (page) => page.tasks.some((task) => task.scope === "authorised");
 
 /** @param {Schemas["PhaseView"]} phase @param {JobPage} page @param {Names} names */
 function phaseBody(phase, page, names) {
@@ -41,13 +44,13 @@ function phaseBody(phase, page, names) {
       <th scope="rowgroup" colspan="2">
         <button type="button" class="shop-open" id="phase-${phase.id}" data-phase="${phase.id}">${phase.position}. ${phase.name}</button>
       </th>
-      <td colspan="3" class="num small">mean ${names.formats.hours(phase.progress.sold_hours)}</td>
+      <td colspan="3" class="num small shop-wide">mean ${names.formats.hours(phase.progress.sold_hours)}</td>
       <td colspan="3" class="small shop-wide">${counted(tasks.length, "task")}, ${counted(lines.length, "line")}</td>
-      <td class="num">${money(phase.net)}</td><td></td>
+      <td class="num shop-net">${money(phase.net)}</td><td></td>
     </tr>
     ${tasks.map((task) => taskRow(task, page.job.version, names))}
     ${lines.map((line) => lineRow(line, page, names))}
-    <tr class="no-print"><td></td><td colspan="${columns - 1}"><span class="shop-actions">
+    <tr class="no-print shop-adds"><td></td><td colspan="${columns - 1}"><span class="shop-actions">
       <button type="button" id="task-to-${phase.id}" data-add-task="${phase.id}">Add a task</button>
       <button type="button" id="line-to-${phase.id}" data-add-line="${phase.id}">Add a line</button>
     </span></td></tr>
@@ -58,15 +61,21 @@ function phaseBody(phase, page, names) {
 function taskRow(task, version, names) {
   const { formats } = names;
   return html`<tr data-row="${task.id}" data-version="${version}" ${attr("data-driving", task.times.driving)} ${attr("data-scope", task.scope)}>
-    <td>${task.code}</td>
+    <td class="shop-code">${task.code}</td>
     <th scope="row" class="shop-name"><button type="button" class="shop-open" id="open-${task.id}" data-task="${task.id}">${task.name}</button></th>
     ${lengthCells(task)}
     <td class="num shop-wide">${task.kind === "work" ? formats.hours(task.mean_hours) : ""}</td>
     <td class="small shop-wide">${place(task, names)}</td>
     <td class="shop-wide">${marks(task)}</td>
-    <td class="num"><button type="button" class="shop-open" id="net-${task.id}" data-explain="task:${task.id}" aria-label="Net of ${task.code}: ${formats.money(task.net)}. How it was computed">${formats.money(task.net)}</button></td>
-    <td class="num">${task.times.driving ? "none" : formats.minutes(task.times.total_float_minutes)}</td>
+    <td class="num shop-net"><button type="button" class="shop-open" id="net-${task.id}" data-explain="task:${task.id}" aria-label="Net of ${task.code}: ${formats.money(task.net)}. How it was computed">${formats.money(task.net)}</button></td>
+    <td class="num shop-slack" data-label="Slack">${slack(task, formats)}</td>
   </tr>`;
+}
+
+/** What can still move; nothing of a finished task can. @param {TaskView} task @param {Formats} formats */
+function slack({ state, times }, formats) {
+  if (state === "finished") return html`<span class="small">finished</span>`;
+  return times.driving ? "none" : formats.minutes(times.total_float_minutes);
 }
 
 /** Who and where: "2 × welder, frame stand". @param {TaskView} task @param {Names} names */
@@ -78,20 +87,22 @@ function place(task, names) {
 
 /** What is typed in place: three hours, or the one length of a cure or sublet. @param {TaskView} task */
 function lengthCells(task) {
+  const sold = task.scope === "authorised";
   if (task.kind === "work")
     return [
       ["low", task.hours.low],
       ["likely", task.hours.likely],
       ["high", task.hours.high],
-    ].map(
-      ([name, value]) =>
-        html`<td class="num shop-tight"><input type="text" inputmode="decimal" id="${name}-${task.id}" data-hours="${name}" value="${value}" aria-label="${task.code} hours, ${name}" autocomplete="off" maxlength="8"></td>`,
+    ].map(([name, value]) =>
+      sold
+        ? html`<td class="num" data-label="${name}">${value}</td>`
+        : html`<td class="num shop-tight" data-label="${name}"><input type="text" inputmode="decimal" id="${name}-${task.id}" data-hours="${name}" value="${value}" aria-label="${task.code} hours, ${name}" autocomplete="off" maxlength="8"></td>`,
     );
   if (task.kind === "cure")
-    return html`<td class="num" colspan="3"><input type="text" inputmode="decimal" id="elapsed-${task.id}" data-hours="elapsed" value="${task.elapsed_hours}" aria-label="${task.code} hours that pass" autocomplete="off" maxlength="8"> h pass</td>`;
+    return html`<td class="num shop-length" colspan="3"><input type="text" inputmode="decimal" id="elapsed-${task.id}" data-hours="elapsed" value="${task.elapsed_hours}" aria-label="${task.code} hours that pass" autocomplete="off" maxlength="8"> h pass</td>`;
   if (task.kind === "sublet")
-    return html`<td class="num" colspan="3"><input type="text" inputmode="numeric" id="lead-${task.id}" data-hours="lead" value="${task.lead_days}" aria-label="${task.code} working days away" autocomplete="off" maxlength="4"> days away</td>`;
-  return html`<td colspan="3"></td>`;
+    return html`<td class="num shop-length" colspan="3"><input type="text" inputmode="numeric" id="lead-${task.id}" data-hours="lead" value="${task.lead_days}" aria-label="${task.code} working days away" autocomplete="off" maxlength="4"> days away</td>`;
+  return html`<td colspan="3" class="shop-length"></td>`;
 }
 
 /** Kind, hold and scope, each a word in a frame. @param {TaskView} task */
@@ -106,13 +117,13 @@ function marks(task) {
 function lineRow(line, page, { formats }) {
   const task = page.tasks.find((each) => each.id === line.task_id);
   return html`<tr data-line-row="${line.id}">
-    <td class="second">${task?.code ?? ""}</td>
+    <td class="second shop-code">${task?.code ?? ""}</td>
     <th scope="row" class="shop-name"><button type="button" class="shop-open" id="open-${line.id}" data-line="${line.id}">${line.description}</button></th>
-    <td colspan="3" class="small num">${formats.quantity(line.quantity, line.unit)} at ${formats.money(line.unit_cost)}</td>
+    <td colspan="3" class="small num shop-length">${formats.quantity(line.quantity, line.unit)} at ${formats.money(line.unit_cost)}</td>
     <td colspan="2" class="small shop-wide">${isNothing(line.waste_percent) ? "" : `waste ${formats.percent(line.waste_percent)}, `}markup ${formats.percent(line.markup_percent)}${isNothing(line.discount_percent) ? "" : `, discount ${formats.percent(line.discount_percent)}`}</td>
     <td class="small shop-wide">${word(lineKind, line.kind)}</td>
-    <td class="num"><button type="button" class="shop-open" id="net-${line.id}" data-explain="line:${line.id}" aria-label="Net of ${line.description}: ${formats.money(line.net)}. How it was computed">${formats.money(line.net)}</button></td>
-    <td></td>
+    <td class="num shop-net"><button type="button" class="shop-open" id="net-${line.id}" data-explain="line:${line.id}" aria-label="Net of ${line.description}: ${formats.money(line.net)}. How it was computed">${formats.money(line.net)}</button></td>
+    <td class="shop-slack"></td>
   </tr>`;
 }
 

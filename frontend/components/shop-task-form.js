@@ -120,6 +120,14 @@ export function followKind(form, signal) {
   show();
 }
 
+/** What the client agreed to stands in its fields and cannot be typed over; it is still read and sent. @param {HTMLElement} form */
+export function fixSold(form) {
+  for (const name of ["hours/low", "hours/likely", "hours/high", "crew"])
+    form.querySelector(`[name="${name}"]`)?.setAttribute("readonly", "");
+  for (const name of ["kind", "skill", "tax_class"])
+    form.querySelector(`[name="${name}"]`)?.setAttribute("disabled", "");
+}
+
 /** What the form holds; a length that its kind does not have is nothing. @param {HTMLElement} form @returns {TaskDraft} */
 export function readTask(form) {
   const task = /** @type {TaskDraft} */ (readForm(form, { optional: ["not_before", "finish_by"] }));

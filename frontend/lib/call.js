@@ -132,7 +132,7 @@ export async function call(method, path, options = {}) {
     headers["Content-Type"] = "application/json";
     init.body = JSON.stringify(options.body);
   }
-  if (options.version !== undefined) headers["If-Match"] = `"${options.version}"`;
+  if (options.version !== undefined) headers["If-Match"] = `"v${options.version}"`;
   if (options.key !== undefined || keyed.has(`${method} ${path}`))
     headers["Idempotency-Key"] = options.key ?? newKey();
   const response = await reach(url, init, method === "get" ? 2 : 1);

@@ -1,6 +1,8 @@
 // @ts-check
 // Changes by others: one stream for the whole page. Each event says which job changed and how; the screen
 // that shows it fetches again. After a gap everything may have changed, which is said with an empty job.
+// A tab that nobody sees has no stream: a browser opens six connections to one host over HTTP/1.1, and
+// several tabs would take them all. When it is seen again it catches up.
 
 /** @import { Change } from "./contract.js" */
 
@@ -19,7 +21,7 @@ export function listen({ changed, live, signal, open = (url) => new EventSource(
   let timer;
 
   const connect = () => {
-    if (signal.aborted) return;
+    if (signal.aborted || document.hidden) return;
     source = open("/api/events");
     source.addEventListener("open", () => {
       wait = first;
@@ -42,10 +44,20 @@ export function listen({ changed, live, signal, open = (url) => new EventSource(
     });
   };
 
-  signal.addEventListener("abort", () => {
+  const close = () => {
     clearTimeout(timer);
     source?.close();
-  });
+  };
+  document.addEventListener(
+    "visibilitychange",
+    () => {
+      close();
+      gap = true;
+      connect();
+    },
+    { signal },
+  );
+  signal.addEventListener("abort", close);
   connect();
 }
 

@@ -22,7 +22,8 @@ export default async function view(root, _params, context) {
       get("/api/bench/tasks", { signal }),
       get("/api/bench/today", { signal }),
     ]);
-    cards = list.items;
+    // What is finished needs nobody; hours that were forgotten on it are typed on Today.
+    cards = list.items.filter((card) => card.state !== "finished");
     today = now;
     draw();
   };

@@ -42,7 +42,7 @@ function markup({ page, formats }) {
       vehicle: [vehicleName(job.vehicle), job.vehicle.serial].filter(Boolean).join(", "),
       client: job.client.name,
       revision: agreed ? String(agreed.revision) : "",
-      date: formats.shortDay(formats.dayOf(job.created_at)),
+      date: formats.day(formats.dayOf(job.created_at)),
       authorised: formats.money(job.authorised_amount, job.currency),
       promise: job.promise ? formats.day(job.promise) : "none yet",
       sheet: "1 of 1",

@@ -52,7 +52,7 @@ function sold(page, formats) {
   const { progress } = page;
   return html`<div class="sheet">${make("bf-progress", { label: "The whole job", percent: progress.percent_done, text: `${progress.percent_done} % done: ${formats.hours(progress.worked_hours)} worked, ${formats.hours(progress.to_go_hours)} to go` })}
     <p>Sold ${formats.hours(progress.sold_hours)}, forecast at completion ${formats.hours(progress.forecast_hours)}; waited ${formats.hours(progress.waiting_hours)}. Confidence not yet computed.</p></div>
-    <div class="shop-scroll" tabindex="0" role="region" aria-label="Hours by phase and task"><table class="shop-list"><caption>Hours sold, worked, to go and forecast. For a task, the mean of its three hours stands for what was sold.</caption>
+    <div class="shop-scroll" tabindex="0" role="region" aria-label="Hours by phase and task"><table class="shop-list"><caption>Hours sold, worked, to go and forecast at completion. Cures, sublets and holds have no hours.</caption>
     <thead><tr><th scope="col">Code</th><th scope="col">Task</th><th scope="col" class="num">Sold</th><th scope="col" class="num">Worked</th><th scope="col" class="num">To go</th><th scope="col" class="num">Forecast</th><th scope="col" class="num">Waited</th><th scope="col">State</th><th scope="col">Do</th></tr></thead>
     ${page.phases.map((phase) => html`<tbody>${band(phase.name, phase.progress, formats)}${page.tasks.filter((task) => task.phase_id === phase.id).map((task) => taskRow(task, formats))}</tbody>`)}
     <tbody>${band("Whole job", progress, formats)}</tbody></table></div>`;
@@ -67,11 +67,12 @@ function band(name, p, formats) {
 /** @param {TaskView} task @param {Formats} formats */
 function taskRow(task, formats) {
   const held = (task.hold_point !== "" || task.kind === "hold") && !task.released;
-  const figure = (/** @type {string} */ value) => (task.kind === "work" ? formats.hours(value) : "");
+  const p = task.progress;
+  const figures = [p.sold_hours, p.worked_hours, p.to_go_hours, p.forecast_hours, p.waiting_hours];
   return html`<tr ${attr("data-scope", task.scope)}><td>${task.code}</td><th scope="row" class="shop-name">${task.name}
       ${task.released ? html`<div class="small">Released by ${task.released.by}, ${formats.instant(task.released.at)}: ${task.released.note}</div>` : ""}
       ${task.opened ? html`<div class="small">Opened by ${task.opened.by}, ${formats.instant(task.opened.at)}: ${task.opened.reason}</div>` : ""}</th>
-    <td class="num">${figure(task.mean_hours)}</td><td class="num">${figure(task.worked_hours)}</td><td class="num">${figure(task.to_go_hours)}</td><td></td><td></td>
+    ${figures.map((value) => html`<td class="num">${task.kind === "work" ? formats.hours(value) : ""}</td>`)}
     <td><span class="state ${tone[task.state === "open" ? "" : task.state] ?? ""}">${word(taskState, task.state)}</span> ${task.scope === "outside" || task.scope === "opened" ? html`<span class="state ${tone[task.scope]}">${word(scope, task.scope)}</span>` : ""}</td>
     <td>${held ? html`<button type="button" id="release-${task.id}" data-release="${task.id}">Release the hold<span class="visually-hidden"> at ${task.code}</span></button>` : ""}
       ${task.scope === "outside" ? html`<button type="button" id="outside-${task.id}" data-open="${task.id}">Open for hours<span class="visually-hidden">: ${task.code}</span></button>` : ""}</td></tr>`;

@@ -6,6 +6,7 @@ import { linkList } from "../../components/shop-link-list.js";
 import {
   blankTask,
   draftOf,
+  fixSold,
   followKind,
   neighbours,
   readTask,
@@ -28,6 +29,7 @@ export async function openTask(desk, id) {
   const version = desk.version;
   const task = page.tasks.find((each) => each.id === id);
   if (!task) return;
+  const sold = task.scope === "authorised";
   /** @type {Conflict | undefined} */
   let conflict;
   /** What to open after this sheet is closed. @type {(() => Promise<unknown>) | undefined} */
@@ -35,18 +37,20 @@ export async function openTask(desk, id) {
   await dialog({
     title: `${task.code} ${task.name}`,
     body: html`<p class="small">${word(taskState, task.state)}; ${word(scope, task.scope).toLowerCase()}; ${desk.formats.hours(task.worked_hours)} worked, ${desk.formats.hours(task.to_go_hours)} to go.</p>
+      ${sold ? html`<p class="note">Sold with the accepted quote: its hours, kind, skill, crew and tax class are fixed, and it cannot be removed. Name, note, station, cautions and dates can still be changed. More work is a task of its own.</p>` : ""}
       ${taskFields(draftOf(task), page, offers(desk))}
       ${linkList(task, page)}
       <p class="shop-actions">
         <button type="button" data-next="link">Add a link</button>
         ${(task.hold_point || task.kind === "hold") && !task.released ? html`<button type="button" data-next="release">Release the hold</button>` : ""}
         ${task.scope === "outside" ? html`<button type="button" data-next="open">Open for hours</button>` : ""}
-        <button type="button" class="grave" data-next="remove">Remove the task</button>
+        ${sold ? "" : html`<button type="button" class="grave" data-next="remove">Remove the task</button>`}
       </p>`,
     action: "Save the task",
     signal: desk.signal,
     ready: (form) => {
       followKind(form, desk.signal);
+      if (sold) fixSold(form);
       form.addEventListener("click", (event) => {
         const button =
           event.target instanceof Element ? event.target.closest("[data-next], [data-link]") : null;

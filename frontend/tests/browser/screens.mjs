@@ -1,0 +1,207 @@
+// Every screen and main dialog of the three faces, looked at by axe, on a desk in light and on a phone in
+// dark: WCAG 2.0, 2.1 and 2.2 at levels A and AA; and the page never scrolls sideways.
+
+import { AxeBuilder } from "@axe-core/playwright";
+import { open, settled, signIn } from "./people.mjs";
+import { ask } from "./read.mjs";
+
+/** @import { Story } from "./story.mjs" */
+/** @import { Person } from "./people.mjs" */
+
+const rules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
+
+/** @param {Person} who @param {string} [within] */
+async function findings({ page }, within) {
+  const builder = new AxeBuilder({ page }).withTags(rules);
+  if (within) builder.include(within);
+  const { violations, passes } = await builder.analyze();
+  if (passes.length === 0) throw new Error("axe looked at nothing");
+  return violations
+    .flatMap((v) => v.nodes.map((n) => `${v.id}: ${n.target.join(" ")} (${v.help})`))
+    .slice(0, 6);
+}
+
+/** @param {Person} who */
+async function sideways({ page }) {
+  const over = await page.evaluate(
+    () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+  );
+  return over > 0 ? [`scrolls sideways by ${over} px`] : [];
+}
+
+/**
+ * What a screen's buttons open: a name and what to press.
+ * @typedef {{ path: string, dialogs?: Record<string, string[]>, name: string }} Screen
+ */
+
+/** @param {Story} story @returns {Promise<Screen[]>} */
+async function shop(story) {
+  const { items } = await ask(story.owner, "/api/jobs");
+  const at = (/** @type {string} */ state) => items.find((/** @type {any} */ j) => j.state === state)?.id;
+  const works = items.findLast((/** @type {any} */ j) => j.state === "in_work").id;
+  const draft = at("enquiry");
+  const page = await ask(story.owner, `/api/jobs/${draft}`);
+  const task = page.tasks.find((/** @type {any} */ t) => t.kind === "work").id;
+  const link = `#open-${task}`;
+  return [
+    { name: "jobs", path: "/shop" },
+    { name: "new job", path: "/shop/jobs/new", dialogs: { "add a client": ["#add-client"] } },
+    {
+      name: "estimate",
+      path: `/shop/jobs/${draft}/estimate`,
+      dialogs: {
+        "change the job": ["#change-job"],
+        "move the job": ["[data-move]"],
+        task: [link],
+        "add a link": [link, "[data-next=link]"],
+        "remove a task": [link, "[data-next=remove]"],
+        "add a task": ["[data-add-task]"],
+        "add a line": ["[data-add-line]"],
+        line: ["[data-line]"],
+        phase: ["[data-phase]"],
+        "add a phase": ["#add-phase"],
+        "how a price was computed": ["[data-explain]"],
+        "how a sum was computed": ["#sum-total"],
+      },
+    },
+    {
+      name: "estimate of a sold job",
+      path: `/shop/jobs/${works}/estimate`,
+      dialogs: { "sold task": ["[data-task]"] },
+    },
+    { name: "schedule", path: `/shop/jobs/${works}/schedule` },
+    {
+      name: "quotes",
+      path: `/shop/jobs/${draft}/quotes`,
+      dialogs: { issue: ["#issue"], "private link": ["[data-make-link]"] },
+    },
+    { name: "quotes of a sold job", path: `/shop/jobs/${works}/quotes` },
+    { name: "hours", path: `/shop/jobs/${works}/hours`, dialogs: { "release a hold": ["[data-release]"] } },
+    { name: "trail", path: `/shop/jobs/${works}/trail` },
+    {
+      name: "people",
+      path: "/shop/people",
+      dialogs: { "add a person": ["[data-add]"], person: ["[data-edit]"] },
+    },
+    { name: "calendar", path: "/shop/calendar" },
+    { name: "price book", path: "/shop/price-book" },
+    { name: "templates", path: "/shop/templates" },
+    { name: "settings", path: "/shop/settings" },
+    { name: "account", path: "/account" },
+    { name: "no such page", path: "/shop/nowhere" },
+  ];
+}
+
+/** @type {Screen[]} */
+const bench = [
+  {
+    name: "today",
+    path: "/bench",
+    dialogs: { start: ["[data-act=start]:not([disabled])"], wait: ["#wait"], "type hours": ["#type"] },
+  },
+  { name: "all tasks", path: "/bench/tasks" },
+  { name: "my hours", path: "/bench/hours", dialogs: { correct: ["[data-act=correct]"] } },
+];
+
+/** @param {Person} who @returns {Promise<Screen[]>} */
+async function client(who) {
+  const { items } = await ask(who, "/api/client/jobs");
+  const job = await ask(who, `/api/client/jobs/${items[0].id}`);
+  return [
+    { name: "where it stands", path: `/client/jobs/${items[0].id}` },
+    ...job.quotes
+      .slice(0, 1)
+      .map((/** @type {any} */ q) => ({ name: `quote, ${q.state}`, path: `/client/quotes/${q.id}` })),
+    { name: "account", path: "/account" },
+  ];
+}
+
+/** Opens everything that is folded. @param {Person} who */
+const unfold = ({ page }) =>
+  page.evaluate(() => {
+    for (const d of document.querySelectorAll("main details")) d.setAttribute("open", "");
+  });
+
+/** @param {Person} who @param {Screen} screen @returns {Promise<string[]>} */
+async function look(who, screen) {
+  await open(who, screen.path);
+  await unfold(who);
+  await who.page.waitForTimeout(150);
+  const found = [...(await findings(who)), ...(await sideways(who))].map((f) => `${screen.name}: ${f}`);
+  for (const [name, presses] of Object.entries(screen.dialogs ?? {})) {
+    for (const press of presses) await who.page.locator(press).locator("visible=true").first().click();
+    await who.page.locator("dialog[open]").waitFor();
+    await who.page.waitForTimeout(100);
+    found.push(
+      ...(await findings(who, "dialog[open]")).map((f) => `${screen.name}, ${name}: ${f}`),
+      ...(await sideways(who)).map((f) => `${screen.name}, ${name}: ${f}`),
+    );
+    await who.page.keyboard.press("Escape");
+    await who.page.locator("dialog[open]").waitFor({ state: "detached" });
+  }
+  return found;
+}
+
+/** @param {Person} who @param {Screen[]} screens */
+async function lookAtAll(who, screens) {
+  const found = [];
+  for (const screen of screens) found.push(...(await look(who, screen)));
+  if (found.length > 0) throw new Error(found.join("\n    "));
+}
+
+/** Nobody is signed in. @param {Person} who */
+async function access(who) {
+  const found = [];
+  for (const path of ["/sign-in", "/invitation", "/invitation#not-a-token", "/c", "/set-up"]) {
+    await who.page.goto("about:blank");
+    await who.page.goto(path);
+    await settled(who.page);
+    found.push(
+      ...(await findings(who)).map((f) => `${path}: ${f}`),
+      ...(await sideways(who)).map((f) => `${path}: ${f}`),
+    );
+  }
+  if (found.length > 0) throw new Error(found.join("\n    "));
+}
+
+/**
+ * @param {Story} story
+ * @param {string} device
+ * @param {(name: string) => Promise<Person>} somebody with this device
+ */
+export async function everyScreen(story, device, somebody) {
+  const { told, demo } = story;
+  await told.step(`axe, ${device}: the ways in`, async () => access(await somebody(`stranger ${device}`)));
+  await told.step(`axe, ${device}: the shop's screens and dialogs`, async () => {
+    const who = await somebody(`owner ${device}`);
+    await signIn(who, demo.owner, demo.password);
+    await lookAtAll(who, await shop(story));
+  });
+  await told.step(`axe, ${device}: the bench's screens and dialogs, with a clock that runs`, async () => {
+    const who = await somebody(`technician ${device}`);
+    await signIn(who, demo.technician, demo.password);
+    await lookAtAll(who, bench);
+    await open(who, "/bench");
+    await who.page.locator("[data-act=start]:not([disabled])").first().click();
+    await who.page.getByRole("dialog").getByRole("button", { name: "Start the clock" }).click();
+    await who.page.locator(".clock.runs").waitFor();
+    await lookAtAll(who, [
+      {
+        name: "today, the clock runs",
+        path: "/bench",
+        dialogs: { switch: ["[data-act=start]:not([disabled])"], stop: ["#stop"] },
+      },
+    ]);
+    await who.page.locator("#stop").click();
+    await who.page.getByRole("dialog").getByRole("button", { name: "Stop the clock" }).click();
+    await who.page.getByRole("heading", { name: "No clock runs" }).waitFor();
+  });
+  await told.step(`axe, ${device}: the client's screens`, async () => {
+    for (const link of [demo.client, demo.deciding]) {
+      const who = await somebody(`client ${device}`);
+      await who.page.goto(link);
+      await who.page.waitForURL(/\/client\/jobs\//);
+      await lookAtAll(who, await client(who));
+    }
+  });
+}

@@ -1,0 +1,105 @@
+// The whole story in a real browser, on the real program with its demo: npm run story.
+//   BAREFRAME_BIN   the program; without it bin/bareframe, which make build makes
+//   CHROMIUM        the browser; without it /usr/bin/chromium
+// Ends with "story: N passed, N failed"; pictures of a failure go to TMPDIR.
+
+import { technicianWorks } from "./bench.mjs";
+import { clientDecides } from "./client.mjs";
+import { firstStart } from "./first-start.mjs";
+import { ownerQuotes } from "./owner.mjs";
+import { desk, openBrowser, person, phone } from "./people.mjs";
+import { everyScreen } from "./screens.mjs";
+import { startServer } from "./server.mjs";
+import { together } from "./together.mjs";
+import { Told } from "./told.mjs";
+
+/** @import { Person } from "./people.mjs" */
+
+/**
+ * Who takes part, and what the steps leave for the steps after them.
+ * @typedef {object} Story
+ * @property {Told} told
+ * @property {import("./server.mjs").Demo} demo
+ * @property {import("playwright-core").Browser} browser
+ * @property {Person} owner
+ * @property {Person} second the same owner at another desk
+ * @property {Person} keys an owner without a mouse
+ * @property {Person} client
+ * @property {Person} decliner
+ * @property {Person} technician
+ * @property {Person} cellar the technician's other phone, with the worker that opens it offline
+ * @property {string} zone of the shop
+ * @property {string} job made here
+ * @property {string} quote issued here
+ * @property {string} link the client's, made here
+ * @property {string} task worked on here
+ */
+
+/** @type {Person[]} */
+const everybody = [];
+const told = new Told(() => everybody);
+const server = await startServer();
+const browser = await openBrowser().catch(async (error) => {
+  await server.stop();
+  throw error;
+});
+
+/** @param {string} name @param {Parameters<typeof person>[3]} [device] */
+async function comes(name, device) {
+  const who = await person(browser, server.demo.base, name, device);
+  everybody.push(who);
+  return who;
+}
+
+/** @param {Person[]} people */
+async function leave(people) {
+  for (const who of people) {
+    await who.context.close();
+    everybody.splice(everybody.indexOf(who), 1);
+  }
+}
+
+try {
+  const { demo } = server;
+  console.log(`${demo.base}, chromium ${browser.version()}`);
+  /** @type {Story} */
+  const story = {
+    told,
+    demo,
+    browser,
+    owner: await comes("owner"),
+    second: await comes("second owner"),
+    keys: await comes("keyboard owner"),
+    client: await comes("client", { size: phone }),
+    decliner: await comes("other client", { size: phone }),
+    technician: await comes("technician", { size: phone }),
+    cellar: await comes("technician in the cellar", { size: phone, worker: true }),
+    zone: "UTC",
+    job: "",
+    quote: "",
+    link: "",
+    task: "",
+  };
+  // The screens come first, while the demo's quote still waits for its client.
+  const devices = /** @type {const} */ ([
+    ["desk, light", { size: desk }],
+    ["phone, dark", { size: phone, dark: true }],
+  ]);
+  for (const [name, device] of devices) {
+    const before = everybody.length;
+    story.owner.complaints.length = 0;
+    if (name === "desk, light") {
+      await ownerQuotes(story);
+    }
+    await everyScreen(story, name, (who) => comes(who, device));
+    await leave(everybody.slice(before));
+  }
+  await clientDecides(story);
+  await technicianWorks(story);
+  await together(story);
+  await firstStart(told, browser, (who) => everybody.push(who));
+} finally {
+  await browser.close();
+  await server.stop();
+}
+process.exitCode = told.end();
