@@ -11,8 +11,8 @@ import (
 // value at fault by JSON pointer; "network-cycle" with a Cycle as evidence;
 // "network-too-long" when the dates run out of the years it knows;
 // "max-lag-cannot-hold" with a Contradiction; "network-unsettled" when a great
-// many maximum lags pull on each other; and whatever the calendar refuses. Cost as CalculateOn, and laying out the
-// calendar.
+// many maximum lags pull on each other; and whatever the calendar refuses. Cost
+// as CalculateOn, and laying out the calendar.
 func Calculate(in Input) (Result, error) {
 	var cal *calendar.Calendar
 	if in.Calendar != nil {
@@ -25,8 +25,9 @@ func Calculate(in Input) (Result, error) {
 }
 
 // CalculateOn computes the network of in on cal, a calendar already built, or
-// round the clock when cal is nil; in.Calendar is not read. O(tasks + links), each reading the calendar in time
-// logarithmic in its length.
+// round the clock when cal is nil; in.Calendar is not read. O(tasks + links)
+// expected, each task reading the calendar a few times in time logarithmic in
+// its length; maximum lags may take more passes.
 //
 // Method: a forward and a backward pass in topological order (Kelley and
 // Walker 1959) over precedences between either end of two tasks (Elmaghraby

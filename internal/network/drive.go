@@ -208,7 +208,7 @@ func (s *schedule) outOfSequence() []string {
 			x, far := s.traits[a.to], s.early[a.to][1].at
 			happened := x&finished != 0
 			if a.code&toFinish == 0 {
-				happened, far = x&started != 0, s.began[a.to]
+				happened, far = x&started != 0, s.began[a.to].at
 			}
 			if a.code&back == 0 && happened && far < s.asks(near[a.code.from()], a) {
 				against = append(against, a.link)

@@ -181,7 +181,7 @@ func (c *correction) round(ring []blame, stands pair) pair {
 	for k, b := range ring {
 		to := ring[(k+1)%len(ring)].from
 		if c.traits[b.from]&started != 0 {
-			stands[0] = c.spot(c.began[b.from])
+			stands[0] = c.began[b.from]
 		}
 		a := c.arcOf(b, to)
 		low := pair{noEarlier, noEarlier}

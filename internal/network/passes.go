@@ -16,7 +16,7 @@ type schedule struct {
 	start, data int64 // data is never when there is no data date
 
 	length []int64 // what is still to be placed, in the task's own time
-	began  []int64 // actual starts; empty when nothing has started
+	began  []spot  // actual starts; empty when nothing has started
 	early  []pair  // earliest place and its finish
 	finish int64   // of the whole
 
@@ -49,18 +49,18 @@ func newSchedule(p *plan, r *ruler, in *Input) *schedule {
 // readProgress fixes what has happened to task i and what is left of it.
 func (s *schedule) readProgress(i int) {
 	if s.began == nil {
-		s.began = make([]int64, len(s.tasks))
+		s.began = make([]spot, len(s.tasks))
 	}
 	t := &s.tasks[i]
-	s.began[i] = s.minute(*t.ActualStart)
+	s.began[i] = s.spot(s.minute(*t.ActualStart))
 	switch {
 	case s.traits[i]&finished != 0:
-		s.early[i] = pair{s.spot(s.began[i]), s.spot(s.minute(*t.ActualFinish))}
+		s.early[i] = pair{s.began[i], s.spot(s.minute(*t.ActualFinish))}
 		s.length[i] = 0
 	case t.Remaining != nil:
 		s.length[i] = int64(*t.Remaining)
 	default:
-		done := int64(between(s.spot(s.began[i]), s.spot(s.data), s.traits[i]&elapsed != 0))
+		done := int64(between(s.began[i], s.spot(s.data), s.traits[i]&elapsed != 0))
 		s.length[i] = max(0, s.length[i]-done)
 	}
 }
@@ -149,7 +149,7 @@ func (s *schedule) asks(near spot, a arc) int64 {
 func (s *schedule) leaving(i int32) pair {
 	near := s.early[i]
 	if s.traits[i]&started != 0 {
-		near[0] = s.spot(s.began[i])
+		near[0] = s.began[i]
 	}
 	return near
 }

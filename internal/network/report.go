@@ -13,7 +13,7 @@ func (s *schedule) result(in *Input) Result {
 	start := s.start
 	for i := range s.tasks {
 		if s.traits[i]&started != 0 {
-			start = min(start, s.began[i])
+			start = min(start, s.began[i].at)
 		}
 	}
 	res := Result{
@@ -70,7 +70,7 @@ func (s *schedule) fill(t *TaskResult, i int32, d *drivers) {
 	t.EarlyFinish, t.LateFinish = s.time(s.early[i][1].at), s.time(s.late[i][1].at)
 	x := s.traits[i]
 	if x&started != 0 {
-		t.EarlyStart = s.time(s.began[i])
+		t.EarlyStart = s.time(s.began[i].at)
 		t.LateStart = t.EarlyStart
 	} else {
 		t.EarlyStart, t.LateStart = s.time(s.early[i][0].at), s.time(s.late[i][0].at)
