@@ -45,3 +45,19 @@ func TestTableReadsLikeTheAxis(t *testing.T) {
 		}
 	})
 }
+
+// Where no minute is left to work, a reading is pinned to the end of the known
+// years and noted, from whichever side it comes.
+func TestReadingsBeyondTheKnownYearsAreNoted(t *testing.T) {
+	for name, read := range map[string]func(*ruler, int64) int64{
+		"earliest": (*ruler).earliest, "latest": (*ruler).latest,
+	} {
+		r, err := newRuler(berlin, monday, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := read(r, r.worked(r.hi)+1); got != r.hi || !r.above {
+			t.Errorf("%s: minute %d, noted %v; want %d, noted", name, got, r.above, r.hi)
+		}
+	}
+}
