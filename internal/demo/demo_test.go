@@ -148,6 +148,7 @@ func TestTheDemoOpensWheneverItIsStarted(t *testing.T) {
 	}
 	for name, now := range instants {
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			s := load(t, now.UTC())
 			s.checkStates(t, want)
 			s.checkHours(t, want)
