@@ -1,10 +1,10 @@
 // @ts-check
-// Keeps the shell on the device so that the bench opens without a network. Answers of /api are never
-// kept here: what a technician may read offline is the last Today, kept by the page with its time.
-// The network comes first, so a new version is used at once; the kept copy stands in when it is slow or gone.
+// Keeps the shell on the device so that the bench opens at once, and without a network. Answers of /api are
+// never kept here: what a technician may read offline is the last Today, kept by the page with its time.
+// What is kept is shown at once. Behind each opened page all of it is compared with the server's; when
+// anything is new, all of it is taken together, and open pages are told to load afresh at their next step.
 
-const kept = "bareframe shell 1";
-const patience = 3000;
+const kept = "bareframe shell 2";
 
 // The shell and the bench. A test walks the imports and fails when one is missing here.
 const shell = [
@@ -36,6 +36,7 @@ const shell = [
   "/lib/store.js",
   "/lib/theme.js",
   "/lib/words.js",
+  "/views/access/sign-in.js",
   "/views/bench/acts.js",
   "/views/bench/cards.js",
   "/views/bench/hours.js",
@@ -45,7 +46,7 @@ const shell = [
 
 /**
  * What this file uses of a service worker; the page's types know nothing of one.
- * @typedef {{ addEventListener: (type: string, handler: (event: ShellEvent) => void) => void, skipWaiting: () => Promise<void>, clients: { claim: () => Promise<void> } }} ShellWorker
+ * @typedef {{ addEventListener: (type: string, handler: (event: ShellEvent) => void) => void, skipWaiting: () => Promise<void>, clients: { claim: () => Promise<void>, matchAll: () => Promise<{ postMessage: (message: unknown) => void }[]> } }} ShellWorker
  * @typedef {Event & { request: Request, waitUntil: (work: Promise<unknown>) => void, respondWith: (answer: Promise<Response>) => void }} ShellEvent
  */
 const worker = /** @type {ShellWorker} */ (/** @type {unknown} */ (self));
@@ -54,7 +55,7 @@ worker.addEventListener("install", (event) => {
   event.waitUntil(
     caches
       .open(kept)
-      .then((cache) => cache.addAll(shell.map((path) => new Request(path, { cache: "reload" }))))
+      .then((cache) => cache.addAll(shell.map((path) => new Request(path, { cache: "no-cache" }))))
       .then(() => worker.skipWaiting()),
   );
 });
@@ -73,23 +74,37 @@ worker.addEventListener("fetch", (event) => {
   const url = new URL(request.url);
   if (request.method !== "GET" || url.origin !== location.origin) return;
   if (url.pathname.startsWith("/api/") || url.pathname === "/healthz" || url.pathname === "/readyz") return;
+  const page = request.mode === "navigate";
   // Every page address is the same document.
-  event.respondWith(answer(request, request.mode === "navigate" ? "/" : url.pathname));
+  event.respondWith(answer(request, page ? "/" : url.pathname));
+  if (page) event.waitUntil(compare().catch(() => {}));
 });
 
 /** @param {Request} request @param {string} name @returns {Promise<Response>} */
 async function answer(request, name) {
   const cache = await caches.open(kept);
   const copy = await cache.match(name);
-  const fresh = fetch(request).then(async (response) => {
-    if (response.ok && response.type === "basic") await cache.put(name, response.clone());
-    return response;
-  });
-  if (!copy) return fresh;
-  fresh.catch(() => {});
-  return Promise.race([fresh.catch(() => copy), slow().then(() => copy)]);
+  if (copy) return copy;
+  const fresh = await fetch(request);
+  if (fresh.ok && fresh.type === "basic") await cache.put(name, fresh.clone());
+  return fresh;
 }
 
-function slow() {
-  return new Promise((resolve) => setTimeout(resolve, patience));
+/** Takes what is new at the server, all of it or none. */
+async function compare() {
+  const cache = await caches.open(kept);
+  const names = (await cache.keys()).map((request) => new URL(request.url).pathname);
+  const fresh = await Promise.all(
+    names.map(async (name) => /** @type {const} */ ([name, await fetch(name, { cache: "no-cache" })])),
+  );
+  const old = new Map(
+    await Promise.all(names.map(async (name) => /** @type {const} */ ([name, await cache.match(name)]))),
+  );
+  const mark = (/** @type {Response | undefined} */ response) => response?.headers.get("ETag");
+  // A file that is gone belongs to a page that nobody opens any more.
+  await Promise.all(fresh.map(([name, { status }]) => status === 404 && cache.delete(name)));
+  const there = fresh.filter(([, response]) => response.ok);
+  if (there.every(([name, response]) => mark(response) === mark(old.get(name)))) return;
+  await Promise.all(there.map(([name, response]) => cache.put(name, response)));
+  for (const client of await worker.clients.matchAll()) client.postMessage("new shell");
 }

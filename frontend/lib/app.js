@@ -4,7 +4,6 @@
 import "../components/bf-dialog.js";
 import { showProblem } from "../components/bf-problem.js";
 import "../components/bf-toast.js";
-import { get } from "./call.js";
 import { formatsOf } from "./format.js";
 import { head } from "./head.js";
 import { html, render } from "./html.js";
@@ -29,10 +28,11 @@ async function show(found, signal) {
   const root = document.createElement("div");
   root.className = "view";
   try {
+    // The view's module comes while the server says who is signed in.
+    found?.route.load().catch(() => {});
     const me = found?.route.who === "anyone" ? person.get() : await whoAmI();
     if (signal.aborted) return;
-    const elsewhere = await redirect(found?.route, me);
-    if (signal.aborted) return;
+    const elsewhere = redirect(found?.route, me);
     if (elsewhere) {
       navigate(elsewhere, { replace: true });
       return;
@@ -95,11 +95,9 @@ function missing(root) {
  * @param {Route | undefined} route
  * @param {Me | undefined} me
  */
-async function redirect(route, me) {
+function redirect(route, me) {
   if (route?.who === "anyone") return undefined;
   if (!me) {
-    const { needed } = await get("/api/setup", {});
-    if (needed) return "/set-up";
     const to = location.pathname + location.search;
     return to === "/" ? "/sign-in" : `/sign-in?to=${encodeURIComponent(to)}`;
   }
@@ -132,4 +130,7 @@ addEventListener("afterprint", () => {
   }
 });
 
-if ("serviceWorker" in navigator) navigator.serviceWorker.register("/sw.js").catch(() => {});
+// After the first screen stands, so that keeping the shell does not slow it down.
+addEventListener("load", () =>
+  setTimeout(() => navigator.serviceWorker?.register("/sw.js").catch(() => {}), 1500),
+);

@@ -91,6 +91,11 @@ export function find(routes, pathname) {
  */
 export function router({ routes, show }) {
   let leaving = new AbortController();
+  // The worker has a new version of the pages: the next step loads it.
+  let renewed = false;
+  navigator.serviceWorker?.addEventListener("message", () => {
+    renewed = true;
+  });
 
   const go = async () => {
     leaving.abort();
@@ -100,6 +105,7 @@ export function router({ routes, show }) {
 
   /** @param {string} to @param {{ replace?: boolean }} [options] */
   const navigate = (to, options = {}) => {
+    if (renewed && !options.replace) return location.assign(to);
     if (options.replace) history.replaceState(null, "", to);
     else history.pushState(null, "", to);
     scrollTo(0, 0);

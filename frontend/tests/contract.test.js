@@ -53,6 +53,14 @@ function reach(file, found = new Set()) {
   return found;
 }
 
+test("the page asks for every module of its first screen at once", () => {
+  const page = readFileSync(join(front, "index.html"), "utf8");
+  const asked = [...page.matchAll(/rel="modulepreload" href="\/([^"]+)"/g)].map(([, path]) => path);
+  const wanted = reach("views/access/sign-in.js", reach("lib/app.js"));
+  wanted.delete("lib/app.js");
+  assert.deepEqual(asked.sort(), [...wanted].sort());
+});
+
 test("the service worker keeps the shell and all of the bench", () => {
   const worker = readFileSync(join(front, "sw.js"), "utf8");
   const kept = new Set([...worker.matchAll(/^ {2}"(\/[^"]*)",$/gm)].map(([, path]) => path));

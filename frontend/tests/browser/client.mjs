@@ -94,7 +94,7 @@ async function declines(story) {
 }
 
 /** @param {Story} story */
-export async function clientDecides(story) {
+export async function clientAccepts(story) {
   const { told } = story;
   await told.step("the client opens the link on a phone and reads the quote; no cost, no margin", () =>
     reads(story),
@@ -102,5 +102,11 @@ export async function clientDecides(story) {
   await told.step("accepts by name and typed signature; the owner's open page says so without a reload", () =>
     accepts(story),
   );
-  await told.step("another client declines the demo's waiting quote with a reason", () => declines(story));
+}
+
+/** @param {Story} story */
+export async function clientDeclines(story) {
+  await story.told.step("another client declines the demo's waiting quote with a reason", () =>
+    declines(story),
+  );
 }

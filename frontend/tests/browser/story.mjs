@@ -4,7 +4,7 @@
 // Ends with "story: N passed, N failed"; pictures of a failure go to TMPDIR.
 
 import { technicianWorks } from "./bench.mjs";
-import { clientDecides } from "./client.mjs";
+import { clientAccepts, clientDeclines } from "./client.mjs";
 import { firstStart } from "./first-start.mjs";
 import { ownerQuotes } from "./owner.mjs";
 import { desk, openBrowser, person, phone } from "./people.mjs";
@@ -80,23 +80,21 @@ try {
     link: "",
     task: "",
   };
-  // The screens come first, while the demo's quote still waits for its client.
+  await ownerQuotes(story);
+  await clientAccepts(story);
+  await technicianWorks(story);
+  await together(story);
+  // While the demo's own quote still waits for its client.
   const devices = /** @type {const} */ ([
     ["desk, light", { size: desk }],
     ["phone, dark", { size: phone, dark: true }],
   ]);
   for (const [name, device] of devices) {
     const before = everybody.length;
-    story.owner.complaints.length = 0;
-    if (name === "desk, light") {
-      await ownerQuotes(story);
-    }
     await everyScreen(story, name, (who) => comes(who, device));
     await leave(everybody.slice(before));
   }
-  await clientDecides(story);
-  await technicianWorks(story);
-  await together(story);
+  await clientDeclines(story);
   await firstStart(told, browser, (who) => everybody.push(who));
 } finally {
   await browser.close();

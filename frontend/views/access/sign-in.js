@@ -2,14 +2,15 @@
 // Sign in with e-mail and password, then go where one wanted to go.
 
 import { showProblem } from "../../components/bf-problem.js";
-import { post } from "../../lib/call.js";
+import { get, post } from "../../lib/call.js";
 import { field, onSubmit, text } from "../../lib/form.js";
 import { html, render } from "../../lib/html.js";
 import { home } from "../../lib/routes.js";
 import { signedIn } from "../../lib/session.js";
 
 /** @type {import("../../lib/router.js").View} */
-export default async function view(root, _params, { signal, navigate, query }) {
+export default async function view(root, _params, context) {
+  const { signal, navigate, query } = context;
   render(
     root,
     html`<section class="sheet narrow">
@@ -36,6 +37,13 @@ export default async function view(root, _params, { signal, navigate, query }) {
     (error) => showProblem(form, error),
     signal,
   );
+  ifNoShop(context).catch(() => {});
+}
+
+/** Where there is no shop yet nobody can sign in. @param {import("../../lib/router.js").Context} context */
+async function ifNoShop({ signal, navigate }) {
+  const { needed } = await get("/api/setup", { signal });
+  if (needed) navigate("/set-up", { replace: true });
 }
 
 /** Only an address of this page: never another site. @param {string | null} to */

@@ -98,7 +98,7 @@ export class JobDesk {
       return undefined;
     } catch (error) {
       const current = currentIn(error);
-      if (!current) throw error;
+      if (!current) throw inWords(error, this.page);
       const before = typeof edit.version === "number" ? this.#pages.get(edit.version) : undefined;
       const same = before && JSON.stringify(edit.stored(before)) === JSON.stringify(edit.stored(current));
       if (same && tries > 1) return this.#send(edit, current.job.version, tries - 1);
@@ -140,6 +140,28 @@ export class JobDesk {
     const oldest = this.#pages.keys().next().value;
     if (this.#pages.size > remembered && oldest !== undefined) this.#pages.delete(oldest);
   }
+}
+
+/**
+ * A refusal that names tasks by their identifiers, as a circle's does, names them by code and name.
+ * @param {unknown} error @param {JobPage} page
+ */
+function inWords(error, page) {
+  if (!(error instanceof ApiProblem)) return error;
+  const names = new Map(page.tasks.map((task) => [task.id, `${task.code} ${task.name}`]));
+  const told = (/** @type {string} */ text) =>
+    text.replace(/[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}/g, (id) => names.get(id) ?? id);
+  const { type, title, status, detail, evidence } = error;
+  // The links at fault are in the sentence; their numbers in a list that nobody sees help nobody.
+  const errors = error.errors.filter(({ pointer }) => !pointer.startsWith("/links/"));
+  return new ApiProblem({
+    type,
+    title,
+    status,
+    detail: told(detail),
+    evidence,
+    errors: errors.map((each) => ({ ...each, detail: told(each.detail) })),
+  });
 }
 
 /** The page as it is now, which a refusal for a stale version carries. @param {unknown} error */
