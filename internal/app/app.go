@@ -77,6 +77,11 @@ type work struct {
 	events []Event
 }
 
+// together are the short use cases that a whole shop floor does at once, at the
+// end of a shift. They add entries and move no version of a job, by which gates
+// are kept; see Store.UpdateTogether.
+var together = map[policy.Action]bool{"startClock": true, "stopClock": true, "switchClock": true, "logHours": true, "correctHours": true}
+
 // change runs a use case that writes: policy by role, then fn in one
 // transaction, then the announcements.
 func (a *App) change(ctx context.Context, actor domain.Actor, action policy.Action, fn func(w *work) error) error {
@@ -84,7 +89,11 @@ func (a *App) change(ctx context.Context, actor domain.Actor, action policy.Acti
 		return err
 	}
 	var events []Event
-	err := a.store.Update(ctx, actor.ShopID, func(tx Tx) error {
+	update := a.store.Update
+	if together[action] {
+		update = a.store.UpdateTogether
+	}
+	err := update(ctx, actor.ShopID, func(tx Tx) error {
 		w := &work{Tx: tx, app: a, actor: actor, action: action, now: a.now()}
 		if err := fn(w); err != nil {
 			return err

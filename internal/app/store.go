@@ -16,6 +16,12 @@ type Store interface {
 	// The error is fn's own, or fault.Unavailable when the store is away, full
 	// or read-only; then nothing was written.
 	Update(ctx context.Context, shopID domain.ID, fn func(tx Tx) error) error
+	// UpdateTogether is Update for short use cases that many people do at once:
+	// where that saves waiting for the disk, several share one commit. Each is
+	// still undone alone when it fails, and none returns before the commit that
+	// holds it. fn may see what an earlier use case of the same commit wrote, so
+	// it must not be one that moves a version which a cache goes by.
+	UpdateTogether(ctx context.Context, shopID domain.ID, fn func(tx Tx) error) error
 	// View runs fn on one consistent snapshot of a shop.
 	View(ctx context.Context, shopID domain.ID, fn func(r Reader) error) error
 	// CreateShop opens a shop and runs fn in the same transaction. When only is

@@ -70,6 +70,12 @@ func durable(ctx context.Context, conn *pgx.Conn) error {
 	return err
 }
 
+// writeTogether is write: PostgreSQL groups the commits of its connections by
+// itself.
+func (b *postgresBackend) writeTogether(ctx context.Context, fn func(db *gorm.DB) error) error {
+	return b.write(ctx, fn)
+}
+
 // write runs fn until it neither fails to serialize nor deadlocks.
 func (b *postgresBackend) write(ctx context.Context, fn func(db *gorm.DB) error) error {
 	pause := firstPause

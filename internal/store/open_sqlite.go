@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"sync/atomic"
 	"time"
 
 	"gorm.io/driver/sqlite"
@@ -25,6 +26,8 @@ type sqliteBackend struct {
 	pools   []*sql.DB    // the writer's, the readers'
 	writer  chan *pinned // holds the one writer when it is free
 	readers chan *pinned
+	inLine  atomic.Int32 // callers that wait for the writer
+	group   *group       // open transaction that was left for the next in line; the writer's holder's
 }
 
 // sqliteDialector is gorm's dialect with errors of our own.
@@ -95,23 +98,28 @@ func sqliteDSN(path string, readOnly bool) string {
 }
 
 func (b *sqliteBackend) write(ctx context.Context, fn func(db *gorm.DB) error) error {
-	return b.transaction(ctx, b.writer, "BEGIN IMMEDIATE", fn)
+	p, err := b.takeWriter(ctx)
+	if err != nil {
+		return err
+	}
+	defer b.handOn(p)
+	b.settle(p) // what others left open is theirs
+	return b.transaction(ctx, p, "BEGIN IMMEDIATE", fn)
 }
 
 func (b *sqliteBackend) read(ctx context.Context, fn func(db *gorm.DB) error) error {
-	return b.transaction(ctx, b.readers, "BEGIN DEFERRED", fn)
-}
-
-// transaction runs fn on a free connection of a pool. A transaction that does
-// not commit is undone, also when fn panics or ctx ends meanwhile.
-func (b *sqliteBackend) transaction(ctx context.Context, pool chan *pinned, begin string, fn func(db *gorm.DB) error) error {
-	var p *pinned
 	select {
-	case p = <-pool:
+	case p := <-b.readers:
+		defer func() { b.readers <- p }()
+		return b.transaction(ctx, p, "BEGIN DEFERRED", fn)
 	case <-ctx.Done():
 		return ctx.Err()
 	}
-	defer func() { pool <- p }()
+}
+
+// transaction runs fn on a connection that the caller holds. A transaction that
+// does not commit is undone, also when fn panics or ctx ends meanwhile.
+func (b *sqliteBackend) transaction(ctx context.Context, p *pinned, begin string, fn func(db *gorm.DB) error) error {
 	if err := p.open(ctx); err != nil {
 		return translateSQLite(err)
 	}
@@ -157,6 +165,9 @@ func (b *sqliteBackend) close() error {
 		for range cap(pool) {
 			select {
 			case p := <-pool:
+				if pool == b.writer {
+					b.settle(p)
+				}
 				p.close()
 				defer func() { pool <- p }() // whoever comes later is told that it is closed
 			case <-waiting.Done():

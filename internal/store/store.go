@@ -32,6 +32,8 @@ type backend interface {
 	// write runs fn in one writing transaction and commits when fn returns nil.
 	// It may run fn again.
 	write(ctx context.Context, fn func(db *gorm.DB) error) error
+	// writeTogether is write for short use cases, which may share a commit.
+	writeTogether(ctx context.Context, fn func(db *gorm.DB) error) error
 	// read runs fn on one snapshot.
 	read(ctx context.Context, fn func(db *gorm.DB) error) error
 	migrate(ctx context.Context) error

@@ -34,7 +34,18 @@ var (
 // Update runs fn in one writing transaction within one shop. A statement that
 // failed undoes the transaction even when fn swallows its error.
 func (s *Store) Update(ctx context.Context, shopID domain.ID, fn func(tx app.Tx) error) error {
-	return s.backend.write(ctx, func(db *gorm.DB) error {
+	return s.backend.write(ctx, s.within(shopID, fn))
+}
+
+// UpdateTogether is Update for short use cases, of which several may share one
+// commit.
+func (s *Store) UpdateTogether(ctx context.Context, shopID domain.ID, fn func(tx app.Tx) error) error {
+	return s.backend.writeTogether(ctx, s.within(shopID, fn))
+}
+
+// within runs fn as the only writer of a shop.
+func (s *Store) within(shopID domain.ID, fn func(tx app.Tx) error) func(db *gorm.DB) error {
+	return func(db *gorm.DB) error {
 		w := &writer{reader: reader{db: db, shop: shopID}}
 		if err := w.lock(s.backend.lockShop()); err != nil {
 			return err
@@ -43,7 +54,7 @@ func (s *Store) Update(ctx context.Context, shopID domain.ID, fn func(tx app.Tx)
 			return err
 		}
 		return w.broken
-	})
+	}
 }
 
 // View runs fn on one consistent snapshot of a shop.
