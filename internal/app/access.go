@@ -142,7 +142,14 @@ func (w *work) newSession(shop domain.Shop, person domain.Person, link domain.Pr
 
 // SignOut ends the actor's own session.
 func (a *App) SignOut(ctx context.Context, actor domain.Actor) error {
-	return a.change(ctx, actor, "signOut", func(w *work) error { return w.EndSession(actor.SessionID) })
+	return a.change(ctx, actor, "signOut", func(w *work) error { return w.endSession(actor.SessionID) })
+}
+
+func (w *work) endSession(id domain.ID) error {
+	if err := w.EndSession(id); err != nil {
+		return err
+	}
+	return w.trail("session "+id, "", nil, map[string]string{"session": "ended"})
 }
 
 // Sessions lists where the actor is signed in.
@@ -164,7 +171,7 @@ func (a *App) EndSession(ctx context.Context, actor domain.Actor, id domain.ID) 
 		}
 		for _, s := range all {
 			if s.ID == id {
-				return w.EndSession(id)
+				return w.endSession(id)
 			}
 		}
 		return fault.New(fault.NotFound, "session-not-found", "You have no such session.")
