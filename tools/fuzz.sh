@@ -4,6 +4,7 @@
 # answer that is a failure of ours.
 set -euo pipefail
 cd "$(dirname "$0")/.."
+export CGO_ENABLED=0 # the C driver that the ORM can use would be compiled for nothing
 operations=("$@")
 if [ ${#operations[@]} -eq 0 ]; then
   mapfile -t operations < <(awk '$1 == "operationId:" { op = $2 } $1 == "requestBody:" { print op }' openapi.yaml)

@@ -65,9 +65,9 @@ no_c_build() { CGO_ENABLED=0 go build -tags "$tags" -o bin/bareframe . && bin/ba
 fuzz_a_little() {
   local pkg name
   for pkg in $(go list ./...); do
-    for name in $(go test -tags "$tags" -list '^Fuzz' "$pkg" 2>/dev/null | grep '^Fuzz'); do
+    for name in $(env CGO_ENABLED=0 go test -tags "$tags" -list '^Fuzz' "$pkg" 2>/dev/null | grep '^Fuzz'); do
       echo "-- $name in $pkg"
-      go test -tags "$tags" -run '^$' -fuzz "^$name\$" -fuzztime "${FUZZTIME:-5s}" "$pkg" >/tmp/bareframe-fuzz.$$ 2>&1 || { cat /tmp/bareframe-fuzz.$$; return 1; }
+      env CGO_ENABLED=0 go test -tags "$tags" -run '^$' -fuzz "^$name\$" -fuzztime "${FUZZTIME:-5s}" "$pkg" >/tmp/bareframe-fuzz.$$ 2>&1 || { cat /tmp/bareframe-fuzz.$$; return 1; }
       tail -n 1 /tmp/bareframe-fuzz.$$
     done
   done
@@ -83,7 +83,7 @@ chromium_path() {
 }
 
 step "formatted" formatted
-step "vet" go vet -tags "$tags" ./...
+step "vet" env CGO_ENABLED=0 go vet -tags "$tags" ./...
 step "builds without a C compiler" no_c_build
 step "server types follow the contract" generated_server
 if have cc || have gcc; then
@@ -93,7 +93,7 @@ else
   step "tests, on SQLite" env CGO_ENABLED=0 BAREFRAME_NO_SKIP= go test -tags "$tags" -timeout 40m ./...
 fi
 if ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || have initdb; then
-  step "store, API and two instances, on PostgreSQL" tools/postgres.sh go test -tags "$tags" -count=1 -timeout 20m ./internal/store/... ./api/... ./internal/command/...
+  step "store, API and two instances, on PostgreSQL" tools/postgres.sh env CGO_ENABLED=0 go test -tags "$tags" -count=1 -timeout 20m ./internal/store/... ./api/... ./internal/command/...
 else
   skip "PostgreSQL" "there is no PostgreSQL server" "On Debian: apt-get install postgresql."
 fi
