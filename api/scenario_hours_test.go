@@ -43,6 +43,16 @@ func TestTheClockStartsStopsAndSwitches(t *testing.T) {
 	w.TrailLength(t, w.ShopA)
 }
 
+func TestAClockForgottenOvernightIsStoppedWhenTheWorkEnded(t *testing.T) {
+	w := testkit.NewWorld(t, testkit.AtClock) // running since eleven
+	w.Run(t, []testkit.Step{
+		{Name: "the next morning a plain stop would make twenty hours", Who: w.Tech.Client, Do: toStop, Body: `{"done":false}`, Before: func() { w.Clock.Advance(19 * time.Hour) }, Status: 422, Code: "entry-invalid", Field: "/at"},
+		{Name: "a switch is refused for the same reason, by its own field", Who: w.Tech.Client, Do: toSwitch, Body: `{"stop":{"done":false},"start":{"task_id":"{A25}"}}`, Status: 422, Code: "entry-invalid", Field: "/stop/at"},
+		{Name: "the clock still runs", Who: w.Tech.Client, Do: "GET /api/bench/today", Status: 200, Want: map[string]any{"/clock/task_code": "A20"}},
+		{Name: "it is stopped at the end of yesterday", Who: w.Tech.Client, Do: toStop, Body: `{"done":false,"at":"2026-11-25T15:30:00Z"}`, Status: 201, Want: map[string]any{"/minutes": 270}},
+	})
+}
+
 func TestOneRequestSentTwiceCountsOnce(t *testing.T) {
 	w := testkit.NewWorld(t, testkit.AtWork)
 	body := typed("A20", "06:00", "07:30", "")
