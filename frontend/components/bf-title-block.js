@@ -28,7 +28,7 @@ const order = [
   ["title", "Work", "wide"],
   ["job", "Job", ""],
   ["revision", "Revision", ""],
-  ["date", "Date", ""],
+  ["date", "Date", "long"],
   ["sheet", "Sheet", ""],
   ["client", "Client", "long"],
   ["authorised", "Authorised amount", "long"],

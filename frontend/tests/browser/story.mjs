@@ -12,6 +12,7 @@ import { everyScreen } from "./screens.mjs";
 import { startServer } from "./server.mjs";
 import { together } from "./together.mjs";
 import { Told } from "./told.mjs";
+import { weighs } from "./weight.mjs";
 
 /** @import { Person } from "./people.mjs" */
 
@@ -80,6 +81,7 @@ try {
     link: "",
     task: "",
   };
+  await weighs(story);
   await ownerQuotes(story);
   await clientAccepts(story);
   await technicianWorks(story);

@@ -5,6 +5,7 @@
 import { dialog } from "../../components/bf-dialog.js";
 import { say } from "../../components/bf-toast.js";
 import { benchQueue, benchWrite, instantNow } from "../../lib/bench.js";
+import { ApiProblem } from "../../lib/call.js";
 import { decimal, field, text } from "../../lib/form.js";
 import { attr, html } from "../../lib/html.js";
 import { waitingCode, word } from "../../lib/words.js";
@@ -16,8 +17,17 @@ import { waitingCode, word } from "../../lib/words.js";
 /** Puts a write in the queue and says what became of it. @param {Context} context @param {ReturnType<typeof benchWrite>} write @param {string} done */
 async function put(context, write, done) {
   const outcome = await benchQueue(context.me).add(write);
-  if (outcome.state === "refused") throw outcome.problem;
+  if (outcome.state === "refused") throw withEntry(outcome.problem, context);
   say(outcome.state === "done" ? done : "No network: kept on this device, goes up by itself.");
+}
+
+/** A clock that runs already, on another device perhaps, is named. @param {ApiProblem} problem @param {Context} context */
+function withEntry(problem, { formats }) {
+  const [entry] = /** @type {HoursEntry[]} */ (Array.isArray(problem.evidence) ? problem.evidence : []);
+  if (!entry || entry.finished_at) return problem;
+  const name = clockName(entry);
+  const detail = `${problem.detail} It has run since ${formats.instant(entry.started_at)}${name ? ` on ${name}` : ""}.`;
+  return new ApiProblem({ ...problem, title: problem.title, detail });
 }
 
 /** @param {TaskCard} card */

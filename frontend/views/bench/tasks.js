@@ -38,7 +38,7 @@ export default async function view(root, _params, context) {
             (
               [phase, list],
               index,
-            ) => html`<details id="phase-${list[0]?.job_id ?? ""}-${index}"><summary><strong>${phase}</strong> <span class="small">${list.length} left, ${list.filter((c) => c.blocks.length === 0).length} free now</span></summary>
+            ) => html`<details id="phase-${list[0]?.job_id ?? ""}-${index}"><summary><strong>${phase}</strong> <span class="small">${left(list)}</span></summary>
             <ul class="cards">${list.map((c) => taskCard(c, today.clock !== undefined, formats))}</ul></details>`,
           )}
         </section>`,
@@ -61,6 +61,12 @@ export default async function view(root, _params, context) {
     },
     signal,
   );
+}
+
+/** "7 left, 5 may not start yet". @param {TaskCard[]} cards */
+function left(cards) {
+  const shut = cards.filter((card) => card.blocks.length > 0).length;
+  return `${cards.length} left${shut > 0 ? `, ${shut === cards.length ? "none" : shut} may ${shut === cards.length ? "" : "not "}start yet` : ""}`;
 }
 
 /** @param {TaskCard[]} cards @returns {[string, [string, TaskCard[]][]][]} */
