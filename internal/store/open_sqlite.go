@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"fmt"
 	"log/slog"
 	"net/url"
 	"os"
@@ -80,6 +81,11 @@ func makeFile(path string) error {
 	return f.Close()
 }
 
+// cacheKiB bounds the pages that each connection keeps for itself. It is small,
+// because there are several and the operating system keeps the file's pages
+// anyway, once for all.
+const cacheKiB = 4000
+
 // sqliteDSN carries the pragmas, so that every connection has them. See
 // https://sqlite.org/pragma.html; with synchronous=FULL a committed transaction
 // survives a crash of the machine in write-ahead mode too.
@@ -87,8 +93,9 @@ func sqliteDSN(path string, readOnly bool) string {
 	q := url.Values{"_time_format": {"sqlite"}, "_timezone": {"UTC"}, "_pragma": {
 		"busy_timeout(10000)", // first, because the next ones may have to wait
 		"journal_mode(WAL)", "synchronous(FULL)", "foreign_keys(ON)",
-		"journal_size_limit(67108864)", "cache_size(-16000)", "temp_store(MEMORY)", "trusted_schema(OFF)",
+		"journal_size_limit(67108864)", "temp_store(MEMORY)", "trusted_schema(OFF)",
 	}}
+	q.Add("_pragma", fmt.Sprintf("cache_size(-%d)", cacheKiB))
 	if readOnly {
 		q.Add("_pragma", "query_only(ON)")
 	} else {
