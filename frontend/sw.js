@@ -77,7 +77,12 @@ worker.addEventListener("fetch", (event) => {
   const page = request.mode === "navigate";
   // Every page address is the same document.
   event.respondWith(answer(request, page ? "/" : url.pathname));
-  if (page) event.waitUntil(compare().catch(() => {}));
+  if (page)
+    event.waitUntil(
+      later()
+        .then(compare)
+        .catch(() => {}),
+    );
 });
 
 /** @param {Request} request @param {string} name @returns {Promise<Response>} */
@@ -88,6 +93,11 @@ async function answer(request, name) {
   const fresh = await fetch(request);
   if (fresh.ok && fresh.type === "basic") await cache.put(name, fresh.clone());
   return fresh;
+}
+
+/** The page's own calls come first. */
+function later() {
+  return new Promise((resolve) => setTimeout(resolve, 3000));
 }
 
 /** Takes what is new at the server, all of it or none. */
