@@ -35,6 +35,7 @@ type Stack struct {
 	Contract *Contract
 	log      *logBuffer
 	keeper   *keeper
+	ids      *counter
 }
 
 // Open starts the program on a fresh SQLite file. Everything ends with the test.
@@ -53,7 +54,7 @@ func OpenPostgres(t testing.TB) *Stack {
 
 func open(t testing.TB, o store.Options) *Stack {
 	t.Helper()
-	s := &Stack{Clock: &Clock{now: Begin}, Contract: ReadContract(t), Hub: api.NewHub(), log: &logBuffer{}, keeper: &keeper{}}
+	s := &Stack{Clock: &Clock{now: Begin}, Contract: ReadContract(t), Hub: api.NewHub(), log: &logBuffer{}, keeper: &keeper{}, ids: &counter{}}
 	log := slog.New(slog.NewTextHandler(s.log, &slog.HandlerOptions{Level: slog.LevelWarn}))
 	o.Log = log
 	var err error
@@ -69,8 +70,7 @@ func open(t testing.TB, o store.Options) *Stack {
 	if err := s.Store.Migrate(t.Context()); err != nil {
 		t.Fatalf("migrating: %v", err)
 	}
-	ids := &counter{}
-	s.App = app.New(app.Options{Store: s.Store, Passwords: s.keeper, Now: s.Clock.Now, NewID: ids.next, Secret: secret, Announce: s.Hub.Publish})
+	s.App = app.New(app.Options{Store: s.Store, Passwords: s.keeper, Now: s.Clock.Now, NewID: s.ids.next, Secret: secret, Announce: s.Hub.Publish})
 	handler, err := api.New(api.Wiring{App: s.App, Hub: s.Hub, Contract: s.Contract.Source, Frontend: os.DirFS(filepath.Join(Root(t), "frontend")),
 		Starting: api.Starting(Starting(t)), Version: "test", Log: log})
 	if err != nil {

@@ -56,10 +56,10 @@ const (
 	CostRate2 = "39.83"
 )
 
-// NewWorld builds a world on SQLite with the example job at a stage.
+// NewWorld returns a world on SQLite with the example job at a stage.
 func NewWorld(t testing.TB, stage Stage) *World {
 	t.Helper()
-	return populate(t, Open(t), stage)
+	return snapshotOf(t, stage).restore(t)
 }
 
 // NewWorldOnPostgres builds a world on PostgreSQL; see OpenPostgres.
