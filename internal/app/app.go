@@ -48,7 +48,8 @@ type App struct {
 	announce  func([]Event)
 
 	calendars *cache[calendarKey, *calendar.Calendar]
-	gates     *cache[gateKey, gate]
+	gates     *cache[versionKey, gate]
+	estimates *cache[versionKey, domain.Estimate]
 	attempts  *throttle
 	setup     *setupToken
 }
@@ -61,7 +62,8 @@ func New(o Options) *App {
 	return &App{
 		store: o.Store, passwords: o.Passwords, now: o.Now, newID: o.NewID, secret: o.Secret, announce: o.Announce,
 		calendars: newCache[calendarKey, *calendar.Calendar](256),
-		gates:     newCache[gateKey, gate](1024),
+		gates:     newCache[versionKey, gate](1024),
+		estimates: newCache[versionKey, domain.Estimate](mostEstimates),
 		attempts:  newThrottle(),
 		setup:     &setupToken{},
 	}

@@ -17,21 +17,30 @@ func newCache[K comparable, V any](most int) *cache[K, V] {
 // get returns the kept value or makes it. Two callers may make it at once; both
 // get an equal one.
 func (c *cache[K, V]) get(key K, build func() (V, error)) (V, error) {
-	c.mu.Lock()
-	v, ok := c.items[key]
-	c.mu.Unlock()
-	if ok {
+	if v, ok := c.kept(key); ok {
 		return v, nil
 	}
 	v, err := build()
 	if err != nil {
 		return v, err
 	}
+	c.keep(key, v)
+	return v, nil
+}
+
+// kept returns the kept value; ok is false when there is none.
+func (c *cache[K, V]) kept(key K) (v V, ok bool) {
 	c.mu.Lock()
+	defer c.mu.Unlock()
+	v, ok = c.items[key]
+	return v, ok
+}
+
+func (c *cache[K, V]) keep(key K, v V) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
 	if len(c.items) >= c.most {
 		clear(c.items)
 	}
 	c.items[key] = v
-	c.mu.Unlock()
-	return v, nil
 }

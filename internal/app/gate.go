@@ -8,9 +8,9 @@ import (
 	"bareframe/internal/network"
 )
 
-// gateKey names one version of a job: every edit, release and opening moves it,
-// so a gate that was worked out for it cannot be stale.
-type gateKey struct {
+// versionKey names one version of a job: every edit, release and opening moves
+// it, so what was read or worked out for it cannot be stale.
+type versionKey struct {
 	job     domain.ID
 	version int
 }
@@ -67,7 +67,7 @@ func ownBlocks(job domain.Job, t domain.Task) []Block {
 
 // gateFor returns the gate of a job as it stands in this transaction.
 func (w *work) gateFor(job domain.Job) (gate, error) {
-	return w.app.gates.get(gateKey{job.ID, job.Version}, func() (gate, error) {
+	return w.app.gates.get(versionKey{job.ID, job.Version}, func() (gate, error) {
 		all, err := w.Estimates([]domain.ID{job.ID})
 		if err != nil {
 			return nil, err

@@ -119,7 +119,7 @@ func (a *App) loadPages(r Reader, jobs []domain.Job) ([]JobPage, error) {
 	if err != nil {
 		return nil, err
 	}
-	estimates, err := r.Estimates(ids)
+	estimates, err := a.estimatesOf(r, jobs)
 	if err != nil {
 		return nil, err
 	}
