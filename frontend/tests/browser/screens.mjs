@@ -143,11 +143,16 @@ async function look(who, screen) {
   return found;
 }
 
-/** @param {Person} who @param {Screen[]} screens */
-async function lookAtAll(who, screens) {
-  const found = [];
-  for (const screen of screens) found.push(...(await look(who, screen)));
-  if (found.length > 0) throw new Error(found.join("\n    "));
+/** A step for each screen with its dialogs. @param {Story} story @param {Person} who @param {string} device @param {Screen[]} screens */
+async function lookAtAll({ told }, who, device, screens) {
+  for (const screen of screens) {
+    const count = Object.keys(screen.dialogs ?? {}).length;
+    const dialogs = count > 0 ? ` and ${count} of its dialogs` : "";
+    await told.step(`axe, ${device}: ${screen.name}${dialogs}`, async () => {
+      const found = await look(who, screen);
+      if (found.length > 0) throw new Error(found.join("\n    "));
+    });
+  }
 }
 
 /** Nobody is signed in. @param {Person} who */
@@ -173,36 +178,39 @@ async function access(who) {
 export async function everyScreen(story, device, somebody) {
   const { told, demo } = story;
   await told.step(`axe, ${device}: the ways in`, async () => access(await somebody(`stranger ${device}`)));
-  await told.step(`axe, ${device}: the shop's screens and dialogs`, async () => {
-    const who = await somebody(`owner ${device}`);
-    await signIn(who, demo.owner, demo.password);
-    await lookAtAll(who, await shop(story));
-  });
-  await told.step(`axe, ${device}: the bench's screens and dialogs, with a clock that runs`, async () => {
-    const who = await somebody(`technician ${device}`);
-    await signIn(who, demo.technician, demo.password);
-    await lookAtAll(who, bench);
-    await open(who, "/bench");
-    await who.page.locator("[data-act=start]:not([disabled])").first().click();
-    await who.page.getByRole("dialog").getByRole("button", { name: "Start the clock" }).click();
-    await who.page.locator(".clock.runs").waitFor();
-    await lookAtAll(who, [
+  const owner = await somebody(`owner ${device}`);
+  await signIn(owner, demo.owner, demo.password);
+  await lookAtAll(story, owner, device, await shop(story));
+
+  const technician = await somebody(`technician ${device}`);
+  await signIn(technician, demo.technician, demo.password);
+  await lookAtAll(story, technician, device, bench);
+  await withClock(technician, () =>
+    lookAtAll(story, technician, device, [
       {
-        name: "today, the clock runs",
+        name: "today while the clock runs",
         path: "/bench",
         dialogs: { switch: ["[data-act=start]:not([disabled])"], stop: ["#stop"] },
       },
-    ]);
-    await who.page.locator("#stop").click();
-    await who.page.getByRole("dialog").getByRole("button", { name: "Stop the clock" }).click();
-    await who.page.getByRole("heading", { name: "No clock runs" }).waitFor();
-  });
-  await told.step(`axe, ${device}: the client's screens`, async () => {
-    for (const link of [demo.client, demo.deciding]) {
-      const who = await somebody(`client ${device}`);
-      await who.page.goto(link);
-      await who.page.waitForURL(/\/client\/jobs\//);
-      await lookAtAll(who, await client(who));
-    }
-  });
+    ]),
+  );
+
+  for (const link of [demo.client, demo.deciding]) {
+    const who = await somebody(`client ${device}`);
+    await who.page.goto(link);
+    await who.page.waitForURL(/\/client\/jobs\//);
+    await lookAtAll(story, who, device, await client(who));
+  }
+}
+
+/** @param {Person} who @param {() => Promise<void>} act */
+async function withClock(who, act) {
+  await open(who, "/bench");
+  await who.page.locator("[data-act=start]:not([disabled])").first().click();
+  await who.page.getByRole("dialog").getByRole("button", { name: "Start the clock" }).click();
+  await who.page.locator(".clock.runs").waitFor();
+  await act();
+  await who.page.locator("#stop").click();
+  await who.page.getByRole("dialog").getByRole("button", { name: "Stop the clock" }).click();
+  await who.page.getByRole("heading", { name: "No clock runs" }).waitFor();
 }
