@@ -35,8 +35,10 @@ func (a *App) edit(ctx context.Context, actor domain.Actor, action policy.Action
 			return err
 		}
 		w.tell(ed.job, "estimate")
-		page, err = a.loadPage(w, jobID)
-		return err
+		if page, err = a.loadPage(w, jobID); err != nil {
+			return err
+		}
+		return page.withinReach()
 	})
 	return page, err
 }

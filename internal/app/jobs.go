@@ -72,6 +72,13 @@ func (w *work) createJob(n NewJob) (domain.ID, error) {
 	if err := w.addEstimate(e); err != nil {
 		return "", err
 	}
+	page, err := w.app.loadPage(w, job.ID)
+	if err != nil {
+		return "", err
+	}
+	if err := page.withinReach(); err != nil {
+		return "", err
+	}
 	w.tell(job, "job")
 	return job.ID, w.trail("job "+job.ID, job.ID, nil, job)
 }

@@ -5,6 +5,7 @@ import (
 
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
+	"bareframe/internal/fault"
 	"bareframe/internal/network"
 )
 
@@ -94,4 +95,20 @@ func (p Plan) lateDays(day calendar.Minutes) int {
 		}
 	}
 	return 0
+}
+
+// lastYear is the last year that days and instants are written in.
+const lastYear = 2189
+
+// withinReach refuses an estimate whose schedule leaves the years that can be
+// written down: such a job could be stored but not shown.
+func (p JobPage) withinReach() error {
+	last := p.Plan.Finish
+	for _, t := range p.Plan.Tasks {
+		last = maxTime(last, maxTime(t.EarlyFinish, t.LateFinish))
+	}
+	if last.UTC().Year() <= lastYear {
+		return nil
+	}
+	return fault.New(fault.Invalid, "schedule-too-far", "The schedule would reach past the year %d; look at earliest starts, dates, lead times and lags.", lastYear)
 }
