@@ -144,6 +144,10 @@ func badInputs() []bad {
 		{name: "hours two years ago", do: toLog, who: tech, body: `{"task_id":"{A20}","started_at":"2024-11-24T08:00:00Z","finished_at":"2024-11-24T09:00:00Z","done":false}`, status: 409, code: "job-not-in-work"},
 		{name: "an instant without a zone", do: toLog, who: tech, body: `{"task_id":"{A20}","started_at":"2026-11-24T08:00:00","finished_at":"2026-11-24T09:00:00","done":false}`, status: 422},
 
+		{name: "a job that would end after 2189", do: toHead, body: with(aHead, "2027-01-11", "2189-12-30"), status: 422, code: "schedule-too-far"},
+		{name: "a job made so", do: toJob, body: with(aJob, `"title"`, `"not_before":"2189-12-30","title"`), status: 422, code: "schedule-too-far"},
+		{name: "a task that would push the rest past it", do: toTask, body: with(aTask, `"tax_class"`, `"not_before":"2189-12-31","before":["{A10}"],"tax_class"`), status: 422, code: "schedule-too-far"},
+
 		// options
 		{name: "a vehicle option left out", do: toJob, body: with(aJob, `{"crossmember":"welded"}`, `{}`), status: 422, code: "vehicle-options-invalid", field: "/vehicle/options/crossmember"},
 		{name: "a choice that there is not", do: toJob, body: with(aJob, `"welded"`, `"glued"`), status: 422, code: "vehicle-options-invalid", field: "/vehicle/options/crossmember"},
