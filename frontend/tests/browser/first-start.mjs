@@ -2,7 +2,7 @@
 
 import assert from "node:assert/strict";
 import { AxeBuilder } from "@axe-core/playwright";
-import { person, phone, settled } from "./people.mjs";
+import { expecting, person, phone, settled } from "./people.mjs";
 import { startEmpty } from "./server.mjs";
 
 /** @import { Person } from "./people.mjs" */
@@ -15,7 +15,8 @@ export async function firstStart(told, browser, comes) {
     try {
       const who = await person(browser, base, "founder", { size: phone });
       comes(who);
-      await setUp(who, token);
+      // The page asks who is signed in: nobody.
+      await expecting(who, [/401/], () => setUp(who, token));
       await who.context.close();
     } finally {
       await stop();
