@@ -185,6 +185,31 @@ func (p *Process) Memory() (now, most int64, err error) {
 	return now, most, nil
 }
 
+// Processor returns the processor time that the process has used so far. Other
+// load on the machine moves it less than it moves how long an answer takes. It
+// works on Linux only, in steps of a hundredth of a second (utime and stime of
+// proc(5), in clock ticks of which Linux has 100 a second).
+func (p *Process) Processor() (time.Duration, error) {
+	stat, err := os.ReadFile("/proc/" + strconv.Itoa(p.PID()) + "/stat")
+	if err != nil {
+		return 0, err
+	}
+	_, after, _ := strings.Cut(string(stat), ") ") // the name before it may hold spaces
+	fields := strings.Fields(after)
+	if len(fields) < 13 {
+		return 0, errors.New("load: the system does not say how much processor time the process used")
+	}
+	var ticks int64
+	for _, field := range fields[11:13] { // the 14th and 15th of the file
+		n, err := strconv.ParseInt(field, 10, 64)
+		if err != nil {
+			return 0, err
+		}
+		ticks += n
+	}
+	return time.Duration(ticks) * 10 * time.Millisecond, nil
+}
+
 // text is written by the process's pipe and read by the test.
 type text struct {
 	mu  sync.Mutex

@@ -183,8 +183,11 @@ func BenchmarkJobPage(b *testing.B) {
 	size := len(get(b, v, url, nil).Body)
 	for b.Loop() {
 		wellAnswered(b, Steady(b.Context(), steadyRate, 200, getting(v, url))) // warm
+		before := used(b, p)
 		page := wellAnswered(b, Steady(b.Context(), steadyRate, steadyCount, getting(v, url)))
-		bare := bareLoad(b, size)
+		b.ReportMetric(milliseconds(used(b, p)-before)/steadyCount, "cpu-ms")
+		bare, bareUsed := bareLoad(b, size)
+		b.ReportMetric(milliseconds(bareUsed)/steadyCount, "bare-cpu-ms")
 		b.ReportMetric(milliseconds(page.At(50)), "p50-ms")
 		b.ReportMetric(milliseconds(page.At(99)), "p99-ms")
 		b.ReportMetric(milliseconds(bare.At(50)), "bare-p50-ms")
@@ -193,13 +196,24 @@ func BenchmarkJobPage(b *testing.B) {
 	}
 }
 
-func bareLoad(b *testing.B, size int) Spread {
+func used(b *testing.B, p *Process) time.Duration {
+	b.Helper()
+	d, err := p.Processor()
+	if err != nil {
+		b.Fatal(err)
+	}
+	return d
+}
+
+func bareLoad(b *testing.B, size int) (Spread, time.Duration) {
 	b.Helper()
 	p := begin(b, Serve{Binary: self(b), Env: []string{bareSize + "=" + strconv.Itoa(size)}})
 	defer func() { _ = p.Kill() }()
 	v := NewVisitor(64)
 	defer v.Forget()
-	return wellAnswered(b, Steady(b.Context(), steadyRate, steadyCount, getting(v, p.URL+"/bare")))
+	before := used(b, p)
+	s := wellAnswered(b, Steady(b.Context(), steadyRate, steadyCount, getting(v, p.URL+"/bare")))
+	return s, used(b, p) - before
 }
 
 // BenchmarkStatements counts the SQL statements behind one job page of 75 tasks
@@ -234,6 +248,8 @@ func BenchmarkStatements(b *testing.B) {
 	for b.Loop() {
 		hours(0)() // the first hours move the job
 		hours(1)()
+		page(0)() // the estimate of a version is read once
+		page(1)()
 		b.ReportMetric(float64(statements(p, page(0))), "page-75-tasks")
 		b.ReportMetric(float64(statements(p, page(1))), "page-300-tasks")
 		b.ReportMetric(float64(statements(p, hours(1))), "hours-entry")
@@ -241,10 +257,23 @@ func BenchmarkStatements(b *testing.B) {
 }
 
 func statements(p *Process, request func()) int {
-	before := strings.Count(p.Log(), "msg=statement ")
+	before := settled(p)
 	request()
-	time.Sleep(50 * time.Millisecond) // the log comes through a pipe
-	return strings.Count(p.Log(), "msg=statement ") - before
+	return settled(p) - before
+}
+
+// settled counts the statements in the log once it has stood still for a while:
+// it comes through a pipe.
+func settled(p *Process) int {
+	n, still := -1, 0
+	for still < 10 {
+		now := strings.Count(p.Log(), "msg=statement ")
+		if still++; now != n {
+			n, still = now, 0
+		}
+		time.Sleep(30 * time.Millisecond)
+	}
+	return n
 }
 
 const (
@@ -282,9 +311,11 @@ func BenchmarkHoursEntry(b *testing.B) {
 		greedy := wellAnswered(b, Greedy(b.Context(), 2*benchTechnicians, mostGreedy, greedyLasting, func(ctx context.Context, w, i int) error {
 			return logging(ctx, w, (w/benchTechnicians)*mostGreedy+i, "greedy")
 		}))
+		usedBefore := used(b, p)
 		steady := wellAnswered(b, Steady(b.Context(), steadyRate, steadyCount, func(ctx context.Context, i int) error {
 			return logging(ctx, i%benchTechnicians, 2*mostGreedy+i, "steady")
 		}))
+		b.ReportMetric(milliseconds(used(b, p)-usedBefore)/steadyCount, "cpu-ms")
 		after := bareInserts(b, data)
 		b.ReportMetric(greedy.PerSecond(), "entries/s")
 		b.ReportMetric(milliseconds(steady.At(50)), "p50-ms")

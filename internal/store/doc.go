@@ -3,7 +3,10 @@
 //
 // A use case is one transaction. On SQLite a single connection writes, at
 // synchronous=FULL in write-ahead mode, and several others read, each read on
-// one snapshot. On PostgreSQL a writing transaction first locks the row of its
+// one snapshot. Short use cases that arrive together (hours) share one commit
+// and so one wait for the disk: each has a savepoint of its own and is undone
+// alone, and none returns before the commit that holds it; when that fails, all
+// of them fail with Unavailable (see together.go). On PostgreSQL a writing transaction first locks the row of its
 // shop, so that there too a shop has one writer at a time, and is run again
 // after a serialization failure or deadlock; reading is repeatable-read.
 //
