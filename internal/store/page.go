@@ -36,7 +36,7 @@ func position(kind string, keys ...any) string {
 // resume reads what position wrote into keys. It fails with Invalid
 // "cursor-not-readable".
 func resume(kind, after string, keys ...any) error {
-	bad := fault.InvalidField("cursor-not-readable", "/after", "This page marker is not one that this list gave; start from the first page.")
+	bad := fault.InvalidField("cursor-not-readable", "/query/cursor", "This page marker is not one that this list gave; start from the first page.")
 	text, err := base64.RawURLEncoding.DecodeString(after)
 	if err != nil {
 		return bad.Because(err)
