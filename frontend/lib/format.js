@@ -64,6 +64,8 @@ export function formats({ locale, time_zone, currency }) {
     time: (instant) => clock.format(new Date(instant)),
     /** The day of an instant in the shop's zone, YYYY-MM-DD. @param {string | Date} instant */
     dayOf: (instant) => wall(new Date(instant), time_zone).slice(0, 10),
+    /** The last whole day before something ends, which may be at midnight. @param {string | Date} end */
+    lastDay: (end) => wall(new Date(new Date(end).getTime() - 1), time_zone).slice(0, 10),
     /** "today", "tomorrow", "in 12 days". @param {string} day @param {Date} [now] */
     relativeDay: (day, now = new Date()) =>
       relative.format(daysBetween(wall(now, time_zone).slice(0, 10), day), "day"),

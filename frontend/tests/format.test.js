@@ -78,3 +78,9 @@ test("wall and instant are inverse where the clock does not jump", () => {
     }
   }
 });
+
+test("the last day of something that ends at midnight in the shop's zone is the day before", () => {
+  const f = formats({ locale: "en-GB", time_zone: "Europe/Vienna", currency: "EUR" });
+  assert.equal(f.lastDay("2026-12-19T23:00:00Z"), "2026-12-19");
+  assert.equal(f.dayOf("2026-12-19T23:00:00Z"), "2026-12-20");
+});

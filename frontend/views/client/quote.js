@@ -70,7 +70,9 @@ async function draw(root, { quote, job }, context, decided) {
 function sentence(quote, formats) {
   const finish = quote.finish ? `, finished by ${formats.day(quote.finish)}` : "";
   const until =
-    quote.state === "open" ? ` The quote is open until ${formats.day(formats.dayOf(quote.expires_at))}.` : "";
+    quote.state === "open"
+      ? ` The quote is open until ${formats.day(formats.lastDay(quote.expires_at))}.`
+      : "";
   return `${formats.money(quote.total, quote.currency)} for the work below${finish}.${until}`;
 }
 

@@ -33,7 +33,7 @@ function screen(job, formats) {
   return html`<header><p class="second">Job ${job.summary.number}, ${job.summary.title}</p><h1>${job.summary.vehicle}</h1></header>
     ${open.map(
       (q) =>
-        html`<section class="sheet decide"><h2>A quote waits for your decision</h2><p>Quote ${q.number}, ${formats.money(q.total, q.currency)}, open until ${formats.day(formats.dayOf(q.expires_at))}.</p><p><a class="button act" href="/client/quotes/${q.id}">Read and decide</a></p></section>`,
+        html`<section class="sheet decide"><h2>A quote waits for your decision</h2><p>Quote ${q.number}, ${formats.money(q.total, q.currency)}, open until ${formats.day(formats.lastDay(q.expires_at))}.</p><p><a class="button act" href="/client/quotes/${q.id}">Read and decide</a></p></section>`,
     )}
     <section class="sheet letter" aria-labelledby="stands-h">
       <h2 id="stands-h" class="visually-hidden">Where it stands</h2>

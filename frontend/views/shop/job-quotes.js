@@ -66,7 +66,7 @@ function row(quote, formats) {
     <th scope="row" data-label="Quote">${quote.number}, revision ${quote.revision}</th>
     <td data-label="State"><span class="state ${tone[quote.state]}">${word(quoteState, quote.state)}</span></td>
     <td data-label="Issued">${formats.day(formats.dayOf(quote.issued_at))}</td>
-    <td data-label="Good until">${formats.day(formats.dayOf(quote.expires_at))}</td>
+    <td data-label="Good until">${formats.day(formats.lastDay(quote.expires_at))}</td>
     <td data-label="Finish">${formats.day(quote.finish)}</td>
     <td data-label="Total" class="num">${formats.money(quote.total, quote.currency)}</td>
     <td data-label="Decision">${quote.decision ? decision(quote.decision, quote.currency, formats) : "none yet"}</td>
