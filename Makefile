@@ -25,7 +25,7 @@ bench:
 
 ## generate: server types and frontend types from openapi.yaml
 generate:
-	$(GO) tool oapi-codegen -config api/oapi-codegen.yaml openapi.yaml
+	tools/generate.sh
 	npm run --silent generate
 
 format:

@@ -8517,7 +8517,7 @@ func (sh *strictHandler) StartClock(ctx *gin.Context, params StartClockParams) {
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.StartClock(ctx, request.(StartClockRequestObject))
+		return sh.ssi.StartClock(ctx.Request.Context(), request.(StartClockRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "StartClock")
@@ -8561,7 +8561,7 @@ func (sh *strictHandler) StopClock(ctx *gin.Context, params StopClockParams) {
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.StopClock(ctx, request.(StopClockRequestObject))
+		return sh.ssi.StopClock(ctx.Request.Context(), request.(StopClockRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "StopClock")
@@ -8605,7 +8605,7 @@ func (sh *strictHandler) SwitchClock(ctx *gin.Context, params SwitchClockParams)
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.SwitchClock(ctx, request.(SwitchClockRequestObject))
+		return sh.ssi.SwitchClock(ctx.Request.Context(), request.(SwitchClockRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "SwitchClock")
@@ -8631,7 +8631,7 @@ func (sh *strictHandler) ListMyHours(ctx *gin.Context, params ListMyHoursParams)
 	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ListMyHours(ctx, request.(ListMyHoursRequestObject))
+		return sh.ssi.ListMyHours(ctx.Request.Context(), request.(ListMyHoursRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ListMyHours")
@@ -8675,7 +8675,7 @@ func (sh *strictHandler) LogHours(ctx *gin.Context, params LogHoursParams) {
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.LogHours(ctx, request.(LogHoursRequestObject))
+		return sh.ssi.LogHours(ctx.Request.Context(), request.(LogHoursRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "LogHours")
@@ -8720,7 +8720,7 @@ func (sh *strictHandler) CorrectHours(ctx *gin.Context, entry EntryInPath, param
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.CorrectHours(ctx, request.(CorrectHoursRequestObject))
+		return sh.ssi.CorrectHours(ctx.Request.Context(), request.(CorrectHoursRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "CorrectHours")
@@ -8746,7 +8746,7 @@ func (sh *strictHandler) ListBenchTasks(ctx *gin.Context, params ListBenchTasksP
 	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ListBenchTasks(ctx, request.(ListBenchTasksRequestObject))
+		return sh.ssi.ListBenchTasks(ctx.Request.Context(), request.(ListBenchTasksRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ListBenchTasks")
@@ -8770,7 +8770,7 @@ func (sh *strictHandler) GetToday(ctx *gin.Context) {
 	var request GetTodayRequestObject
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetToday(ctx, request.(GetTodayRequestObject))
+		return sh.ssi.GetToday(ctx.Request.Context(), request.(GetTodayRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "GetToday")
@@ -8794,7 +8794,7 @@ func (sh *strictHandler) ListCalculations(ctx *gin.Context) {
 	var request ListCalculationsRequestObject
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ListCalculations(ctx, request.(ListCalculationsRequestObject))
+		return sh.ssi.ListCalculations(ctx.Request.Context(), request.(ListCalculationsRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ListCalculations")
@@ -8838,7 +8838,7 @@ func (sh *strictHandler) Calculate(ctx *gin.Context, calculation Calculation) {
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.Calculate(ctx, request.(CalculateRequestObject))
+		return sh.ssi.Calculate(ctx.Request.Context(), request.(CalculateRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "Calculate")
@@ -8880,7 +8880,7 @@ func (sh *strictHandler) OpenClientLink(ctx *gin.Context) {
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.OpenClientLink(ctx, request.(OpenClientLinkRequestObject))
+		return sh.ssi.OpenClientLink(ctx.Request.Context(), request.(OpenClientLinkRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "OpenClientLink")
@@ -8906,7 +8906,7 @@ func (sh *strictHandler) RevokeClientLink(ctx *gin.Context, link ClientLinkInPat
 	request.Link = link
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.RevokeClientLink(ctx, request.(RevokeClientLinkRequestObject))
+		return sh.ssi.RevokeClientLink(ctx.Request.Context(), request.(RevokeClientLinkRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "RevokeClientLink")
@@ -8930,7 +8930,7 @@ func (sh *strictHandler) ListClientJobs(ctx *gin.Context) {
 	var request ListClientJobsRequestObject
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ListClientJobs(ctx, request.(ListClientJobsRequestObject))
+		return sh.ssi.ListClientJobs(ctx.Request.Context(), request.(ListClientJobsRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ListClientJobs")
@@ -8956,7 +8956,7 @@ func (sh *strictHandler) GetClientJob(ctx *gin.Context, job JobInPath) {
 	request.Job = job
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetClientJob(ctx, request.(GetClientJobRequestObject))
+		return sh.ssi.GetClientJob(ctx.Request.Context(), request.(GetClientJobRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "GetClientJob")
@@ -8982,7 +8982,7 @@ func (sh *strictHandler) GetClientQuote(ctx *gin.Context, quote QuoteInPath) {
 	request.Quote = quote
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetClientQuote(ctx, request.(GetClientQuoteRequestObject))
+		return sh.ssi.GetClientQuote(ctx.Request.Context(), request.(GetClientQuoteRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "GetClientQuote")
@@ -9027,7 +9027,7 @@ func (sh *strictHandler) DecideQuote(ctx *gin.Context, quote QuoteInPath, params
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.DecideQuote(ctx, request.(DecideQuoteRequestObject))
+		return sh.ssi.DecideQuote(ctx.Request.Context(), request.(DecideQuoteRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "DecideQuote")
@@ -9053,7 +9053,7 @@ func (sh *strictHandler) GetClientQuoteDocument(ctx *gin.Context, quote QuoteInP
 	request.Quote = quote
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetClientQuoteDocument(ctx, request.(GetClientQuoteDocumentRequestObject))
+		return sh.ssi.GetClientQuoteDocument(ctx.Request.Context(), request.(GetClientQuoteDocumentRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "GetClientQuoteDocument")
@@ -9095,7 +9095,7 @@ func (sh *strictHandler) AcceptInvitation(ctx *gin.Context) {
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.AcceptInvitation(ctx, request.(AcceptInvitationRequestObject))
+		return sh.ssi.AcceptInvitation(ctx.Request.Context(), request.(AcceptInvitationRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "AcceptInvitation")
@@ -9121,7 +9121,7 @@ func (sh *strictHandler) ListJobs(ctx *gin.Context, params ListJobsParams) {
 	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ListJobs(ctx, request.(ListJobsRequestObject))
+		return sh.ssi.ListJobs(ctx.Request.Context(), request.(ListJobsRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ListJobs")
@@ -9165,7 +9165,7 @@ func (sh *strictHandler) CreateJob(ctx *gin.Context, params CreateJobParams) {
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.CreateJob(ctx, request.(CreateJobRequestObject))
+		return sh.ssi.CreateJob(ctx.Request.Context(), request.(CreateJobRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "CreateJob")
@@ -9191,7 +9191,7 @@ func (sh *strictHandler) GetJob(ctx *gin.Context, job JobInPath) {
 	request.Job = job
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetJob(ctx, request.(GetJobRequestObject))
+		return sh.ssi.GetJob(ctx.Request.Context(), request.(GetJobRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "GetJob")
@@ -9236,7 +9236,7 @@ func (sh *strictHandler) ChangeJob(ctx *gin.Context, job JobInPath, params Chang
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ChangeJob(ctx, request.(ChangeJobRequestObject))
+		return sh.ssi.ChangeJob(ctx.Request.Context(), request.(ChangeJobRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ChangeJob")
@@ -9263,7 +9263,7 @@ func (sh *strictHandler) ListJobHours(ctx *gin.Context, job JobInPath, params Li
 	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ListJobHours(ctx, request.(ListJobHoursRequestObject))
+		return sh.ssi.ListJobHours(ctx.Request.Context(), request.(ListJobHoursRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ListJobHours")
@@ -9308,7 +9308,7 @@ func (sh *strictHandler) AddLine(ctx *gin.Context, job JobInPath, params AddLine
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.AddLine(ctx, request.(AddLineRequestObject))
+		return sh.ssi.AddLine(ctx.Request.Context(), request.(AddLineRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "AddLine")
@@ -9336,7 +9336,7 @@ func (sh *strictHandler) RemoveLine(ctx *gin.Context, job JobInPath, line LineIn
 	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.RemoveLine(ctx, request.(RemoveLineRequestObject))
+		return sh.ssi.RemoveLine(ctx.Request.Context(), request.(RemoveLineRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "RemoveLine")
@@ -9382,7 +9382,7 @@ func (sh *strictHandler) ChangeLine(ctx *gin.Context, job JobInPath, line LineIn
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ChangeLine(ctx, request.(ChangeLineRequestObject))
+		return sh.ssi.ChangeLine(ctx.Request.Context(), request.(ChangeLineRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ChangeLine")
@@ -9427,7 +9427,7 @@ func (sh *strictHandler) AddLink(ctx *gin.Context, job JobInPath, params AddLink
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.AddLink(ctx, request.(AddLinkRequestObject))
+		return sh.ssi.AddLink(ctx.Request.Context(), request.(AddLinkRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "AddLink")
@@ -9455,7 +9455,7 @@ func (sh *strictHandler) RemoveLink(ctx *gin.Context, job JobInPath, link TaskLi
 	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.RemoveLink(ctx, request.(RemoveLinkRequestObject))
+		return sh.ssi.RemoveLink(ctx.Request.Context(), request.(RemoveLinkRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "RemoveLink")
@@ -9501,7 +9501,7 @@ func (sh *strictHandler) ChangeLink(ctx *gin.Context, job JobInPath, link TaskLi
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ChangeLink(ctx, request.(ChangeLinkRequestObject))
+		return sh.ssi.ChangeLink(ctx.Request.Context(), request.(ChangeLinkRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ChangeLink")
@@ -9546,7 +9546,7 @@ func (sh *strictHandler) AddPhase(ctx *gin.Context, job JobInPath, params AddPha
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.AddPhase(ctx, request.(AddPhaseRequestObject))
+		return sh.ssi.AddPhase(ctx.Request.Context(), request.(AddPhaseRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "AddPhase")
@@ -9574,7 +9574,7 @@ func (sh *strictHandler) RemovePhase(ctx *gin.Context, job JobInPath, phase Phas
 	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.RemovePhase(ctx, request.(RemovePhaseRequestObject))
+		return sh.ssi.RemovePhase(ctx.Request.Context(), request.(RemovePhaseRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "RemovePhase")
@@ -9620,7 +9620,7 @@ func (sh *strictHandler) ChangePhase(ctx *gin.Context, job JobInPath, phase Phas
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ChangePhase(ctx, request.(ChangePhaseRequestObject))
+		return sh.ssi.ChangePhase(ctx.Request.Context(), request.(ChangePhaseRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ChangePhase")
@@ -9647,7 +9647,7 @@ func (sh *strictHandler) ExplainPrice(ctx *gin.Context, job JobInPath, line stri
 	request.Line = line
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ExplainPrice(ctx, request.(ExplainPriceRequestObject))
+		return sh.ssi.ExplainPrice(ctx.Request.Context(), request.(ExplainPriceRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ExplainPrice")
@@ -9692,7 +9692,7 @@ func (sh *strictHandler) IssueQuote(ctx *gin.Context, job JobInPath, params Issu
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.IssueQuote(ctx, request.(IssueQuoteRequestObject))
+		return sh.ssi.IssueQuote(ctx.Request.Context(), request.(IssueQuoteRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "IssueQuote")
@@ -9737,7 +9737,7 @@ func (sh *strictHandler) MoveJob(ctx *gin.Context, job JobInPath, params MoveJob
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.MoveJob(ctx, request.(MoveJobRequestObject))
+		return sh.ssi.MoveJob(ctx.Request.Context(), request.(MoveJobRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "MoveJob")
@@ -9782,7 +9782,7 @@ func (sh *strictHandler) AddTask(ctx *gin.Context, job JobInPath, params AddTask
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.AddTask(ctx, request.(AddTaskRequestObject))
+		return sh.ssi.AddTask(ctx.Request.Context(), request.(AddTaskRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "AddTask")
@@ -9810,7 +9810,7 @@ func (sh *strictHandler) RemoveTask(ctx *gin.Context, job JobInPath, task TaskIn
 	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.RemoveTask(ctx, request.(RemoveTaskRequestObject))
+		return sh.ssi.RemoveTask(ctx.Request.Context(), request.(RemoveTaskRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "RemoveTask")
@@ -9856,7 +9856,7 @@ func (sh *strictHandler) ChangeTask(ctx *gin.Context, job JobInPath, task TaskIn
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ChangeTask(ctx, request.(ChangeTaskRequestObject))
+		return sh.ssi.ChangeTask(ctx.Request.Context(), request.(ChangeTaskRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ChangeTask")
@@ -9902,7 +9902,7 @@ func (sh *strictHandler) OpenTask(ctx *gin.Context, job JobInPath, task TaskInPa
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.OpenTask(ctx, request.(OpenTaskRequestObject))
+		return sh.ssi.OpenTask(ctx.Request.Context(), request.(OpenTaskRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "OpenTask")
@@ -9948,7 +9948,7 @@ func (sh *strictHandler) ReleaseHold(ctx *gin.Context, job JobInPath, task TaskI
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ReleaseHold(ctx, request.(ReleaseHoldRequestObject))
+		return sh.ssi.ReleaseHold(ctx.Request.Context(), request.(ReleaseHoldRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ReleaseHold")
@@ -9975,7 +9975,7 @@ func (sh *strictHandler) ListTrail(ctx *gin.Context, job JobInPath, params ListT
 	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ListTrail(ctx, request.(ListTrailRequestObject))
+		return sh.ssi.ListTrail(ctx.Request.Context(), request.(ListTrailRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ListTrail")
@@ -9999,7 +9999,7 @@ func (sh *strictHandler) GetMe(ctx *gin.Context) {
 	var request GetMeRequestObject
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetMe(ctx, request.(GetMeRequestObject))
+		return sh.ssi.GetMe(ctx.Request.Context(), request.(GetMeRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "GetMe")
@@ -10041,7 +10041,7 @@ func (sh *strictHandler) ChangePassword(ctx *gin.Context) {
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ChangePassword(ctx, request.(ChangePasswordRequestObject))
+		return sh.ssi.ChangePassword(ctx.Request.Context(), request.(ChangePasswordRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ChangePassword")
@@ -10067,7 +10067,7 @@ func (sh *strictHandler) ListPeople(ctx *gin.Context, params ListPeopleParams) {
 	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ListPeople(ctx, request.(ListPeopleRequestObject))
+		return sh.ssi.ListPeople(ctx.Request.Context(), request.(ListPeopleRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ListPeople")
@@ -10111,7 +10111,7 @@ func (sh *strictHandler) AddPerson(ctx *gin.Context, params AddPersonParams) {
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.AddPerson(ctx, request.(AddPersonRequestObject))
+		return sh.ssi.AddPerson(ctx.Request.Context(), request.(AddPersonRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "AddPerson")
@@ -10137,7 +10137,7 @@ func (sh *strictHandler) GetPerson(ctx *gin.Context, person PersonInPath) {
 	request.Person = person
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetPerson(ctx, request.(GetPersonRequestObject))
+		return sh.ssi.GetPerson(ctx.Request.Context(), request.(GetPersonRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "GetPerson")
@@ -10182,7 +10182,7 @@ func (sh *strictHandler) ChangePerson(ctx *gin.Context, person PersonInPath, par
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ChangePerson(ctx, request.(ChangePersonRequestObject))
+		return sh.ssi.ChangePerson(ctx.Request.Context(), request.(ChangePersonRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ChangePerson")
@@ -10208,7 +10208,7 @@ func (sh *strictHandler) InvitePerson(ctx *gin.Context, person PersonInPath) {
 	request.Person = person
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.InvitePerson(ctx, request.(InvitePersonRequestObject))
+		return sh.ssi.InvitePerson(ctx.Request.Context(), request.(InvitePersonRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "InvitePerson")
@@ -10234,7 +10234,7 @@ func (sh *strictHandler) ListClientLinks(ctx *gin.Context, person PersonInPath) 
 	request.Person = person
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ListClientLinks(ctx, request.(ListClientLinksRequestObject))
+		return sh.ssi.ListClientLinks(ctx.Request.Context(), request.(ListClientLinksRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ListClientLinks")
@@ -10278,7 +10278,7 @@ func (sh *strictHandler) MakeClientLink(ctx *gin.Context, person PersonInPath) {
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.MakeClientLink(ctx, request.(MakeClientLinkRequestObject))
+		return sh.ssi.MakeClientLink(ctx.Request.Context(), request.(MakeClientLinkRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "MakeClientLink")
@@ -10304,7 +10304,7 @@ func (sh *strictHandler) GetQuote(ctx *gin.Context, quote QuoteInPath) {
 	request.Quote = quote
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetQuote(ctx, request.(GetQuoteRequestObject))
+		return sh.ssi.GetQuote(ctx.Request.Context(), request.(GetQuoteRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "GetQuote")
@@ -10349,7 +10349,7 @@ func (sh *strictHandler) RecordDecision(ctx *gin.Context, quote QuoteInPath, par
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.RecordDecision(ctx, request.(RecordDecisionRequestObject))
+		return sh.ssi.RecordDecision(ctx.Request.Context(), request.(RecordDecisionRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "RecordDecision")
@@ -10375,7 +10375,7 @@ func (sh *strictHandler) GetQuoteDocument(ctx *gin.Context, quote QuoteInPath) {
 	request.Quote = quote
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetQuoteDocument(ctx, request.(GetQuoteDocumentRequestObject))
+		return sh.ssi.GetQuoteDocument(ctx.Request.Context(), request.(GetQuoteDocumentRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "GetQuoteDocument")
@@ -10420,7 +10420,7 @@ func (sh *strictHandler) WithdrawQuote(ctx *gin.Context, quote QuoteInPath, para
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.WithdrawQuote(ctx, request.(WithdrawQuoteRequestObject))
+		return sh.ssi.WithdrawQuote(ctx.Request.Context(), request.(WithdrawQuoteRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "WithdrawQuote")
@@ -10444,7 +10444,7 @@ func (sh *strictHandler) ListSessions(ctx *gin.Context) {
 	var request ListSessionsRequestObject
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ListSessions(ctx, request.(ListSessionsRequestObject))
+		return sh.ssi.ListSessions(ctx.Request.Context(), request.(ListSessionsRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ListSessions")
@@ -10486,7 +10486,7 @@ func (sh *strictHandler) SignIn(ctx *gin.Context) {
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.SignIn(ctx, request.(SignInRequestObject))
+		return sh.ssi.SignIn(ctx.Request.Context(), request.(SignInRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "SignIn")
@@ -10510,7 +10510,7 @@ func (sh *strictHandler) SignOut(ctx *gin.Context) {
 	var request SignOutRequestObject
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.SignOut(ctx, request.(SignOutRequestObject))
+		return sh.ssi.SignOut(ctx.Request.Context(), request.(SignOutRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "SignOut")
@@ -10536,7 +10536,7 @@ func (sh *strictHandler) EndSession(ctx *gin.Context, session SessionInPath) {
 	request.Session = session
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.EndSession(ctx, request.(EndSessionRequestObject))
+		return sh.ssi.EndSession(ctx.Request.Context(), request.(EndSessionRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "EndSession")
@@ -10560,7 +10560,7 @@ func (sh *strictHandler) GetSetup(ctx *gin.Context) {
 	var request GetSetupRequestObject
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetSetup(ctx, request.(GetSetupRequestObject))
+		return sh.ssi.GetSetup(ctx.Request.Context(), request.(GetSetupRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "GetSetup")
@@ -10602,7 +10602,7 @@ func (sh *strictHandler) SetUpShop(ctx *gin.Context) {
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.SetUpShop(ctx, request.(SetUpShopRequestObject))
+		return sh.ssi.SetUpShop(ctx.Request.Context(), request.(SetUpShopRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "SetUpShop")
@@ -10626,7 +10626,7 @@ func (sh *strictHandler) GetShop(ctx *gin.Context) {
 	var request GetShopRequestObject
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetShop(ctx, request.(GetShopRequestObject))
+		return sh.ssi.GetShop(ctx.Request.Context(), request.(GetShopRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "GetShop")
@@ -10670,7 +10670,7 @@ func (sh *strictHandler) ChangeShop(ctx *gin.Context, params ChangeShopParams) {
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ChangeShop(ctx, request.(ChangeShopRequestObject))
+		return sh.ssi.ChangeShop(ctx.Request.Context(), request.(ChangeShopRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ChangeShop")
@@ -10694,7 +10694,7 @@ func (sh *strictHandler) GetCalendar(ctx *gin.Context) {
 	var request GetCalendarRequestObject
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetCalendar(ctx, request.(GetCalendarRequestObject))
+		return sh.ssi.GetCalendar(ctx.Request.Context(), request.(GetCalendarRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "GetCalendar")
@@ -10738,7 +10738,7 @@ func (sh *strictHandler) ChangeCalendar(ctx *gin.Context, params ChangeCalendarP
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ChangeCalendar(ctx, request.(ChangeCalendarRequestObject))
+		return sh.ssi.ChangeCalendar(ctx.Request.Context(), request.(ChangeCalendarRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ChangeCalendar")
@@ -10762,7 +10762,7 @@ func (sh *strictHandler) GetPriceBook(ctx *gin.Context) {
 	var request GetPriceBookRequestObject
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetPriceBook(ctx, request.(GetPriceBookRequestObject))
+		return sh.ssi.GetPriceBook(ctx.Request.Context(), request.(GetPriceBookRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "GetPriceBook")
@@ -10806,7 +10806,7 @@ func (sh *strictHandler) ChangePriceBook(ctx *gin.Context, params ChangePriceBoo
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ChangePriceBook(ctx, request.(ChangePriceBookRequestObject))
+		return sh.ssi.ChangePriceBook(ctx.Request.Context(), request.(ChangePriceBookRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ChangePriceBook")
@@ -10830,7 +10830,7 @@ func (sh *strictHandler) ListTemplates(ctx *gin.Context) {
 	var request ListTemplatesRequestObject
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ListTemplates(ctx, request.(ListTemplatesRequestObject))
+		return sh.ssi.ListTemplates(ctx.Request.Context(), request.(ListTemplatesRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "ListTemplates")
@@ -10856,7 +10856,7 @@ func (sh *strictHandler) GetTemplate(ctx *gin.Context, template TemplateInPath) 
 	request.Template = template
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetTemplate(ctx, request.(GetTemplateRequestObject))
+		return sh.ssi.GetTemplate(ctx.Request.Context(), request.(GetTemplateRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "GetTemplate")
@@ -10880,7 +10880,7 @@ func (sh *strictHandler) GetHealth(ctx *gin.Context) {
 	var request GetHealthRequestObject
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetHealth(ctx, request.(GetHealthRequestObject))
+		return sh.ssi.GetHealth(ctx.Request.Context(), request.(GetHealthRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "GetHealth")
@@ -10904,7 +10904,7 @@ func (sh *strictHandler) GetReadiness(ctx *gin.Context) {
 	var request GetReadinessRequestObject
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.GetReadiness(ctx, request.(GetReadinessRequestObject))
+		return sh.ssi.GetReadiness(ctx.Request.Context(), request.(GetReadinessRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
 		handler = middleware(handler, "GetReadiness")

@@ -47,7 +47,7 @@ generated_server() {
   local kept
   kept=$(mktemp) || return 1
   cp api/openapi.gen.go "$kept" || return 1
-  go tool oapi-codegen -config api/oapi-codegen.yaml openapi.yaml || return 1
+  tools/generate.sh || return 1
   cmp -s api/openapi.gen.go "$kept" || { cp "$kept" api/openapi.gen.go; echo "api/openapi.gen.go does not follow openapi.yaml; run make generate"; return 1; }
 }
 
