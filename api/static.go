@@ -7,7 +7,6 @@ import (
 	"encoding/hex"
 	"io"
 	"io/fs"
-	"mime"
 	"net/http"
 	"path"
 	"strings"
@@ -17,8 +16,8 @@ import (
 	"github.com/gin-gonic/gin"
 )
 
-// static serves the embedded frontend. Files are hashed and compressed when
-// first asked for and kept.
+// static serves the embedded frontend. Files are hashed and compressed once and
+// kept.
 type static struct {
 	files    fs.FS
 	contract []byte
@@ -95,10 +94,13 @@ func (f *staticFile) encoded(accepted string) (body []byte, encoding string) {
 	return f.body, ""
 }
 
+// file returns a file in the forms it has by now; the first to ask for one gets
+// the quick compression, the best follows from press.
 func (s *static) file(name string) *staticFile {
 	s.mu.Lock()
-	defer s.mu.Unlock()
-	if f, ok := s.kept[name]; ok {
+	f := s.kept[name]
+	s.mu.Unlock()
+	if f != nil {
 		return f
 	}
 	body, err := s.read(name)
@@ -106,14 +108,32 @@ func (s *static) file(name string) *staticFile {
 		return nil // not kept: names that do not exist are without number
 	}
 	sum := sha256.Sum256(body)
-	f := &staticFile{body: body, etag: `"` + hex.EncodeToString(sum[:12]) + `"`, kind: kinds[path.Ext(name)]}
-	if f.kind == "" {
-		f.kind = mime.TypeByExtension(path.Ext(name))
-	}
+	f = &staticFile{body: body, etag: `"` + hex.EncodeToString(sum[:12]) + `"`, kind: kinds[path.Ext(name)]}
 	f.gzip = smaller(body, func(w io.Writer) io.WriteCloser { return gzip.NewWriter(w) })
-	f.br = smaller(body, func(w io.Writer) io.WriteCloser { return brotli.NewWriterLevel(w, brotli.BestCompression) })
-	s.kept[name] = f
+	s.keep(name, f)
 	return f
+}
+
+func (s *static) keep(name string, f *staticFile) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.kept[name] = f
+}
+
+// press compresses every file as well as can be, one after the other, so that
+// no visitor waits for it. It returns when all are done.
+func (s *static) press() {
+	_ = fs.WalkDir(s.files, ".", func(name string, entry fs.DirEntry, err error) error {
+		if err != nil || entry.IsDir() {
+			return nil // what cannot be read is not served either
+		}
+		if f := s.file(name); f != nil {
+			best := *f
+			best.br = smaller(f.body, func(w io.Writer) io.WriteCloser { return brotli.NewWriterLevel(w, brotli.BestCompression) })
+			s.keep(name, &best)
+		}
+		return nil
+	})
 }
 
 // smaller returns body compressed, or nil when that does not pay.

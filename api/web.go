@@ -74,6 +74,7 @@ func New(o Wiring) (http.Handler, error) {
 		writeProblemBody(c, http.StatusMethodNotAllowed, Problem{Type: problemBase + "method-not-allowed", Title: "Not this way", Detail: c.Request.Method + " is not possible here."})
 	})
 	static := newStatic(o.Frontend, o.Contract)
+	go static.press()
 	engine.NoRoute(func(c *gin.Context) {
 		if strings.HasPrefix(c.Request.URL.Path, "/api/") {
 			writeProblem(c, o.Log, fault.New(fault.NotFound, "not-found", "There is no such address."))

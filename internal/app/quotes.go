@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"time"
 
+	"github.com/shopspring/decimal"
+
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
 	"bareframe/internal/paper"
@@ -127,10 +129,19 @@ func offerPhase(ph pricing.ClientPhase, dates PhaseStanding, lines []pricing.Cli
 	}
 	for _, l := range lines {
 		if l.PhaseID == ph.ID {
-			out.Lines = append(out.Lines, domain.OfferLine{Description: l.Description, Kind: l.Kind, Quantity: l.Quantity, Unit: l.Unit, Net: l.Net.String()})
+			out.Lines = append(out.Lines, domain.OfferLine{Description: l.Description, Kind: l.Kind, Quantity: quantityText(l), Unit: l.Unit, Net: l.Net.String()})
 		}
 	}
 	return out
+}
+
+// quantityText writes hours with two places, so that they stand in a column;
+// other quantities as they were billed.
+func quantityText(l pricing.ClientLine) string {
+	if q, err := decimal.NewFromString(l.Quantity); err == nil && l.Kind == pricing.Labour {
+		return q.StringFixed(2)
+	}
+	return l.Quantity
 }
 
 // quoteDocument writes the exact document and its hash.

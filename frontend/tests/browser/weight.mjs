@@ -21,7 +21,7 @@ function files(folder) {
   });
 }
 
-/** Bytes of the body on the wire. @param {string} address @returns {Promise<number>} */
+/** Bytes of the body on the wire and how it came. @param {string} address @returns {Promise<{sum: number, how: string}>} */
 function bytes(address) {
   return new Promise((done, fail) => {
     const asked = request(address, { headers: { "Accept-Encoding": "gzip, deflate, br" } }, (answer) => {
@@ -30,7 +30,9 @@ function bytes(address) {
         sum += chunk.length;
       });
       answer.on("end", () =>
-        answer.statusCode === 200 ? done(sum) : fail(new Error(`${answer.statusCode} for ${address}`)),
+        answer.statusCode === 200
+          ? done({ sum, how: answer.headers["content-encoding"] ?? "" })
+          : fail(new Error(`${answer.statusCode} for ${address}`)),
       );
     });
     asked.on("error", fail);
@@ -43,8 +45,14 @@ export async function weighs({ told, demo }) {
   await told.step("all scripts and styles as the program sends them: under 120 KB", async () => {
     const all = files("");
     assert.ok(all.length > 50, "the files were found");
-    const sizes = await Promise.all(all.map((path) => bytes(demo.base + path)));
-    const sum = sizes.reduce((total, size) => total + size, 0);
+    // Right after the start the program still presses its files; visitors get the quick form meanwhile.
+    const ends = Date.now() + 90_000;
+    let sizes = await Promise.all(all.map((path) => bytes(demo.base + path)));
+    while (sizes.some((size) => size.how !== "br") && Date.now() < ends) {
+      await new Promise((again) => setTimeout(again, 500));
+      sizes = await Promise.all(all.map((path) => bytes(demo.base + path)));
+    }
+    const sum = sizes.reduce((total, size) => total + size.sum, 0);
     console.log(`      ${all.length} files, ${sum} bytes, ${(sum / 1024).toFixed(1)} KB`);
     assert.ok(sum < budget, `${sum} bytes`);
   });
