@@ -85,8 +85,11 @@ func TestEveryFieldOfEveryBodySurvivesNastyValues(t *testing.T) {
 			}
 			who, path := r.who(w), pathOf(t, w, op)
 			refused := 0
-			for _, at := range fields {
-				for _, value := range nasty {
+			for i, at := range fields {
+				for j, value := range nasty {
+					if testkit.Raced && (i+j)%5 != 0 {
+						continue
+					}
 					var options []testkit.Option
 					if op.Takes("If-Match") {
 						options = append(options, testkit.IfMatch(versionFor(t, who, path)))

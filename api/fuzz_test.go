@@ -123,7 +123,10 @@ func FuzzPaths(f *testing.F) {
 	texts := []string{"", "0", "-1", "%00", "..", "a b", "é", "\xff", "null", "0193f000-0000-7000-8000-ffffffffffff", "0193F000-0000-7000-8000-FFFFFFFFFFFF",
 		"task:0193f000-0000-7000-8000-ffffffffffff", `"v1"`, `W/"v1"`, "*", "99999999999999999999", "WyJqb2JzIiwwXQ", strings.Repeat("a", 300)}
 	for i := range g.ops {
-		for _, text := range texts {
+		for j, text := range texts {
+			if testkit.Raced && (i+j)%6 != 0 {
+				continue
+			}
 			f.Add(uint8(i), text, text, text)
 		}
 	}
