@@ -87,7 +87,7 @@ func TestEveryFieldOfEveryBodySurvivesNastyValues(t *testing.T) {
 			refused := 0
 			for i, at := range fields {
 				for j, value := range nasty {
-					if testkit.Raced && (i+j)%5 != 0 {
+					if testkit.Raced && (i+j)%len(nasty) != 0 {
 						continue
 					}
 					var options []testkit.Option
@@ -99,7 +99,7 @@ func TestEveryFieldOfEveryBodySurvivesNastyValues(t *testing.T) {
 					}
 				}
 			}
-			if refused == 0 {
+			if refused == 0 && !testkit.Raced {
 				t.Errorf("%s: %d fields with %d nasty values each: got none refused; the values do not bite", op.ID, len(fields), len(nasty))
 			}
 			if n := w.TrailLength(t, w.ShopA); n < 5 {

@@ -98,7 +98,10 @@ func FuzzBodies(f *testing.F) {
 		f.Add(uint8(i), []byte(bodyOf(f, g.World, op).(string)))
 	}
 	for i := range g.ops {
-		for _, body := range []string{``, `null`, `{}`, `[]`, `""`, `0`, `{"a":`, "\xff\xfe", `{"to":"\ud800"}`, `{"reason":"` + strings.Repeat("x", 1000) + `"}`} {
+		for j, body := range []string{``, `null`, `{}`, `[]`, `""`, `0`, `{"a":`, "\xff\xfe", `{"to":"\ud800"}`, `{"reason":"` + strings.Repeat("x", 1000) + `"}`} {
+			if testkit.Raced && (i+j)%5 != 0 {
+				continue
+			}
 			f.Add(uint8(i), []byte(body))
 		}
 	}
