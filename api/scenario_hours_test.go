@@ -43,6 +43,25 @@ func TestTheClockStartsStopsAndSwitches(t *testing.T) {
 	w.TrailLength(t, w.ShopA)
 }
 
+func TestTapsWithinOneSecondAreKept(t *testing.T) {
+	w := testkit.NewWorld(t, testkit.AtWork)
+	at := `"at":"2026-11-25T12:00:00Z"` // as a device sends it, with the world's own instant
+	w.Run(t, []testkit.Step{
+		{Name: "the clock starts", Who: w.Tech.Client, Do: toStart, Body: `{"task_id":"{A20}",` + at + `}`, Status: 201, Keep: map[string]string{"first": "/id"}},
+		{Name: "stopped at once it is an entry of one second", Who: w.Tech.Client, Do: toStop, Body: `{"done":false,` + at + `}`, Status: 201,
+			Want: map[string]any{"/id": "{first}", "/started_at": "2026-11-25T12:00:00Z", "/finished_at": "2026-11-25T12:00:01Z", "/minutes": 0}},
+		{Name: "started again at once it begins where that ended", Who: w.Tech.Client, Do: toStart, Body: `{"task_id":"{A20}",` + at + `}`, Status: 201, Want: map[string]any{"/started_at": "2026-11-25T12:00:01Z"}, Keep: map[string]string{"second": "/id"}},
+		{Name: "switched at once the next begins a second later", Who: w.Tech.Client, Do: toSwitch, Body: `{"stop":{"done":false,` + at + `},"start":{"task_id":"{A25}",` + at + `}}`, Status: 201,
+			Want: map[string]any{"/task_code": "A25", "/started_at": "2026-11-25T12:00:02Z"}},
+		{Name: "a switch without an instant too", Who: w.Tech.Client, Do: toSwitch, Body: `{"stop":{"done":false},"start":{"job_id":"{job}","waiting":"parts"}}`, Status: 201, Want: map[string]any{"/kind": "waiting", "/started_at": "2026-11-25T12:00:03Z"}},
+		{Name: "a stop an hour before the start is still refused", Who: w.Tech.Client, Do: toStop, Body: `{"done":false,"at":"2026-11-25T11:00:00Z"}`, Status: 422, Code: "entry-invalid", Field: "/at"},
+		{Name: "the clock stops", Who: w.Tech.Client, Do: toStop, Body: `{"done":false}`, Status: 201, Want: map[string]any{"/finished_at": "2026-11-25T12:00:04Z"}},
+		{Name: "the day shows them one after the other", Who: w.Tech.Client, Do: "GET /api/bench/today", Status: 200,
+			Want: map[string]any{"/clock": testkit.Absent, "/entries/3/id": "{first}", "/entries/2/id": "{second}", "/entries/2/started_at": "2026-11-25T12:00:01Z", "/entries/2/finished_at": "2026-11-25T12:00:02Z"}},
+	})
+	w.TrailLength(t, w.ShopA)
+}
+
 func TestAClockForgottenOvernightIsStoppedWhenTheWorkEnded(t *testing.T) {
 	w := testkit.NewWorld(t, testkit.AtClock) // running since eleven
 	w.Run(t, []testkit.Step{

@@ -43,7 +43,11 @@ type EntriesNow []domain.Entry
 // StartClock starts the actor's clock on a task or on waiting.
 func (a *App) StartClock(ctx context.Context, actor domain.Actor, key string, on Target, at *time.Time, note string) (LoggedEntry, error) {
 	id, err := once(ctx, a, actor, "startClock", key, []any{on, at, note}, func(w *work) (domain.ID, error) {
-		return w.startClock(on, w.instant(at), note)
+		from, err := w.afterOwn(w.instant(at))
+		if err != nil {
+			return "", err
+		}
+		return w.startClock(on, from, note)
 	})
 	if err != nil {
 		return LoggedEntry{}, err
@@ -53,22 +57,25 @@ func (a *App) StartClock(ctx context.Context, actor domain.Actor, key string, on
 
 // StopClock stops the actor's clock.
 func (a *App) StopClock(ctx context.Context, actor domain.Actor, key string, stop Stop) (LoggedEntry, error) {
-	id, err := once(ctx, a, actor, "stopClock", key, stop, func(w *work) (domain.ID, error) { return w.stopClock(stop) })
+	id, err := once(ctx, a, actor, "stopClock", key, stop, func(w *work) (domain.ID, error) {
+		e, err := w.stopClock(stop)
+		return e.ID, err
+	})
 	if err != nil {
 		return LoggedEntry{}, err
 	}
 	return a.entry(ctx, actor, id)
 }
 
-// SwitchClock stops what runs and starts the next at one instant.
+// SwitchClock stops what runs and starts the next at one instant: the finish
+// that was kept, so that the two touch.
 func (a *App) SwitchClock(ctx context.Context, actor domain.Actor, key string, stop Stop, on Target, note string) (LoggedEntry, error) {
 	id, err := once(ctx, a, actor, "switchClock", key, []any{stop, on, note}, func(w *work) (domain.ID, error) {
-		at := w.instant(stop.At)
-		stop.At = &at
-		if _, err := w.stopClock(stop); err != nil {
+		stopped, err := w.stopClock(stop)
+		if err != nil {
 			return "", clockPointers(err, "/stop")
 		}
-		next, err := w.startClock(on, at, note)
+		next, err := w.startClock(on, *stopped.FinishedAt, note)
 		return next, clockPointers(err, "/start")
 	})
 	if err != nil {
@@ -85,6 +92,37 @@ func (w *work) instant(at *time.Time) time.Time {
 	return at.UTC().Truncate(time.Second)
 }
 
+// rush is how far a tap may lie behind what the clock has kept already and still
+// be read as following on it. Instants are whole seconds and an entry lasts one
+// at least, so that taps in one second push the clock ahead by a second each;
+// beyond this it is no mis-tap but a time that somebody should look at.
+const rush = 5 * time.Second
+
+// ended reads when a running entry was stopped: in the second of its start, it
+// ends a second later.
+func ended(e domain.Entry, at time.Time) time.Time {
+	if first := e.StartedAt.Add(time.Second); at.Before(first) && e.StartedAt.Sub(at) < rush {
+		return first
+	}
+	return at
+}
+
+// afterOwn reads when a clock was started: right after what the actor has just
+// stopped, where the tap fell into its last seconds.
+func (w *work) afterOwn(at time.Time) (time.Time, error) {
+	own, err := w.EntriesAround(w.actor.PersonID, at, at.Add(rush))
+	if err != nil {
+		return at, err
+	}
+	from := at
+	for _, e := range own {
+		if !e.StartedAt.After(from) && e.FinishedAt != nil && e.FinishedAt.Sub(at) < rush {
+			from = *e.FinishedAt
+		}
+	}
+	return from, nil
+}
+
 func (w *work) startClock(on Target, at time.Time, note string) (domain.ID, error) {
 	if running, ok, err := w.RunningEntry(w.actor.PersonID); err != nil {
 		return "", err
@@ -95,15 +133,15 @@ func (w *work) startClock(on Target, at time.Time, note string) (domain.ID, erro
 	return id, clockPointers(err, "")
 }
 
-func (w *work) stopClock(stop Stop) (domain.ID, error) {
+func (w *work) stopClock(stop Stop) (domain.Entry, error) {
 	e, ok, err := w.RunningEntry(w.actor.PersonID)
 	if err != nil {
-		return "", err
+		return e, err
 	}
 	if !ok {
-		return "", fault.New(fault.Conflict, "no-clock", "No clock of yours runs.")
+		return e, fault.New(fault.Conflict, "no-clock", "No clock of yours runs.")
 	}
-	at := w.instant(stop.At)
+	at := ended(e, w.instant(stop.At))
 	e.FinishedAt, e.HoursToGo, e.Done = &at, stop.HoursToGo, stop.Done
 	if stop.Note != "" {
 		e.Note = stop.Note
@@ -112,17 +150,17 @@ func (w *work) stopClock(stop Stop) (domain.ID, error) {
 		e.HoursToGo, e.Done = nil, false
 	}
 	if err := e.Validate(w.now); err != nil {
-		return "", clockPointers(err, "")
+		return e, clockPointers(err, "")
 	}
 	if err := w.FinishEntry(e); err != nil {
-		return "", err
+		return e, err
 	}
 	job, err := w.Job(e.JobID)
 	if err != nil {
-		return "", err
+		return e, err
 	}
 	w.tell(job, "hours")
-	return e.ID, w.trail("entry "+e.ID, e.JobID, nil, e)
+	return e, w.trail("entry "+e.ID, e.JobID, nil, e)
 }
 
 // clockPointers names the fields as a clock's request calls them: one instant

@@ -155,6 +155,70 @@ func kept(t *rapid.T, before map[domain.ID]domain.Entry, now []domain.Entry) map
 	return after
 }
 
+// Instants are whole seconds. Whatever is tapped within one of them is kept, each
+// for a second, one after the other; times that somebody types stay strict.
+func TestTapsWithinOneSecond(t *testing.T) {
+	b := open(t, settings("EUR", "document"))
+	ctx := t.Context()
+	p := b.soldJob()
+	one := app.Target{TaskID: taskCalled(t, p, "A10").ID}
+	waits := app.Target{JobID: p.Job.ID, Waiting: domain.WaitParts}
+	b.pass(300 * time.Millisecond) // within the second
+	second := b.now().Truncate(time.Second)
+	// As a device sends them, with their instant, and without one.
+	for i, at := range []*time.Time{nil, ptr(second)} {
+		start := second.Add(time.Duration(i) * time.Minute)
+		if at != nil {
+			at = ptr(start)
+		}
+		b.set(start.Add(300 * time.Millisecond))
+		_, err := b.app.StartClock(ctx, b.marik, b.key(), one, at, "")
+		b.ok("start", err)
+		_, err = b.app.SwitchClock(ctx, b.marik, b.key(), app.Stop{At: at}, waits, "")
+		b.ok("switch at once", err)
+		stopped, err := b.app.StopClock(ctx, b.marik, b.key(), app.Stop{At: at})
+		b.ok("stop at once", err)
+		if e := stopped.Entry; !e.StartedAt.Equal(start.Add(time.Second)) || !e.FinishedAt.Equal(start.Add(2*time.Second)) {
+			t.Errorf("the second entry is from %s to %s, want one second from %s", e.StartedAt, e.FinishedAt, start.Add(time.Second))
+		}
+		_, err = b.app.StartClock(ctx, b.marik, b.key(), one, at, "")
+		b.ok("start again at once", err)
+		b.pass(time.Minute / 2)
+		stopped, err = b.app.StopClock(ctx, b.marik, b.key(), app.Stop{})
+		b.ok("stop", err)
+		if e := stopped.Entry; !e.StartedAt.Equal(start.Add(2 * time.Second)) {
+			t.Errorf("the third entry starts at %s, want right after the second at %s", e.StartedAt, start.Add(2*time.Second))
+		}
+		b.pass(-time.Minute / 2)
+		for _, e := range b.entriesOf(p.Job.ID)[3*i:] {
+			if length := e.FinishedAt.Sub(e.StartedAt); length < time.Second {
+				t.Errorf("an entry from %s to %s", e.StartedAt, e.FinishedAt)
+			}
+		}
+	}
+	all := b.entriesOf(p.Job.ID)
+	if len(all) != 6 {
+		t.Errorf("%d entries are kept, want 6", len(all))
+	}
+	for i, e := range all {
+		if clash, found := e.Overlap(all[i+1:]); found {
+			t.Errorf("%s to %s and %s to %s overlap", e.StartedAt, e.FinishedAt, clash.StartedAt, clash.FinishedAt)
+		}
+	}
+
+	b.set(second.Add(time.Hour))
+	_, err := b.app.StartClock(ctx, b.marik, b.key(), one, nil, "")
+	b.ok("start", err)
+	_, err = b.app.StopClock(ctx, b.marik, b.key(), app.Stop{At: ptr(b.now().Add(-5 * time.Second))})
+	refused(t, "a stop that lies clearly before the start", err, "entry-invalid")
+	_, err = b.app.StopClock(ctx, b.marik, b.key(), app.Stop{})
+	b.ok("stop", err)
+	_, err = b.app.LogHours(ctx, b.tessel, b.key(), app.Log{On: one, StartedAt: second, FinishedAt: second})
+	refused(t, "typed hours without length", err, "entry-invalid")
+	_, err = b.app.LogHours(ctx, b.marik, b.key(), app.Log{On: one, StartedAt: second.Add(time.Hour), FinishedAt: second.Add(time.Hour + time.Second)})
+	refused(t, "typed hours over the second that was kept", err, "hours-overlap")
+}
+
 func TestHoursInsideTheAuthorisedScopeOnly(t *testing.T) {
 	b := open(t, settings("EUR", "document"))
 	ctx := t.Context()
