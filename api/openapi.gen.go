@@ -19,15 +19,18 @@ import (
 
 // Defines values for Calculation.
 const (
-	CalculationCalendar Calculation = "calendar"
-	CalculationNetwork  Calculation = "network"
-	CalculationPricing  Calculation = "pricing"
+	CalculationCalendar   Calculation = "calendar"
+	CalculationLocalrules Calculation = "localrules"
+	CalculationNetwork    Calculation = "network"
+	CalculationPricing    Calculation = "pricing"
 )
 
 // Valid indicates whether the value is a known member of the Calculation enum.
 func (e Calculation) Valid() bool {
 	switch e {
 	case CalculationCalendar:
+		return true
+	case CalculationLocalrules:
 		return true
 	case CalculationNetwork:
 		return true

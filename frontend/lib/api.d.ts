@@ -1173,7 +1173,7 @@ export interface components {
          */
         StartReason: "link" | "start" | "not_before" | "actual" | "data_date";
         /** @enum {string} */
-        Calculation: "pricing" | "network" | "calendar";
+        Calculation: "pricing" | "network" | "calendar" | "localrules";
         /** @enum {string} */
         HealthStatus: "ok";
         Health: {

@@ -15,6 +15,7 @@ import (
 	"bareframe/internal/network"
 	"bareframe/internal/policy"
 	"bareframe/internal/pricing"
+	"bareframe/internal/pricing/localrules"
 )
 
 // Calculation is an engine that runs on plain values, without a store.
@@ -29,6 +30,7 @@ var calculations = []Calculation{
 	{"pricing", "Lines to totals: waste, markup, discounts, tax per document or line, deposit and draws.", pricing.Example(), runs(pricing.Calculate)},
 	{"network", "Tasks and links to early and late dates, floats, and the chain that drives the finish.", network.Example(), runs(network.Calculate)},
 	{"calendar", "A start and a duration, working or elapsed, to the finish on a shop's calendar.", calendarExample(), runs(calendar.Calculate)},
+	{"localrules", "A rule set and two prices to whether a new consent is due, and what its record still has to name.", localrules.Example(), runs(localrules.Calculate)},
 }
 
 // Calculations lists the engines that run on plain values.

@@ -10,7 +10,7 @@ import (
 	"time"
 )
 
-var engines = []string{"pricing", "network", "calendar"}
+var engines = []string{"pricing", "network", "calendar", "localrules"}
 
 func TestCalculateListsAndExplainsItself(t *testing.T) {
 	for _, args := range [][]string{{"calculate", "--list"}, {"calculate"}} {
