@@ -56,6 +56,30 @@ func (e Confidence) Valid() bool {
 	}
 }
 
+// Defines values for ConsentShape.
+const (
+	ConsentShapeGreaterOfCapped ConsentShape = "greater_of_capped"
+	ConsentShapeLesserOf        ConsentShape = "lesser_of"
+	ConsentShapeNoneOver        ConsentShape = "none_over"
+	ConsentShapePercent         ConsentShape = "percent"
+)
+
+// Valid indicates whether the value is a known member of the ConsentShape enum.
+func (e ConsentShape) Valid() bool {
+	switch e {
+	case ConsentShapeGreaterOfCapped:
+		return true
+	case ConsentShapeLesserOf:
+		return true
+	case ConsentShapeNoneOver:
+		return true
+	case ConsentShapePercent:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for DecisionHow.
 const (
 	DecisionHowEmail     DecisionHow = "email"
@@ -110,6 +134,78 @@ func (e EntryKind) Valid() bool {
 	case EntryKindWaiting:
 		return true
 	case EntryKindWork:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for FindingState.
+const (
+	FindingStateApproved  FindingState = "approved"
+	FindingStateDeclined  FindingState = "declined"
+	FindingStateDismissed FindingState = "dismissed"
+	FindingStateGathered  FindingState = "gathered"
+	FindingStateReported  FindingState = "reported"
+	FindingStateSent      FindingState = "sent"
+)
+
+// Valid indicates whether the value is a known member of the FindingState enum.
+func (e FindingState) Valid() bool {
+	switch e {
+	case FindingStateApproved:
+		return true
+	case FindingStateDeclined:
+		return true
+	case FindingStateDismissed:
+		return true
+	case FindingStateGathered:
+		return true
+	case FindingStateReported:
+		return true
+	case FindingStateSent:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for FindingWhat.
+const (
+	FindingWhatBent           FindingWhat = "bent"
+	FindingWhatBrokenBolt     FindingWhat = "broken_bolt"
+	FindingWhatCrack          FindingWhat = "crack"
+	FindingWhatMissingBracket FindingWhat = "missing_bracket"
+	FindingWhatMissingOpening FindingWhat = "missing_opening"
+	FindingWhatOther          FindingWhat = "other"
+	FindingWhatPatchOverRot   FindingWhat = "patch_over_rot"
+	FindingWhatPerforation    FindingWhat = "perforation"
+	FindingWhatRust           FindingWhat = "rust"
+	FindingWhatSpunNut        FindingWhat = "spun_nut"
+)
+
+// Valid indicates whether the value is a known member of the FindingWhat enum.
+func (e FindingWhat) Valid() bool {
+	switch e {
+	case FindingWhatBent:
+		return true
+	case FindingWhatBrokenBolt:
+		return true
+	case FindingWhatCrack:
+		return true
+	case FindingWhatMissingBracket:
+		return true
+	case FindingWhatMissingOpening:
+		return true
+	case FindingWhatOther:
+		return true
+	case FindingWhatPatchOverRot:
+		return true
+	case FindingWhatPerforation:
+		return true
+	case FindingWhatRust:
+		return true
+	case FindingWhatSpunNut:
 		return true
 	default:
 		return false
@@ -269,6 +365,150 @@ func (e LinkType) Valid() bool {
 	}
 }
 
+// Defines values for MailState.
+const (
+	MailStateFailed  MailState = "failed"
+	MailStateOff     MailState = "off"
+	MailStateSent    MailState = "sent"
+	MailStateWaiting MailState = "waiting"
+)
+
+// Valid indicates whether the value is a known member of the MailState enum.
+func (e MailState) Valid() bool {
+	switch e {
+	case MailStateFailed:
+		return true
+	case MailStateOff:
+		return true
+	case MailStateSent:
+		return true
+	case MailStateWaiting:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for OrderKind.
+const (
+	OrderKindClientWish  OrderKind = "client_wish"
+	OrderKindCorrection  OrderKind = "correction"
+	OrderKindFinding     OrderKind = "finding"
+	OrderKindInspection  OrderKind = "inspection"
+	OrderKindPriceChange OrderKind = "price_change"
+)
+
+// Valid indicates whether the value is a known member of the OrderKind enum.
+func (e OrderKind) Valid() bool {
+	switch e {
+	case OrderKindClientWish:
+		return true
+	case OrderKindCorrection:
+		return true
+	case OrderKindFinding:
+		return true
+	case OrderKindInspection:
+		return true
+	case OrderKindPriceChange:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for OrderOutcome.
+const (
+	OrderOutcomeApproved OrderOutcome = "approved"
+	OrderOutcomeDeclined OrderOutcome = "declined"
+)
+
+// Valid indicates whether the value is a known member of the OrderOutcome enum.
+func (e OrderOutcome) Valid() bool {
+	switch e {
+	case OrderOutcomeApproved:
+		return true
+	case OrderOutcomeDeclined:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for OrderState.
+const (
+	OrderStateApproved  OrderState = "approved"
+	OrderStateDeclined  OrderState = "declined"
+	OrderStateDraft     OrderState = "draft"
+	OrderStateExpired   OrderState = "expired"
+	OrderStateSent      OrderState = "sent"
+	OrderStateWithdrawn OrderState = "withdrawn"
+)
+
+// Valid indicates whether the value is a known member of the OrderState enum.
+func (e OrderState) Valid() bool {
+	switch e {
+	case OrderStateApproved:
+		return true
+	case OrderStateDeclined:
+		return true
+	case OrderStateDraft:
+		return true
+	case OrderStateExpired:
+		return true
+	case OrderStateSent:
+		return true
+	case OrderStateWithdrawn:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for PaymentHow.
+const (
+	PaymentHowCard     PaymentHow = "card"
+	PaymentHowCash     PaymentHow = "cash"
+	PaymentHowCheque   PaymentHow = "cheque"
+	PaymentHowOther    PaymentHow = "other"
+	PaymentHowTransfer PaymentHow = "transfer"
+)
+
+// Valid indicates whether the value is a known member of the PaymentHow enum.
+func (e PaymentHow) Valid() bool {
+	switch e {
+	case PaymentHowCard:
+		return true
+	case PaymentHowCash:
+		return true
+	case PaymentHowCheque:
+		return true
+	case PaymentHowOther:
+		return true
+	case PaymentHowTransfer:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for PhotoSize.
+const (
+	PhotoSizeFull  PhotoSize = "full"
+	PhotoSizeThumb PhotoSize = "thumb"
+)
+
+// Valid indicates whether the value is a known member of the PhotoSize enum.
+func (e PhotoSize) Valid() bool {
+	switch e {
+	case PhotoSizeFull:
+		return true
+	case PhotoSizeThumb:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for QuoteState.
 const (
 	QuoteStateAccepted   QuoteState = "accepted"
@@ -299,6 +539,45 @@ func (e QuoteState) Valid() bool {
 	}
 }
 
+// Defines values for RecordField.
+const (
+	RecordFieldAddedLabour     RecordField = "added_labour"
+	RecordFieldAddedParts      RecordField = "added_parts"
+	RecordFieldDate            RecordField = "date"
+	RecordFieldHow             RecordField = "how"
+	RecordFieldNumberOrAddress RecordField = "number_or_address"
+	RecordFieldPerson          RecordField = "person"
+	RecordFieldRevisedTotal    RecordField = "revised_total"
+	RecordFieldTime            RecordField = "time"
+	RecordFieldWhatWasSaid     RecordField = "what_was_said"
+)
+
+// Valid indicates whether the value is a known member of the RecordField enum.
+func (e RecordField) Valid() bool {
+	switch e {
+	case RecordFieldAddedLabour:
+		return true
+	case RecordFieldAddedParts:
+		return true
+	case RecordFieldDate:
+		return true
+	case RecordFieldHow:
+		return true
+	case RecordFieldNumberOrAddress:
+		return true
+	case RecordFieldPerson:
+		return true
+	case RecordFieldRevisedTotal:
+		return true
+	case RecordFieldTime:
+		return true
+	case RecordFieldWhatWasSaid:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for RecordedHow.
 const (
 	RecordedHowEmail     RecordedHow = "email"
@@ -314,6 +593,42 @@ func (e RecordedHow) Valid() bool {
 	case RecordedHowInPerson:
 		return true
 	case RecordedHowTelephone:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for RepairWork.
+const (
+	RepairWorkBoughtSection      RepairWork = "bought_section"
+	RepairWorkCaptiveNut         RepairWork = "captive_nut"
+	RepairWorkCleanAndCoat       RepairWork = "clean_and_coat"
+	RepairWorkCutOutAndFabricate RepairWork = "cut_out_and_fabricate"
+	RepairWorkExtractBolt        RepairWork = "extract_bolt"
+	RepairWorkPatch              RepairWork = "patch"
+	RepairWorkRestoreBracket     RepairWork = "restore_bracket"
+	RepairWorkRestoreOpening     RepairWork = "restore_opening"
+)
+
+// Valid indicates whether the value is a known member of the RepairWork enum.
+func (e RepairWork) Valid() bool {
+	switch e {
+	case RepairWorkBoughtSection:
+		return true
+	case RepairWorkCaptiveNut:
+		return true
+	case RepairWorkCleanAndCoat:
+		return true
+	case RepairWorkCutOutAndFabricate:
+		return true
+	case RepairWorkExtractBolt:
+		return true
+	case RepairWorkPatch:
+		return true
+	case RepairWorkRestoreBracket:
+		return true
+	case RepairWorkRestoreOpening:
 		return true
 	default:
 		return false
@@ -365,6 +680,57 @@ func (e Scope) Valid() bool {
 	}
 }
 
+// Defines values for SectionShape.
+const (
+	SectionShapeBox     SectionShape = "box"
+	SectionShapeChannel SectionShape = "channel"
+	SectionShapeHat     SectionShape = "hat"
+	SectionShapeNone    SectionShape = "none"
+	SectionShapePlate   SectionShape = "plate"
+	SectionShapeTube    SectionShape = "tube"
+)
+
+// Valid indicates whether the value is a known member of the SectionShape enum.
+func (e SectionShape) Valid() bool {
+	switch e {
+	case SectionShapeBox:
+		return true
+	case SectionShapeChannel:
+		return true
+	case SectionShapeHat:
+		return true
+	case SectionShapeNone:
+		return true
+	case SectionShapePlate:
+		return true
+	case SectionShapeTube:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for Side.
+const (
+	SideCentre Side = "centre"
+	SideLeft   Side = "left"
+	SideRight  Side = "right"
+)
+
+// Valid indicates whether the value is a known member of the Side enum.
+func (e Side) Valid() bool {
+	switch e {
+	case SideCentre:
+		return true
+	case SideLeft:
+		return true
+	case SideRight:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for StartReason.
 const (
 	StartReasonActual    StartReason = "actual"
@@ -386,6 +752,87 @@ func (e StartReason) Valid() bool {
 	case StartReasonNotBefore:
 		return true
 	case StartReasonStart:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for SteelCondition.
+const (
+	SteelConditionA          SteelCondition = "a"
+	SteelConditionB          SteelCondition = "b"
+	SteelConditionC          SteelCondition = "c"
+	SteelConditionD          SteelCondition = "d"
+	SteelConditionHidden     SteelCondition = "hidden"
+	SteelConditionPatched    SteelCondition = "patched"
+	SteelConditionPerforated SteelCondition = "perforated"
+	SteelConditionPitted     SteelCondition = "pitted"
+)
+
+// Valid indicates whether the value is a known member of the SteelCondition enum.
+func (e SteelCondition) Valid() bool {
+	switch e {
+	case SteelConditionA:
+		return true
+	case SteelConditionB:
+		return true
+	case SteelConditionC:
+		return true
+	case SteelConditionD:
+		return true
+	case SteelConditionHidden:
+		return true
+	case SteelConditionPatched:
+		return true
+	case SteelConditionPerforated:
+		return true
+	case SteelConditionPitted:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for SupplyState.
+const (
+	SupplyStateFitted   SupplyState = "fitted"
+	SupplyStateOrdered  SupplyState = "ordered"
+	SupplyStateReturned SupplyState = "returned"
+)
+
+// Valid indicates whether the value is a known member of the SupplyState enum.
+func (e SupplyState) Valid() bool {
+	switch e {
+	case SupplyStateFitted:
+		return true
+	case SupplyStateOrdered:
+		return true
+	case SupplyStateReturned:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for SurveyMoment.
+const (
+	SurveyMomentArrival  SurveyMoment = "arrival"
+	SurveyMomentBodyOff  SurveyMoment = "body_off"
+	SurveyMomentRepaired SurveyMoment = "repaired"
+	SurveyMomentStripped SurveyMoment = "stripped"
+)
+
+// Valid indicates whether the value is a known member of the SurveyMoment enum.
+func (e SurveyMoment) Valid() bool {
+	switch e {
+	case SurveyMomentArrival:
+		return true
+	case SurveyMomentBodyOff:
+		return true
+	case SurveyMomentRepaired:
+		return true
+	case SurveyMomentStripped:
 		return true
 	default:
 		return false
@@ -536,6 +983,111 @@ func (e WaitingCode) Valid() bool {
 	}
 }
 
+// Defines values for WatchState.
+const (
+	WatchStateOk         WatchState = "ok"
+	WatchStateOverridden WatchState = "overridden"
+	WatchStateStop       WatchState = "stop"
+	WatchStateWarn       WatchState = "warn"
+)
+
+// Valid indicates whether the value is a known member of the WatchState enum.
+func (e WatchState) Valid() bool {
+	switch e {
+	case WatchStateOk:
+		return true
+	case WatchStateOverridden:
+		return true
+	case WatchStateStop:
+		return true
+	case WatchStateWarn:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for ZoneKind.
+const (
+	ZoneKindBracket     ZoneKind = "bracket"
+	ZoneKindCrossmember ZoneKind = "crossmember"
+	ZoneKindKickUp      ZoneKind = "kick_up"
+	ZoneKindMount       ZoneKind = "mount"
+	ZoneKindOpening     ZoneKind = "opening"
+	ZoneKindRail        ZoneKind = "rail"
+)
+
+// Valid indicates whether the value is a known member of the ZoneKind enum.
+func (e ZoneKind) Valid() bool {
+	switch e {
+	case ZoneKindBracket:
+		return true
+	case ZoneKindCrossmember:
+		return true
+	case ZoneKindKickUp:
+		return true
+	case ZoneKindMount:
+		return true
+	case ZoneKindOpening:
+		return true
+	case ZoneKindRail:
+		return true
+	default:
+		return false
+	}
+}
+
+// AgreedPart defines model for AgreedPart.
+type AgreedPart struct {
+	// Amount An amount in the document's currency, to its minor unit.
+	Amount Money     `json:"amount"`
+	At     Instant   `json:"at"`
+	Order  *OrderRef `json:"order,omitempty"`
+	What   string    `json:"what"`
+}
+
+// AllowanceUse defines model for AllowanceUse.
+type AllowanceUse struct {
+	// Cap An amount in the document's currency, to its minor unit.
+	Cap         Money  `json:"cap"`
+	Description string `json:"description"`
+
+	// Left An amount in the document's currency, to its minor unit.
+	Left   Money `json:"left"`
+	LineID ID    `json:"line_id"`
+
+	// Used An amount in the document's currency, to its minor unit.
+	Used Money `json:"used"`
+}
+
+// Authoriser defines model for Authoriser.
+type Authoriser struct {
+	AddedAt *Instant `json:"added_at,omitempty"`
+	Client  bool     `json:"client"`
+	Contact string   `json:"contact"`
+	EndedAt *Instant `json:"ended_at,omitempty"`
+	ID      *ID      `json:"id,omitempty"`
+	Name    string   `json:"name"`
+	Note    string   `json:"note"`
+}
+
+// AuthoriserDraft defines model for AuthoriserDraft.
+type AuthoriserDraft struct {
+	// Contact One line of text.
+	Contact Label `json:"contact"`
+
+	// Name One line of text.
+	Name Label `json:"name"`
+
+	// Note Text of several lines.
+	Note Text `json:"note"`
+}
+
+// AuthoriserList defines model for AuthoriserList.
+type AuthoriserList struct {
+	Items []Authoriser `json:"items"`
+}
+
 // BenchJob defines model for BenchJob.
 type BenchJob struct {
 	ID      ID     `json:"id"`
@@ -585,6 +1137,69 @@ type ClientDecision struct {
 	Signature OptionalLabel `json:"signature"`
 }
 
+// ClientEffect defines model for ClientEffect.
+type ClientEffect struct {
+	// Amount An amount in the document's currency, to its minor unit.
+	Amount Money `json:"amount"`
+
+	// AuthorisedAfter An amount in the document's currency, to its minor unit.
+	AuthorisedAfter Money `json:"authorised_after"`
+
+	// AuthorisedBefore An amount in the document's currency, to its minor unit.
+	AuthorisedBefore Money        `json:"authorised_before"`
+	Choices          OrderChoices `json:"choices"`
+
+	// Confidence How sure a figure is. Until the risk engine speaks, it says that nothing was computed.
+	Confidence Confidence   `json:"confidence"`
+	Currency   string       `json:"currency"`
+	Dates      DateEffect   `json:"dates"`
+	Lines      []EffectLine `json:"lines"`
+
+	// Net An amount in the document's currency, to its minor unit.
+	Net    Money       `json:"net"`
+	Phases []PhaseMove `json:"phases"`
+
+	// PointsCondition Judged points on the shop's own sheet; positive is gained.
+	PointsCondition Points `json:"points_condition"`
+
+	// PointsOriginality Judged points on the shop's own sheet; positive is gained.
+	PointsOriginality Points `json:"points_originality"`
+
+	// Tax An amount in the document's currency, to its minor unit.
+	Tax        Money      `json:"tax"`
+	Taxes      []TaxLine  `json:"taxes"`
+	WithOthers WithOthers `json:"with_others"`
+}
+
+// ClientFinding defines model for ClientFinding.
+type ClientFinding struct {
+	At Instant `json:"at"`
+
+	// Condition a to d: rust grades of ISO 8501-1; hidden: not seen.
+	Condition *SteelCondition `json:"condition,omitempty"`
+	Count     int             `json:"count"`
+	ID        ID              `json:"id"`
+	LengthMm  *int            `json:"length_mm,omitempty"`
+	Note      string          `json:"note"`
+	Number    int             `json:"number"`
+	Order     *OrderRef       `json:"order,omitempty"`
+	Photos    []ClientPhoto   `json:"photos"`
+
+	// State gathered: in a draft order; sent: with the client.
+	State   FindingState `json:"state"`
+	What    FindingWhat  `json:"what"`
+	WidthMm *int         `json:"width_mm,omitempty"`
+	Zone    string       `json:"zone"`
+	ZoneID  ID           `json:"zone_id"`
+}
+
+// ClientFrame defines model for ClientFrame.
+type ClientFrame struct {
+	Findings     []ClientFinding     `json:"findings"`
+	Observations []ClientObservation `json:"observations"`
+	Zones        []Zone              `json:"zones"`
+}
+
 // ClientJob defines model for ClientJob.
 type ClientJob struct {
 	// AgreedAmount An amount in the document's currency, to its minor unit.
@@ -625,6 +1240,19 @@ type ClientJobSummary struct {
 	Vehicle  string   `json:"vehicle"`
 }
 
+// ClientLetter defines model for ClientLetter.
+type ClientLetter struct {
+	Number  int     `json:"number"`
+	SentAt  Instant `json:"sent_at"`
+	Subject string  `json:"subject"`
+	Text    string  `json:"text"`
+}
+
+// ClientLetterList defines model for ClientLetterList.
+type ClientLetterList struct {
+	Items []ClientLetter `json:"items"`
+}
+
 // ClientLink defines model for ClientLink.
 type ClientLink struct {
 	CreatedAt  Instant  `json:"created_at"`
@@ -646,6 +1274,21 @@ type ClientLinkList struct {
 	Items []ClientLink `json:"items"`
 }
 
+// ClientMoney defines model for ClientMoney.
+type ClientMoney struct {
+	Agreed []AgreedPart `json:"agreed"`
+
+	// Authorised An amount in the document's currency, to its minor unit.
+	Authorised Money      `json:"authorised"`
+	Currency   string     `json:"currency"`
+	Draws      []DrawView `json:"draws"`
+	Overrides  []Override `json:"overrides"`
+
+	// Paid An amount in the document's currency, to its minor unit.
+	Paid     Money           `json:"paid"`
+	Payments []ClientPayment `json:"payments"`
+}
+
 // ClientNext defines model for ClientNext.
 type ClientNext struct {
 	// Day A day in the shop's zone, 1970 to 2189.
@@ -654,11 +1297,123 @@ type ClientNext struct {
 	Phase string `json:"phase"`
 }
 
+// ClientObservation defines model for ClientObservation.
+type ClientObservation struct {
+	At Instant `json:"at"`
+
+	// Condition a to d: rust grades of ISO 8501-1; hidden: not seen.
+	Condition SteelCondition `json:"condition"`
+
+	// Moment As seen on arrival, after removal, after stripping, after repair.
+	Moment SurveyMoment  `json:"moment"`
+	Note   string        `json:"note"`
+	Photos []ClientPhoto `json:"photos"`
+	ZoneID ID            `json:"zone_id"`
+}
+
 // ClientOpened defines model for ClientOpened.
 type ClientOpened struct {
 	At     Instant `json:"at"`
 	Reason string  `json:"reason"`
 	Task   string  `json:"task"`
+}
+
+// ClientOrder defines model for ClientOrder.
+type ClientOrder struct {
+	Decision        *OrderDecision     `json:"decision,omitempty"`
+	DocumentHash    string             `json:"document_hash"`
+	Effect          ClientEffect       `json:"effect"`
+	Items           []ClientOrderItem  `json:"items"`
+	JobID           ID                 `json:"job_id"`
+	Kind            OrderKind          `json:"kind"`
+	Messages        []OrderMessage     `json:"messages"`
+	Note            string             `json:"note"`
+	Reason          string             `json:"reason"`
+	Summary         ClientOrderSummary `json:"summary"`
+	WithdrawnReason *string            `json:"withdrawn_reason,omitempty"`
+}
+
+// ClientOrderDecision defines model for ClientOrderDecision.
+type ClientOrderDecision struct {
+	// Amount An amount in the document's currency, to its minor unit.
+	Amount  Money        `json:"amount"`
+	Choices OrderChoices `json:"choices"`
+
+	// DocumentHash SHA-256 of the document that was read.
+	DocumentHash string `json:"document_hash"`
+
+	// Name One line of text.
+	Name    Label        `json:"name"`
+	Outcome OrderOutcome `json:"outcome"`
+
+	// PromiseAfter A day in the shop's zone, 1970 to 2189.
+	PromiseAfter *Day `json:"promise_after,omitempty"`
+
+	// Reason Text of several lines.
+	Reason    Text          `json:"reason"`
+	Signature OptionalLabel `json:"signature"`
+}
+
+// ClientOrderItem defines model for ClientOrderItem.
+type ClientOrderItem struct {
+	Findings []ClientFinding     `json:"findings"`
+	IfNot    string              `json:"if_not"`
+	Key      string              `json:"key"`
+	MayLeave bool                `json:"may_leave"`
+	Options  []ClientOrderOption `json:"options"`
+	Title    string              `json:"title"`
+	Why      string              `json:"why"`
+}
+
+// ClientOrderList defines model for ClientOrderList.
+type ClientOrderList struct {
+	Items []ClientOrderSummary `json:"items"`
+}
+
+// ClientOrderOption defines model for ClientOrderOption.
+type ClientOrderOption struct {
+	Advised bool `json:"advised"`
+
+	// Amount An amount in the document's currency, to its minor unit.
+	Amount Money  `json:"amount"`
+	Days   int    `json:"days"`
+	Key    string `json:"key"`
+	Name   string `json:"name"`
+
+	// Net An amount in the document's currency, to its minor unit.
+	Net  Money  `json:"net"`
+	Note string `json:"note"`
+
+	// PointsCondition Judged points on the shop's own sheet; positive is gained.
+	PointsCondition Points `json:"points_condition"`
+
+	// PointsOriginality Judged points on the shop's own sheet; positive is gained.
+	PointsOriginality Points `json:"points_originality"`
+}
+
+// ClientOrderSummary defines model for ClientOrderSummary.
+type ClientOrderSummary struct {
+	// Amount An amount in the document's currency, to its minor unit.
+	Amount        Money      `json:"amount"`
+	Days          int        `json:"days"`
+	DecidedAt     *Instant   `json:"decided_at,omitempty"`
+	ExpiresAt     Instant    `json:"expires_at"`
+	ID            ID         `json:"id"`
+	Number        int        `json:"number"`
+	QuestionsOpen bool       `json:"questions_open"`
+	SentAt        Instant    `json:"sent_at"`
+	State         OrderState `json:"state"`
+	Title         string     `json:"title"`
+}
+
+// ClientPayment defines model for ClientPayment.
+type ClientPayment struct {
+	// Amount An amount in the document's currency, to its minor unit.
+	Amount Money      `json:"amount"`
+	How    PaymentHow `json:"how"`
+
+	// PaidOn A day in the shop's zone, 1970 to 2189.
+	PaidOn Day `json:"paid_on"`
 }
 
 // ClientPhase defines model for ClientPhase.
@@ -673,6 +1428,13 @@ type ClientPhase struct {
 	State TaskState `json:"state"`
 }
 
+// ClientPhoto defines model for ClientPhoto.
+type ClientPhoto struct {
+	Height int `json:"height"`
+	ID     ID  `json:"id"`
+	Width  int `json:"width"`
+}
+
 // ClientQuote defines model for ClientQuote.
 type ClientQuote struct {
 	// Confidence How sure a figure is. Until the risk engine speaks, it says that nothing was computed.
@@ -684,17 +1446,23 @@ type ClientQuote struct {
 	ExpiresAt    Instant    `json:"expires_at"`
 
 	// Finish A day in the shop's zone, 1970 to 2189.
-	Finish   *Day    `json:"finish,omitempty"`
+	Finish *Day `json:"finish,omitempty"`
+
+	// FirmNet An amount in the document's currency, to its minor unit.
+	FirmNet  *Money  `json:"firm_net,omitempty"`
 	ID       ID      `json:"id"`
 	IssuedAt Instant `json:"issued_at"`
 	JobID    ID      `json:"job_id"`
 
 	// Net An amount in the document's currency, to its minor unit.
-	Net      Money              `json:"net"`
-	Note     string             `json:"note"`
-	Number   string             `json:"number"`
-	Phases   []ClientQuotePhase `json:"phases"`
-	Revision int                `json:"revision"`
+	Net    Money              `json:"net"`
+	Note   string             `json:"note"`
+	Number string             `json:"number"`
+	Phases []ClientQuotePhase `json:"phases"`
+
+	// RangedNet An amount in the document's currency, to its minor unit.
+	RangedNet *Money `json:"ranged_net,omitempty"`
+	Revision  int    `json:"revision"`
 
 	// Start A day in the shop's zone, 1970 to 2189.
 	Start *Day       `json:"start,omitempty"`
@@ -783,8 +1551,36 @@ type Closure struct {
 // Confidence How sure a figure is. Until the risk engine speaks, it says that nothing was computed.
 type Confidence string
 
+// ConsentShape defines model for ConsentShape.
+type ConsentShape string
+
+// Contradiction Why the work cannot be scheduled; the order can be kept as a draft but not sent.
+type Contradiction struct {
+	Detail string   `json:"detail"`
+	Tasks  []string `json:"tasks"`
+}
+
 // CurrencyCode ISO 4217.
 type CurrencyCode = string
+
+// DateEffect defines model for DateEffect.
+type DateEffect struct {
+	// Days Working days by which the finish moves.
+	Days int `json:"days"`
+
+	// FinishAfter A day in the shop's zone, 1970 to 2189.
+	FinishAfter *Day `json:"finish_after,omitempty"`
+
+	// FinishBefore A day in the shop's zone, 1970 to 2189.
+	FinishBefore *Day `json:"finish_before,omitempty"`
+
+	// PromiseAfter A day in the shop's zone, 1970 to 2189.
+	PromiseAfter *Day `json:"promise_after,omitempty"`
+
+	// PromiseBefore A day in the shop's zone, 1970 to 2189.
+	PromiseBefore *Day   `json:"promise_before,omitempty"`
+	Why           string `json:"why"`
+}
 
 // Day A day in the shop's zone, 1970 to 2189.
 type Day = string
@@ -825,6 +1621,70 @@ type DrawView struct {
 	Percent Percent `json:"percent"`
 }
 
+// Effect defines model for Effect.
+type Effect struct {
+	// Amount An amount in the document's currency, to its minor unit.
+	Amount Money `json:"amount"`
+
+	// AuthorisedAfter An amount in the document's currency, to its minor unit.
+	AuthorisedAfter Money `json:"authorised_after"`
+
+	// AuthorisedBefore An amount in the document's currency, to its minor unit.
+	AuthorisedBefore Money        `json:"authorised_before"`
+	Choices          OrderChoices `json:"choices"`
+
+	// Confidence How sure a figure is. Until the risk engine speaks, it says that nothing was computed.
+	Confidence Confidence `json:"confidence"`
+
+	// ConsentDue By the shop's rule set; work begins unrecorded under none.
+	ConsentDue bool   `json:"consent_due"`
+	ConsentWhy string `json:"consent_why"`
+
+	// Contradiction Why the work cannot be scheduled; the order can be kept as a draft but not sent.
+	Contradiction *Contradiction `json:"contradiction,omitempty"`
+
+	// Cost An amount in the document's currency, to its minor unit.
+	Cost     Money      `json:"cost"`
+	Currency string     `json:"currency"`
+	Dates    DateEffect `json:"dates"`
+
+	// Hours Hours, two places, may be negative.
+	Hours SignedHours  `json:"hours"`
+	Lines []EffectLine `json:"lines"`
+
+	// Margin An amount in the document's currency, to its minor unit.
+	Margin Money `json:"margin"`
+
+	// Net An amount in the document's currency, to its minor unit.
+	Net     Money          `json:"net"`
+	Options []OptionEffect `json:"options"`
+	Phases  []PhaseMove    `json:"phases"`
+
+	// PointsCondition Judged points on the shop's own sheet; positive is gained.
+	PointsCondition Points `json:"points_condition"`
+
+	// PointsOriginality Judged points on the shop's own sheet; positive is gained.
+	PointsOriginality Points `json:"points_originality"`
+
+	// Tax An amount in the document's currency, to its minor unit.
+	Tax        Money      `json:"tax"`
+	Taxes      []TaxLine  `json:"taxes"`
+	WithOthers WithOthers `json:"with_others"`
+}
+
+// EffectLine defines model for EffectLine.
+type EffectLine struct {
+	Description string `json:"description"`
+	ItemKey     string `json:"item_key"`
+	Kind        string `json:"kind"`
+
+	// Net An amount in the document's currency, to its minor unit.
+	Net       Money         `json:"net"`
+	OptionKey string        `json:"option_key"`
+	Quantity  SignedPercent `json:"quantity"`
+	Unit      string        `json:"unit"`
+}
+
 // Email defines model for Email.
 type Email = string
 
@@ -844,6 +1704,118 @@ type FieldProblem struct {
 	Pointer string `json:"pointer"`
 }
 
+// Finding defines model for Finding.
+type Finding struct {
+	At Instant `json:"at"`
+	By string  `json:"by"`
+
+	// Condition a to d: rust grades of ISO 8501-1; hidden: not seen.
+	Condition *SteelCondition `json:"condition,omitempty"`
+	Count     int             `json:"count"`
+	ID        ID              `json:"id"`
+	JobID     ID              `json:"job_id"`
+	LengthMm  *int            `json:"length_mm,omitempty"`
+	Note      string          `json:"note"`
+	Number    int             `json:"number"`
+	Order     *OrderRef       `json:"order,omitempty"`
+	Photos    []Photo         `json:"photos"`
+
+	// PointsCondition Judged points on the shop's own sheet; positive is gained.
+	PointsCondition Points `json:"points_condition"`
+
+	// PointsOriginality Judged points on the shop's own sheet; positive is gained.
+	PointsOriginality Points   `json:"points_originality"`
+	Repairs           []string `json:"repairs"`
+
+	// State gathered: in a draft order; sent: with the client.
+	State       FindingState `json:"state"`
+	StateReason string       `json:"state_reason"`
+	TaskID      *ID          `json:"task_id,omitempty"`
+	Version     Version      `json:"version"`
+	Waited      WaitedDays   `json:"waited"`
+	What        FindingWhat  `json:"what"`
+	WidthMm     *int         `json:"width_mm,omitempty"`
+	Zone        string       `json:"zone"`
+	ZoneID      ID           `json:"zone_id"`
+}
+
+// FindingDraft defines model for FindingDraft.
+type FindingDraft struct {
+	// Condition a to d: rust grades of ISO 8501-1; hidden: not seen.
+	Condition *SteelCondition `json:"condition,omitempty"`
+	Count     *int            `json:"count,omitempty"`
+	LengthMm  *Millimetres    `json:"length_mm,omitempty"`
+
+	// Note Text of several lines.
+	Note     Text   `json:"note"`
+	PhotoIds IDList `json:"photo_ids"`
+
+	// PointsCondition Judged points on the shop's own sheet; positive is gained.
+	PointsCondition *Points `json:"points_condition,omitempty"`
+
+	// PointsOriginality Judged points on the shop's own sheet; positive is gained.
+	PointsOriginality *Points `json:"points_originality,omitempty"`
+
+	// Repairs Suggested work out of the repair list.
+	Repairs []RepairCode `json:"repairs"`
+	TaskID  *ID          `json:"task_id,omitempty"`
+	What    FindingWhat  `json:"what"`
+	WidthMm *Millimetres `json:"width_mm,omitempty"`
+	ZoneID  ID           `json:"zone_id"`
+}
+
+// FindingList defines model for FindingList.
+type FindingList struct {
+	Items []Finding `json:"items"`
+}
+
+// FindingMark defines model for FindingMark.
+type FindingMark struct {
+	ID     ID  `json:"id"`
+	Number int `json:"number"`
+
+	// State gathered: in a draft order; sent: with the client.
+	State  FindingState `json:"state"`
+	What   FindingWhat  `json:"what"`
+	ZoneID ID           `json:"zone_id"`
+}
+
+// FindingState gathered: in a draft order; sent: with the client.
+type FindingState string
+
+// FindingWhat defines model for FindingWhat.
+type FindingWhat string
+
+// Frame defines model for Frame.
+type Frame struct {
+	Findings []FindingMark `json:"findings"`
+	JobID    ID            `json:"job_id"`
+
+	// LayoutName Empty while no frame is laid out.
+	LayoutName   string        `json:"layout_name"`
+	Observations []Observation `json:"observations"`
+	Version      Version       `json:"version"`
+	Zones        []Zone        `json:"zones"`
+}
+
+// FrameLaying defines model for FrameLaying.
+type FrameLaying struct {
+	Layout string `json:"layout"`
+}
+
+// FrameLayout defines model for FrameLayout.
+type FrameLayout struct {
+	Code      string `json:"code"`
+	Name      string `json:"name"`
+	Note      string `json:"note"`
+	ZoneCount int    `json:"zone_count"`
+}
+
+// FrameLayoutList defines model for FrameLayoutList.
+type FrameLayoutList struct {
+	Items []FrameLayout `json:"items"`
+}
+
 // Health defines model for Health.
 type Health struct {
 	Status  HealthStatus `json:"status"`
@@ -855,6 +1827,13 @@ type HealthStatus string
 
 // Hours Hours, two places.
 type Hours = string
+
+// HoursChange New hours of a sold task.
+type HoursChange struct {
+	// Hours Crew-hours at their lowest, most likely and highest.
+	Hours  ThreePoint `json:"hours"`
+	TaskID ID         `json:"task_id"`
+}
 
 // HoursCorrection defines model for HoursCorrection.
 type HoursCorrection struct {
@@ -923,6 +1902,9 @@ type HoursPage struct {
 // ID defines model for Id.
 type ID = string
 
+// IDList defines model for IdList.
+type IDList = []ID
+
 // Instant defines model for Instant.
 type Instant = time.Time
 
@@ -981,6 +1963,52 @@ type JobHead struct {
 	Title        string   `json:"title"`
 	Vehicle      Vehicle  `json:"vehicle"`
 	Version      Version  `json:"version"`
+}
+
+// JobMoney defines model for JobMoney.
+type JobMoney struct {
+	// Agreed The accepted quote and each approved order; they add up to authorised.
+	Agreed     []AgreedPart   `json:"agreed"`
+	Allowances []AllowanceUse `json:"allowances"`
+
+	// Authorised An amount in the document's currency, to its minor unit.
+	Authorised Money `json:"authorised"`
+
+	// Check To check local law.
+	Check    string `json:"check"`
+	Currency string `json:"currency"`
+
+	// Exposure An amount in the document's currency, to its minor unit.
+	Exposure Money `json:"exposure"`
+
+	// Fitted An amount in the document's currency, to its minor unit.
+	Fitted Money `json:"fitted"`
+
+	// Invoiced An amount in the document's currency, to its minor unit.
+	Invoiced Money `json:"invoiced"`
+
+	// Left An amount in the document's currency, to its minor unit.
+	Left Money `json:"left"`
+
+	// Ordered An amount in the document's currency, to its minor unit.
+	Ordered   Money      `json:"ordered"`
+	Overrides []Override `json:"overrides"`
+
+	// Paid An amount in the document's currency, to its minor unit.
+	Paid     Money      `json:"paid"`
+	Payments []Payment  `json:"payments"`
+	State    WatchState `json:"state"`
+
+	// StopAt An amount in the document's currency, to its minor unit.
+	StopAt   Money    `json:"stop_at"`
+	StopNow  StopNow  `json:"stop_now"`
+	Supplies []Supply `json:"supplies"`
+
+	// WarnAt An amount in the document's currency, to its minor unit.
+	WarnAt Money `json:"warn_at"`
+
+	// Worked An amount in the document's currency, to its minor unit.
+	Worked Money `json:"worked"`
 }
 
 // JobMove defines model for JobMove.
@@ -1066,6 +2094,30 @@ type LabourRate struct {
 // LagKind defines model for LagKind.
 type LagKind string
 
+// Letter defines model for Letter.
+type Letter struct {
+	ID      ID         `json:"id"`
+	Mail    *MailState `json:"mail,omitempty"`
+	Number  int        `json:"number"`
+	SentAt  Instant    `json:"sent_at"`
+	SentBy  string     `json:"sent_by"`
+	Subject string     `json:"subject"`
+	Text    string     `json:"text"`
+}
+
+// LetterDraft defines model for LetterDraft.
+type LetterDraft struct {
+	// Subject One line of text.
+	Subject Label  `json:"subject"`
+	Text    string `json:"text"`
+}
+
+// LetterList defines model for LetterList.
+type LetterList struct {
+	Draft LetterDraft `json:"draft"`
+	Items []Letter    `json:"items"`
+}
+
 // LineDraft defines model for LineDraft.
 type LineDraft struct {
 	// Description One line of text.
@@ -1142,6 +2194,30 @@ type LinkView struct {
 	Type     LinkType    `json:"type"`
 }
 
+// Mail defines model for Mail.
+type Mail struct {
+	CreatedAt Instant   `json:"created_at"`
+	ID        ID        `json:"id"`
+	JobID     *ID       `json:"job_id,omitempty"`
+	LastError string    `json:"last_error"`
+	NextTryAt *Instant  `json:"next_try_at,omitempty"`
+	SentAt    *Instant  `json:"sent_at,omitempty"`
+	State     MailState `json:"state"`
+	Subject   string    `json:"subject"`
+	To        string    `json:"to"`
+	Tries     int       `json:"tries"`
+}
+
+// MailPage defines model for MailPage.
+type MailPage struct {
+	Configured bool   `json:"configured"`
+	Items      []Mail `json:"items"`
+	NextCursor string `json:"next_cursor"`
+}
+
+// MailState defines model for MailState.
+type MailState string
+
 // Material defines model for Material.
 type Material struct {
 	Key           Key     `json:"key"`
@@ -1185,6 +2261,9 @@ type MeShop struct {
 	Units    Units  `json:"units"`
 }
 
+// Millimetres defines model for Millimetres.
+type Millimetres = int
+
 // Money An amount in the document's currency, to its minor unit.
 type Money = string
 
@@ -1192,6 +2271,42 @@ type Money = string
 type Named struct {
 	ID   ID     `json:"id"`
 	Name string `json:"name"`
+}
+
+// Observation defines model for Observation.
+type Observation struct {
+	At Instant `json:"at"`
+	By string  `json:"by"`
+
+	// Condition a to d: rust grades of ISO 8501-1; hidden: not seen.
+	Condition SteelCondition `json:"condition"`
+	ID        ID             `json:"id"`
+	LengthMm  *int           `json:"length_mm,omitempty"`
+
+	// Moment As seen on arrival, after removal, after stripping, after repair.
+	Moment     SurveyMoment `json:"moment"`
+	Note       string       `json:"note"`
+	Photos     []Photo      `json:"photos"`
+	Void       bool         `json:"void"`
+	VoidReason *string      `json:"void_reason,omitempty"`
+	WidthMm    *int         `json:"width_mm,omitempty"`
+	ZoneID     ID           `json:"zone_id"`
+}
+
+// ObservationDraft defines model for ObservationDraft.
+type ObservationDraft struct {
+	// Condition a to d: rust grades of ISO 8501-1; hidden: not seen.
+	Condition SteelCondition `json:"condition"`
+	LengthMm  *Millimetres   `json:"length_mm,omitempty"`
+
+	// Moment As seen on arrival, after removal, after stripping, after repair.
+	Moment SurveyMoment `json:"moment"`
+
+	// Note Text of several lines.
+	Note     Text         `json:"note"`
+	PhotoIds IDList       `json:"photo_ids"`
+	WidthMm  *Millimetres `json:"width_mm,omitempty"`
+	ZoneID   ID           `json:"zone_id"`
 }
 
 // Opened defines model for Opened.
@@ -1215,6 +2330,27 @@ type OptionChoice struct {
 	Name string `json:"name"`
 }
 
+// OptionEffect What one option does by itself.
+type OptionEffect struct {
+	// Amount An amount in the document's currency, to its minor unit.
+	Amount Money `json:"amount"`
+	Days   int   `json:"days"`
+
+	// Hours Hours, two places, may be negative.
+	Hours   SignedHours `json:"hours"`
+	ItemKey string      `json:"item_key"`
+
+	// Net An amount in the document's currency, to its minor unit.
+	Net       Money  `json:"net"`
+	OptionKey string `json:"option_key"`
+
+	// PointsCondition Judged points on the shop's own sheet; positive is gained.
+	PointsCondition Points `json:"points_condition"`
+
+	// PointsOriginality Judged points on the shop's own sheet; positive is gained.
+	PointsOriginality Points `json:"points_originality"`
+}
+
 // OptionalEmail defines model for OptionalEmail.
 type OptionalEmail = string
 
@@ -1227,6 +2363,245 @@ type OptionalLabel = string
 // Options Vehicle options by key, such as crossmember: welded.
 type Options map[string]string
 
+// Order defines model for Order.
+type Order struct {
+	CreatedBy string         `json:"created_by"`
+	Decision  *OrderDecision `json:"decision,omitempty"`
+
+	// DocumentHash SHA-256 of the document as sent; empty for a draft.
+	DocumentHash    string         `json:"document_hash"`
+	Draft           OrderDraft     `json:"draft"`
+	Effect          Effect         `json:"effect"`
+	JobID           ID             `json:"job_id"`
+	Messages        []OrderMessage `json:"messages"`
+	Summary         OrderSummary   `json:"summary"`
+	Version         Version        `json:"version"`
+	WithdrawnReason *string        `json:"withdrawn_reason,omitempty"`
+}
+
+// OrderChoice Without option_key the item is left.
+type OrderChoice struct {
+	ItemKey   PartKey  `json:"item_key"`
+	OptionKey *PartKey `json:"option_key,omitempty"`
+}
+
+// OrderChoices defines model for OrderChoices.
+type OrderChoices = []OrderChoice
+
+// OrderDecision defines model for OrderDecision.
+type OrderDecision struct {
+	AddedLabour *string `json:"added_labour,omitempty"`
+	AddedParts  *string `json:"added_parts,omitempty"`
+
+	// Amount An amount in the document's currency, to its minor unit.
+	Amount       Money        `json:"amount"`
+	Choices      OrderChoices `json:"choices"`
+	Contact      string       `json:"contact"`
+	DecidedAt    Instant      `json:"decided_at"`
+	DocumentHash *string      `json:"document_hash,omitempty"`
+	How          DecisionHow  `json:"how"`
+	Name         string       `json:"name"`
+	Outcome      OrderOutcome `json:"outcome"`
+	Reason       string       `json:"reason"`
+	RecordedBy   string       `json:"recorded_by"`
+
+	// RevisedTotal An amount in the document's currency, to its minor unit.
+	RevisedTotal *Money `json:"revised_total,omitempty"`
+	Said         string `json:"said"`
+	Signature    string `json:"signature"`
+}
+
+// OrderDraft defines model for OrderDraft.
+type OrderDraft struct {
+	Items []OrderItem `json:"items"`
+	Kind  OrderKind   `json:"kind"`
+
+	// Note Text of several lines.
+	Note Text `json:"note"`
+
+	// Reason Text of several lines.
+	Reason Text `json:"reason"`
+
+	// Title One line of text.
+	Title Label `json:"title"`
+}
+
+// OrderItem defines model for OrderItem.
+type OrderItem struct {
+	FindingIds IDList `json:"finding_ids"`
+
+	// IfNot Text of several lines.
+	IfNot Text    `json:"if_not"`
+	Key   PartKey `json:"key"`
+
+	// MayLeave The client may leave it; several options mean choose one.
+	MayLeave bool          `json:"may_leave"`
+	Options  []OrderOption `json:"options"`
+
+	// Title One line of text.
+	Title Label `json:"title"`
+
+	// Why Text of several lines.
+	Why Text `json:"why"`
+}
+
+// OrderKind defines model for OrderKind.
+type OrderKind string
+
+// OrderLine defines model for OrderLine.
+type OrderLine struct {
+	// Description One line of text.
+	Description     Label    `json:"description"`
+	DiscountPercent Percent  `json:"discount_percent"`
+	Kind            LineKind `json:"kind"`
+	MarkupPercent   Percent  `json:"markup_percent"`
+	PhaseID         ID       `json:"phase_id"`
+	Quantity        Quantity `json:"quantity"`
+
+	// TaskKey The option's task that it is for, or empty.
+	TaskKey  string   `json:"task_key"`
+	TaxClass TaxClass `json:"tax_class"`
+	Unit     Key      `json:"unit"`
+
+	// UnitCost An amount per unit; may carry more places than the currency.
+	UnitCost     UnitMoney `json:"unit_cost"`
+	WastePercent Percent   `json:"waste_percent"`
+}
+
+// OrderList defines model for OrderList.
+type OrderList struct {
+	Items []OrderSummary `json:"items"`
+}
+
+// OrderMessage defines model for OrderMessage.
+type OrderMessage struct {
+	At   Instant `json:"at"`
+	By   string  `json:"by"`
+	Role Role    `json:"role"`
+	Text string  `json:"text"`
+}
+
+// OrderMessageDraft defines model for OrderMessageDraft.
+type OrderMessageDraft struct {
+	Text string `json:"text"`
+}
+
+// OrderOption defines model for OrderOption.
+type OrderOption struct {
+	// Advised The one that the shop advises; taken where the client has not chosen yet.
+	Advised      bool          `json:"advised"`
+	HoursChanges []HoursChange `json:"hours_changes"`
+	Key          PartKey       `json:"key"`
+	Lines        []OrderLine   `json:"lines"`
+
+	// Name One line of text.
+	Name Label `json:"name"`
+
+	// Note Text of several lines.
+	Note Text `json:"note"`
+
+	// PointsCondition Judged points on the shop's own sheet; positive is gained.
+	PointsCondition Points `json:"points_condition"`
+
+	// PointsOriginality Judged points on the shop's own sheet; positive is gained.
+	PointsOriginality Points      `json:"points_originality"`
+	RemovesLines      IDList      `json:"removes_lines"`
+	RemovesTasks      IDList      `json:"removes_tasks"`
+	Tasks             []OrderTask `json:"tasks"`
+}
+
+// OrderOutcome defines model for OrderOutcome.
+type OrderOutcome string
+
+// OrderRef defines model for OrderRef.
+type OrderRef struct {
+	ID     ID  `json:"id"`
+	Number int `json:"number"`
+}
+
+// OrderSelection defines model for OrderSelection.
+type OrderSelection struct {
+	Choices OrderChoices `json:"choices"`
+}
+
+// OrderSending defines model for OrderSending.
+type OrderSending struct {
+	ValidDays int `json:"valid_days"`
+}
+
+// OrderState defines model for OrderState.
+type OrderState string
+
+// OrderSummary defines model for OrderSummary.
+type OrderSummary struct {
+	// Amount An amount in the document's currency, to its minor unit.
+	Amount    Money     `json:"amount"`
+	CreatedAt Instant   `json:"created_at"`
+	Days      int       `json:"days"`
+	DecidedAt *Instant  `json:"decided_at,omitempty"`
+	ExpiresAt *Instant  `json:"expires_at,omitempty"`
+	ID        ID        `json:"id"`
+	Kind      OrderKind `json:"kind"`
+	Number    int       `json:"number"`
+
+	// QuestionsOpen The last word is the client's.
+	QuestionsOpen bool `json:"questions_open"`
+
+	// Revision How often it was sent.
+	Revision int        `json:"revision"`
+	SentAt   *Instant   `json:"sent_at,omitempty"`
+	State    OrderState `json:"state"`
+	Title    string     `json:"title"`
+	Waited   WaitedDays `json:"waited"`
+}
+
+// OrderTask defines model for OrderTask.
+type OrderTask struct {
+	// After Tasks it follows (finish-start); a task's identifier or the key of a task of the same option.
+	After    []PartKey `json:"after"`
+	Before   []PartKey `json:"before"`
+	Cautions []Key     `json:"cautions"`
+	Crew     int       `json:"crew"`
+
+	// ElapsedHours Hours, two places.
+	ElapsedHours Hours `json:"elapsed_hours"`
+
+	// HoldPoint Text of several lines.
+	HoldPoint Text `json:"hold_point"`
+
+	// Hours Crew-hours at their lowest, most likely and highest.
+	Hours ThreePoint `json:"hours"`
+	Key   PartKey    `json:"key"`
+
+	// Kind work: people's hours; cure: elapsed waiting; sublet: working days away; hold: an inspection or decision.
+	Kind     TaskKind `json:"kind"`
+	LeadDays int      `json:"lead_days"`
+
+	// Name One line of text.
+	Name Label `json:"name"`
+
+	// Note Text of several lines.
+	Note     Text        `json:"note"`
+	PhaseID  ID          `json:"phase_id"`
+	Skill    OptionalKey `json:"skill"`
+	Station  OptionalKey `json:"station"`
+	TaxClass TaxClass    `json:"tax_class"`
+	ZoneID   *ID         `json:"zone_id,omitempty"`
+}
+
+// Override defines model for Override.
+type Override struct {
+	At     Instant `json:"at"`
+	By     string  `json:"by"`
+	Reason string  `json:"reason"`
+
+	// UpTo An amount in the document's currency, to its minor unit.
+	UpTo Money `json:"up_to"`
+}
+
+// PartKey defines model for PartKey.
+type PartKey = string
+
 // Password defines model for Password.
 type Password = string
 
@@ -1235,6 +2610,35 @@ type PasswordChange struct {
 	Current *Password `json:"current,omitempty"`
 	New     Password  `json:"new"`
 }
+
+// Payment defines model for Payment.
+type Payment struct {
+	// Amount An amount in the document's currency, to its minor unit.
+	Amount Money      `json:"amount"`
+	At     Instant    `json:"at"`
+	How    PaymentHow `json:"how"`
+	ID     ID         `json:"id"`
+	Note   string     `json:"note"`
+
+	// PaidOn A day in the shop's zone, 1970 to 2189.
+	PaidOn     Day     `json:"paid_on"`
+	RecordedBy string  `json:"recorded_by"`
+	Void       bool    `json:"void"`
+	VoidReason *string `json:"void_reason,omitempty"`
+}
+
+// PaymentDraft defines model for PaymentDraft.
+type PaymentDraft struct {
+	Amount string        `json:"amount"`
+	How    PaymentHow    `json:"how"`
+	Note   OptionalLabel `json:"note"`
+
+	// PaidOn A day in the shop's zone, 1970 to 2189.
+	PaidOn Day `json:"paid_on"`
+}
+
+// PaymentHow defines model for PaymentHow.
+type PaymentHow string
 
 // Percent defines model for Percent.
 type Percent = string
@@ -1284,6 +2688,17 @@ type PhaseDraft struct {
 	Position int   `json:"position"`
 }
 
+// PhaseMove defines model for PhaseMove.
+type PhaseMove struct {
+	// After A day in the shop's zone, 1970 to 2189.
+	After *Day `json:"after,omitempty"`
+
+	// Before A day in the shop's zone, 1970 to 2189.
+	Before *Day   `json:"before,omitempty"`
+	Days   int    `json:"days"`
+	Phase  string `json:"phase"`
+}
+
 // PhaseView defines model for PhaseView.
 type PhaseView struct {
 	BaselineFinish *Instant `json:"baseline_finish,omitempty"`
@@ -1305,6 +2720,28 @@ type PhaseView struct {
 	Progress Progress `json:"progress"`
 	Start    *Instant `json:"start,omitempty"`
 }
+
+// Photo defines model for Photo.
+type Photo struct {
+	At     Instant `json:"at"`
+	By     string  `json:"by"`
+	Bytes  int     `json:"bytes"`
+	Height int     `json:"height"`
+	ID     ID      `json:"id"`
+	Width  int     `json:"width"`
+}
+
+// PhotoSize defines model for PhotoSize.
+type PhotoSize string
+
+// PlanPoint Millimetres; x from the front axle to the rear, y from the centre line, right positive.
+type PlanPoint struct {
+	X int `json:"x"`
+	Y int `json:"y"`
+}
+
+// Points Judged points on the shop's own sheet; positive is gained.
+type Points = string
 
 // PriceBook defines model for PriceBook.
 type PriceBook struct {
@@ -1418,14 +2855,20 @@ type Quote struct {
 	// Cost An amount in the document's currency, to its minor unit.
 	Cost         Money  `json:"cost"`
 	DocumentHash string `json:"document_hash"`
-	IssuedBy     string `json:"issued_by"`
-	JobID        ID     `json:"job_id"`
+
+	// FirmNet An amount in the document's currency, to its minor unit.
+	FirmNet  *Money `json:"firm_net,omitempty"`
+	IssuedBy string `json:"issued_by"`
+	JobID    ID     `json:"job_id"`
 
 	// Margin An amount in the document's currency, to its minor unit.
-	Margin  Money        `json:"margin"`
-	Note    string       `json:"note"`
-	Summary QuoteSummary `json:"summary"`
-	Terms   string       `json:"terms"`
+	Margin Money  `json:"margin"`
+	Note   string `json:"note"`
+
+	// RangedNet An amount in the document's currency, to its minor unit.
+	RangedNet *Money       `json:"ranged_net,omitempty"`
+	Summary   QuoteSummary `json:"summary"`
+	Terms     string       `json:"terms"`
 }
 
 // QuoteIssue defines model for QuoteIssue.
@@ -1461,6 +2904,9 @@ type Reason struct {
 	Reason string `json:"reason"`
 }
 
+// RecordField defines model for RecordField.
+type RecordField string
+
 // RecordedDecision defines model for RecordedDecision.
 type RecordedDecision struct {
 	// Amount An amount in the document's currency, to its minor unit.
@@ -1480,6 +2926,32 @@ type RecordedDecision struct {
 // RecordedHow defines model for RecordedHow.
 type RecordedHow string
 
+// RecordedOrderDecision defines model for RecordedOrderDecision.
+type RecordedOrderDecision struct {
+	// AddedLabour Text of several lines.
+	AddedLabour *Text `json:"added_labour,omitempty"`
+
+	// AddedParts Text of several lines.
+	AddedParts *Text `json:"added_parts,omitempty"`
+
+	// Amount An amount in the document's currency, to its minor unit.
+	Amount    Money          `json:"amount"`
+	Choices   OrderChoices   `json:"choices"`
+	Contact   *OptionalLabel `json:"contact,omitempty"`
+	DecidedAt Instant        `json:"decided_at"`
+	How       RecordedHow    `json:"how"`
+
+	// Name One line of text.
+	Name    Label        `json:"name"`
+	Outcome OrderOutcome `json:"outcome"`
+
+	// RevisedTotal An amount in the document's currency, to its minor unit.
+	RevisedTotal *Money `json:"revised_total,omitempty"`
+
+	// Said Text of several lines.
+	Said Text `json:"said"`
+}
+
 // Released defines model for Released.
 type Released struct {
 	At   Instant `json:"at"`
@@ -1487,8 +2959,91 @@ type Released struct {
 	Note string  `json:"note"`
 }
 
+// RepairCode defines model for RepairCode.
+type RepairCode = string
+
+// RepairMaterial defines model for RepairMaterial.
+type RepairMaterial struct {
+	Description string   `json:"description"`
+	Quantity    Quantity `json:"quantity"`
+	Unit        string   `json:"unit"`
+}
+
+// RepairQuestion defines model for RepairQuestion.
+type RepairQuestion struct {
+	// Condition a to d: rust grades of ISO 8501-1; hidden: not seen.
+	Condition SteelCondition `json:"condition"`
+	Count     int            `json:"count"`
+	LengthMm  *Millimetres   `json:"length_mm,omitempty"`
+	WidthMm   *Millimetres   `json:"width_mm,omitempty"`
+}
+
+// RepairSuggestion defines model for RepairSuggestion.
+type RepairSuggestion struct {
+	Cautions []string `json:"cautions"`
+	Code     string   `json:"code"`
+	Crew     int      `json:"crew"`
+
+	// Hours Crew-hours at their lowest, most likely and highest.
+	Hours     ThreePoint       `json:"hours"`
+	Materials []RepairMaterial `json:"materials"`
+
+	// MeanHours Hours, two places.
+	MeanHours Hours    `json:"mean_hours"`
+	Name      string   `json:"name"`
+	Size      Quantity `json:"size"`
+	Skill     string   `json:"skill"`
+	Station   string   `json:"station"`
+	Unit      string   `json:"unit"`
+
+	// Words How each figure follows.
+	Words []string   `json:"words"`
+	Work  RepairWork `json:"work"`
+}
+
+// RepairSuggestionList defines model for RepairSuggestionList.
+type RepairSuggestionList struct {
+	Items []RepairSuggestion `json:"items"`
+}
+
+// RepairWork defines model for RepairWork.
+type RepairWork string
+
 // Role defines model for Role.
 type Role string
+
+// RuleSet defines model for RuleSet.
+type RuleSet struct {
+	Check          string         `json:"check"`
+	Code           string         `json:"code"`
+	Figures        RuleSetFigures `json:"figures"`
+	Name           string         `json:"name"`
+	Note           string         `json:"note"`
+	Place          string         `json:"place"`
+	ReadOn         string         `json:"read_on"`
+	RecordMustName []RecordField  `json:"record_must_name"`
+	Shape          ConsentShape   `json:"shape"`
+	Source         string         `json:"source"`
+}
+
+// RuleSetFigures defines model for RuleSetFigures.
+type RuleSetFigures struct {
+	// Amount An amount per unit; may carry more places than the currency.
+	Amount *UnitMoney `json:"amount,omitempty"`
+
+	// Cap An amount per unit; may carry more places than the currency.
+	Cap              *UnitMoney `json:"cap,omitempty"`
+	KeepRecordsYears *int       `json:"keep_records_years,omitempty"`
+	Percent          *Percent   `json:"percent,omitempty"`
+
+	// WrittenEstimateOver An amount per unit; may carry more places than the currency.
+	WrittenEstimateOver *UnitMoney `json:"written_estimate_over,omitempty"`
+}
+
+// RuleSetList defines model for RuleSetList.
+type RuleSetList struct {
+	Items []RuleSet `json:"items"`
+}
 
 // ScheduleView defines model for ScheduleView.
 type ScheduleView struct {
@@ -1512,6 +3067,9 @@ type ScheduleView struct {
 
 // Scope estimate: nothing accepted yet; authorised: in the accepted quote; opened: outside it, opened by the owner with a reason; outside: added since and not agreed.
 type Scope string
+
+// SectionShape defines model for SectionShape.
+type SectionShape string
 
 // Session defines model for Session.
 type Session struct {
@@ -1621,6 +3179,33 @@ type ShopDraft struct {
 	Units            Units   `json:"units"`
 }
 
+// ShopRules defines model for ShopRules.
+type ShopRules struct {
+	RuleSet  RuleSet        `json:"rule_set"`
+	Settings ShopRulesDraft `json:"settings"`
+	Version  Version        `json:"version"`
+}
+
+// ShopRulesDraft defines model for ShopRulesDraft.
+type ShopRulesDraft struct {
+	Overrides RuleSetFigures `json:"overrides"`
+
+	// Reassembly An amount per unit; may carry more places than the currency.
+	Reassembly      UnitMoney `json:"reassembly"`
+	RuleSet         string    `json:"rule_set"`
+	StorageFreeDays int       `json:"storage_free_days"`
+
+	// StoragePerDay An amount per unit; may carry more places than the currency.
+	StoragePerDay UnitMoney `json:"storage_per_day"`
+
+	// Teardown An amount per unit; may carry more places than the currency.
+	Teardown    UnitMoney `json:"teardown"`
+	WarnPercent Percent   `json:"warn_percent"`
+}
+
+// Side defines model for Side.
+type Side string
+
 // SignInRequest defines model for SignInRequest.
 type SignInRequest struct {
 	Email    Email    `json:"email"`
@@ -1650,6 +3235,78 @@ type Station struct {
 	// Name One line of text.
 	Name Label `json:"name"`
 }
+
+// SteelCondition a to d: rust grades of ISO 8501-1; hidden: not seen.
+type SteelCondition string
+
+// StopNow defines model for StopNow.
+type StopNow struct {
+	AsOf Instant `json:"as_of"`
+
+	// Balance An amount in the document's currency, to its minor unit.
+	Balance Money         `json:"balance"`
+	Lines   []StopNowLine `json:"lines"`
+
+	// Net An amount in the document's currency, to its minor unit.
+	Net Money `json:"net"`
+
+	// Paid An amount in the document's currency, to its minor unit.
+	Paid Money `json:"paid"`
+
+	// Tax An amount in the document's currency, to its minor unit.
+	Tax   Money     `json:"tax"`
+	Taxes []TaxLine `json:"taxes"`
+
+	// Total An amount in the document's currency, to its minor unit.
+	Total Money    `json:"total"`
+	Words []string `json:"words"`
+}
+
+// StopNowLine defines model for StopNowLine.
+type StopNowLine struct {
+	Description string `json:"description"`
+	Kind        string `json:"kind"`
+
+	// Net An amount in the document's currency, to its minor unit.
+	Net      Money         `json:"net"`
+	Quantity SignedPercent `json:"quantity"`
+	Unit     string        `json:"unit"`
+	Why      string        `json:"why"`
+}
+
+// Supply defines model for Supply.
+type Supply struct {
+	At          *Instant `json:"at,omitempty"`
+	Description string   `json:"description"`
+	LineID      ID       `json:"line_id"`
+
+	// Net An amount in the document's currency, to its minor unit.
+	Net      Money    `json:"net"`
+	Note     string   `json:"note"`
+	Quantity Quantity `json:"quantity"`
+
+	// RestockingFee An amount in the document's currency, to its minor unit.
+	RestockingFee Money        `json:"restocking_fee"`
+	Returnable    bool         `json:"returnable"`
+	State         *SupplyState `json:"state,omitempty"`
+	Unit          string       `json:"unit"`
+}
+
+// SupplyDraft defines model for SupplyDraft.
+type SupplyDraft struct {
+	Note OptionalLabel `json:"note"`
+
+	// RestockingFee An amount per unit; may carry more places than the currency.
+	RestockingFee UnitMoney   `json:"restocking_fee"`
+	Returnable    bool        `json:"returnable"`
+	State         SupplyState `json:"state"`
+}
+
+// SupplyState defines model for SupplyState.
+type SupplyState string
+
+// SurveyMoment As seen on arrival, after removal, after stripping, after repair.
+type SurveyMoment string
 
 // TaskCard defines model for TaskCard.
 type TaskCard struct {
@@ -1698,7 +3355,8 @@ type TaskCardList struct {
 // TaskDraft defines model for TaskDraft.
 type TaskDraft struct {
 	// After When adding: tasks it follows (finish-start).
-	After *[]ID `json:"after,omitempty"`
+	After           *[]ID `json:"after,omitempty"`
+	AllowanceLineID *ID   `json:"allowance_line_id,omitempty"`
 
 	// Before When adding: tasks that follow it (finish-start).
 	Before   *[]ID  `json:"before,omitempty"`
@@ -1729,12 +3387,15 @@ type TaskDraft struct {
 	NotBefore *Day `json:"not_before,omitempty"`
 
 	// Note Text of several lines.
-	Note     Text          `json:"note"`
-	PhaseID  ID            `json:"phase_id"`
-	Skill    OptionalKey   `json:"skill"`
-	Station  OptionalKey   `json:"station"`
-	TaxClass TaxClass      `json:"tax_class"`
-	Zone     OptionalLabel `json:"zone"`
+	Note    Text        `json:"note"`
+	PhaseID ID          `json:"phase_id"`
+	Skill   OptionalKey `json:"skill"`
+	Station OptionalKey `json:"station"`
+
+	// StripGate A hold at which the firm part of the price ends: the inspection after stripping.
+	StripGate *bool         `json:"strip_gate,omitempty"`
+	TaxClass  TaxClass      `json:"tax_class"`
+	Zone      OptionalLabel `json:"zone"`
 }
 
 // TaskKind work: people's hours; cure: elapsed waiting; sublet: working days away; hold: an inspection or decision.
@@ -1768,10 +3429,11 @@ type TaskTimes struct {
 
 // TaskView defines model for TaskView.
 type TaskView struct {
-	ActualFinish *Instant `json:"actual_finish,omitempty"`
-	ActualStart  *Instant `json:"actual_start,omitempty"`
-	Cautions     []string `json:"cautions"`
-	Code         string   `json:"code"`
+	ActualFinish    *Instant `json:"actual_finish,omitempty"`
+	ActualStart     *Instant `json:"actual_start,omitempty"`
+	AllowanceLineID *ID      `json:"allowance_line_id,omitempty"`
+	Cautions        []string `json:"cautions"`
+	Code            string   `json:"code"`
 
 	// Cost An amount in the document's currency, to its minor unit.
 	Cost Money `json:"cost"`
@@ -1800,20 +3462,24 @@ type TaskView struct {
 	Net Money `json:"net"`
 
 	// NotBefore A day in the shop's zone, 1970 to 2189.
-	NotBefore *Day      `json:"not_before,omitempty"`
-	Note      string    `json:"note"`
-	Opened    *Opened   `json:"opened,omitempty"`
-	PhaseID   ID        `json:"phase_id"`
-	Progress  Progress  `json:"progress"`
-	Released  *Released `json:"released,omitempty"`
+	NotBefore *Day    `json:"not_before,omitempty"`
+	Note      string  `json:"note"`
+	Opened    *Opened `json:"opened,omitempty"`
+
+	// OrderNumber The change order that brought it.
+	OrderNumber *int      `json:"order_number,omitempty"`
+	PhaseID     ID        `json:"phase_id"`
+	Progress    Progress  `json:"progress"`
+	Released    *Released `json:"released,omitempty"`
 
 	// Scope estimate: nothing accepted yet; authorised: in the accepted quote; opened: outside it, opened by the owner with a reason; outside: added since and not agreed.
-	Scope    Scope     `json:"scope"`
-	Skill    string    `json:"skill"`
-	State    TaskState `json:"state"`
-	Station  string    `json:"station"`
-	TaxClass TaxClass  `json:"tax_class"`
-	Times    TaskTimes `json:"times"`
+	Scope     Scope     `json:"scope"`
+	Skill     string    `json:"skill"`
+	State     TaskState `json:"state"`
+	Station   string    `json:"station"`
+	StripGate *bool     `json:"strip_gate,omitempty"`
+	TaxClass  TaxClass  `json:"tax_class"`
+	Times     TaskTimes `json:"times"`
 
 	// ToGoHours Hours, two places, may be negative.
 	ToGoHours SignedHours `json:"to_go_hours"`
@@ -1984,11 +3650,31 @@ type VehicleOption struct {
 // Version defines model for Version.
 type Version = int
 
+// WaitedDays defines model for WaitedDays.
+type WaitedDays struct {
+	// Client Working days from sending to decision or today.
+	Client int `json:"client"`
+
+	// Shop Working days from report to sending.
+	Shop int `json:"shop"`
+}
+
 // WaitingCode defines model for WaitingCode.
 type WaitingCode string
 
 // WallTime defines model for WallTime.
 type WallTime = string
+
+// WatchOverride defines model for WatchOverride.
+type WatchOverride struct {
+	Reason string `json:"reason"`
+
+	// UpTo An amount per unit; may carry more places than the currency.
+	UpTo UnitMoney `json:"up_to"`
+}
+
+// WatchState defines model for WatchState.
+type WatchState string
 
 // Week defines model for Week.
 type Week struct {
@@ -2001,6 +3687,76 @@ type Week struct {
 	Wednesday *Shifts `json:"wednesday,omitempty"`
 }
 
+// WithOthers defines model for WithOthers.
+type WithOthers struct {
+	// Amount An amount in the document's currency, to its minor unit.
+	Amount Money `json:"amount"`
+
+	// AuthorisedAfter An amount in the document's currency, to its minor unit.
+	AuthorisedAfter Money      `json:"authorised_after"`
+	Dates           DateEffect `json:"dates"`
+	Orders          []OrderRef `json:"orders"`
+}
+
+// Zone defines model for Zone.
+type Zone struct {
+	AreaM2   Quantity `json:"area_m2"`
+	Code     string   `json:"code"`
+	ID       ID       `json:"id"`
+	Kind     ZoneKind `json:"kind"`
+	LengthMm int      `json:"length_mm"`
+	Name     string   `json:"name"`
+
+	// Plan A bar along its centre line; a mount has from = to.
+	Plan           ZonePlan    `json:"plan"`
+	Section        ZoneSection `json:"section"`
+	Side           Side        `json:"side"`
+	VisiblePercent int         `json:"visible_percent"`
+}
+
+// ZoneDraft defines model for ZoneDraft.
+type ZoneDraft struct {
+	AreaM2   Quantity    `json:"area_m2"`
+	Code     string      `json:"code"`
+	Kind     ZoneKind    `json:"kind"`
+	LengthMm Millimetres `json:"length_mm"`
+
+	// Name One line of text.
+	Name Label `json:"name"`
+
+	// Plan A bar along its centre line; a mount has from = to.
+	Plan    ZonePlan    `json:"plan"`
+	Section ZoneSection `json:"section"`
+	Side    Side        `json:"side"`
+
+	// VisiblePercent How much of it can be seen with the body on.
+	VisiblePercent int `json:"visible_percent"`
+}
+
+// ZoneKind defines model for ZoneKind.
+type ZoneKind string
+
+// ZonePlan A bar along its centre line; a mount has from = to.
+type ZonePlan struct {
+	// From Millimetres; x from the front axle to the rear, y from the centre line, right positive.
+	From PlanPoint `json:"from"`
+
+	// To Millimetres; x from the front axle to the rear, y from the centre line, right positive.
+	To    PlanPoint `json:"to"`
+	Width int       `json:"width"`
+}
+
+// ZoneSection defines model for ZoneSection.
+type ZoneSection struct {
+	HeightMm    Millimetres  `json:"height_mm"`
+	Shape       SectionShape `json:"shape"`
+	ThicknessMm Quantity     `json:"thickness_mm"`
+	WidthMm     Millimetres  `json:"width_mm"`
+}
+
+// AuthoriserInPath defines model for AuthoriserInPath.
+type AuthoriserInPath = ID
+
 // ClientLinkInPath defines model for ClientLinkInPath.
 type ClientLinkInPath = ID
 
@@ -2009,6 +3765,9 @@ type Cursor = string
 
 // EntryInPath defines model for EntryInPath.
 type EntryInPath = ID
+
+// FindingInPath defines model for FindingInPath.
+type FindingInPath = ID
 
 // IdempotencyKey defines model for IdempotencyKey.
 type IdempotencyKey = string
@@ -2025,11 +3784,26 @@ type Limit = int
 // LineInPath defines model for LineInPath.
 type LineInPath = ID
 
+// MailInPath defines model for MailInPath.
+type MailInPath = ID
+
+// ObservationInPath defines model for ObservationInPath.
+type ObservationInPath = ID
+
+// OrderInPath defines model for OrderInPath.
+type OrderInPath = ID
+
+// PaymentInPath defines model for PaymentInPath.
+type PaymentInPath = ID
+
 // PersonInPath defines model for PersonInPath.
 type PersonInPath = ID
 
 // PhaseInPath defines model for PhaseInPath.
 type PhaseInPath = ID
+
+// PhotoInPath defines model for PhotoInPath.
+type PhotoInPath = ID
 
 // QuoteInPath defines model for QuoteInPath.
 type QuoteInPath = ID
@@ -2045,6 +3819,14 @@ type TaskLinkInPath = ID
 
 // TemplateInPath defines model for TemplateInPath.
 type TemplateInPath = ID
+
+// ZoneInPath defines model for ZoneInPath.
+type ZoneInPath = ID
+
+// EndAuthoriserParams defines parameters for EndAuthoriser.
+type EndAuthoriserParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
 
 // StartClockParams defines parameters for StartClock.
 type StartClockParams struct {
@@ -2087,8 +3869,29 @@ type ListBenchTasksParams struct {
 // CalculateJSONBody defines parameters for Calculate.
 type CalculateJSONBody map[string]interface{}
 
+// DecideOrderParams defines parameters for DecideOrder.
+type DecideOrderParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// AskAboutOrderParams defines parameters for AskAboutOrder.
+type AskAboutOrderParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
 // DecideQuoteParams defines parameters for DecideQuote.
 type DecideQuoteParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// ChangeFindingParams defines parameters for ChangeFinding.
+type ChangeFindingParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// DismissFindingParams defines parameters for DismissFinding.
+type DismissFindingParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
 }
 
@@ -2112,12 +3915,38 @@ type ChangeJobParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
+// NameAuthoriserParams defines parameters for NameAuthoriser.
+type NameAuthoriserParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// ReportFindingParams defines parameters for ReportFinding.
+type ReportFindingParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// LayFrameParams defines parameters for LayFrame.
+type LayFrameParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
 // ListJobHoursParams defines parameters for ListJobHours.
 type ListJobHoursParams struct {
 	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
 
 	// Cursor The next_cursor of the page before.
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
+// GatherFindingsParams defines parameters for GatherFindings.
+type GatherFindingsParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// SendLetterParams defines parameters for SendLetter.
+type SendLetterParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
 }
 
 // AddLineParams defines parameters for AddLine.
@@ -2138,6 +3967,11 @@ type ChangeLineParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
+// NoteSupplyParams defines parameters for NoteSupply.
+type NoteSupplyParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
 // AddLinkParams defines parameters for AddLink.
 type AddLinkParams struct {
 	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
@@ -2156,6 +3990,26 @@ type ChangeLinkParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
+// OverrideWatchParams defines parameters for OverrideWatch.
+type OverrideWatchParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// ObserveParams defines parameters for Observe.
+type ObserveParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// AddOrderParams defines parameters for AddOrder.
+type AddOrderParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// AddPaymentParams defines parameters for AddPayment.
+type AddPaymentParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
 // AddPhaseParams defines parameters for AddPhase.
 type AddPhaseParams struct {
 	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
@@ -2172,6 +4026,11 @@ type RemovePhaseParams struct {
 type ChangePhaseParams struct {
 	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// AddPhotoParams defines parameters for AddPhoto.
+type AddPhotoParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
 }
 
 // IssueQuoteParams defines parameters for IssueQuote.
@@ -2223,6 +4082,70 @@ type ListTrailParams struct {
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
 }
 
+// AddZoneParams defines parameters for AddZone.
+type AddZoneParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// RemoveZoneParams defines parameters for RemoveZone.
+type RemoveZoneParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// ChangeZoneParams defines parameters for ChangeZone.
+type ChangeZoneParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// ListMailParams defines parameters for ListMail.
+type ListMailParams struct {
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The next_cursor of the page before.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+}
+
+// VoidObservationParams defines parameters for VoidObservation.
+type VoidObservationParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// ChangeOrderParams defines parameters for ChangeOrder.
+type ChangeOrderParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// RecordOrderDecisionParams defines parameters for RecordOrderDecision.
+type RecordOrderDecisionParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// AnswerAboutOrderParams defines parameters for AnswerAboutOrder.
+type AnswerAboutOrderParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// SendOrderParams defines parameters for SendOrder.
+type SendOrderParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch        *IfMatch       `json:"If-Match,omitempty"`
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// WithdrawOrderParams defines parameters for WithdrawOrder.
+type WithdrawOrderParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// VoidPaymentParams defines parameters for VoidPayment.
+type VoidPaymentParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
 // ListPeopleParams defines parameters for ListPeople.
 type ListPeopleParams struct {
 	Role  *Role  `form:"role,omitempty" json:"role,omitempty"`
@@ -2271,6 +4194,15 @@ type ChangePriceBookParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
+// ChangeShopRulesParams defines parameters for ChangeShopRules.
+type ChangeShopRulesParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// EndAuthoriserJSONRequestBody defines body for EndAuthoriser for application/json ContentType.
+type EndAuthoriserJSONRequestBody = Reason
+
 // StartClockJSONRequestBody defines body for StartClock for application/json ContentType.
 type StartClockJSONRequestBody = ClockStart
 
@@ -2292,8 +4224,23 @@ type CalculateJSONRequestBody CalculateJSONBody
 // OpenClientLinkJSONRequestBody defines body for OpenClientLink for application/json ContentType.
 type OpenClientLinkJSONRequestBody = LinkToken
 
+// DecideOrderJSONRequestBody defines body for DecideOrder for application/json ContentType.
+type DecideOrderJSONRequestBody = ClientOrderDecision
+
+// PreviewClientOrderJSONRequestBody defines body for PreviewClientOrder for application/json ContentType.
+type PreviewClientOrderJSONRequestBody = OrderSelection
+
+// AskAboutOrderJSONRequestBody defines body for AskAboutOrder for application/json ContentType.
+type AskAboutOrderJSONRequestBody = OrderMessageDraft
+
 // DecideQuoteJSONRequestBody defines body for DecideQuote for application/json ContentType.
 type DecideQuoteJSONRequestBody = ClientDecision
+
+// ChangeFindingJSONRequestBody defines body for ChangeFinding for application/json ContentType.
+type ChangeFindingJSONRequestBody = FindingDraft
+
+// DismissFindingJSONRequestBody defines body for DismissFinding for application/json ContentType.
+type DismissFindingJSONRequestBody = Reason
 
 // AcceptInvitationJSONRequestBody defines body for AcceptInvitation for application/json ContentType.
 type AcceptInvitationJSONRequestBody = InvitationAcceptance
@@ -2304,17 +4251,44 @@ type CreateJobJSONRequestBody = JobCreate
 // ChangeJobJSONRequestBody defines body for ChangeJob for application/json ContentType.
 type ChangeJobJSONRequestBody = JobDraft
 
+// NameAuthoriserJSONRequestBody defines body for NameAuthoriser for application/json ContentType.
+type NameAuthoriserJSONRequestBody = AuthoriserDraft
+
+// ReportFindingJSONRequestBody defines body for ReportFinding for application/json ContentType.
+type ReportFindingJSONRequestBody = FindingDraft
+
+// LayFrameJSONRequestBody defines body for LayFrame for application/json ContentType.
+type LayFrameJSONRequestBody = FrameLaying
+
+// SendLetterJSONRequestBody defines body for SendLetter for application/json ContentType.
+type SendLetterJSONRequestBody = LetterDraft
+
 // AddLineJSONRequestBody defines body for AddLine for application/json ContentType.
 type AddLineJSONRequestBody = LineDraft
 
 // ChangeLineJSONRequestBody defines body for ChangeLine for application/json ContentType.
 type ChangeLineJSONRequestBody = LineDraft
 
+// NoteSupplyJSONRequestBody defines body for NoteSupply for application/json ContentType.
+type NoteSupplyJSONRequestBody = SupplyDraft
+
 // AddLinkJSONRequestBody defines body for AddLink for application/json ContentType.
 type AddLinkJSONRequestBody = LinkDraft
 
 // ChangeLinkJSONRequestBody defines body for ChangeLink for application/json ContentType.
 type ChangeLinkJSONRequestBody = LinkDraft
+
+// OverrideWatchJSONRequestBody defines body for OverrideWatch for application/json ContentType.
+type OverrideWatchJSONRequestBody = WatchOverride
+
+// ObserveJSONRequestBody defines body for Observe for application/json ContentType.
+type ObserveJSONRequestBody = ObservationDraft
+
+// AddOrderJSONRequestBody defines body for AddOrder for application/json ContentType.
+type AddOrderJSONRequestBody = OrderDraft
+
+// AddPaymentJSONRequestBody defines body for AddPayment for application/json ContentType.
+type AddPaymentJSONRequestBody = PaymentDraft
 
 // AddPhaseJSONRequestBody defines body for AddPhase for application/json ContentType.
 type AddPhaseJSONRequestBody = PhaseDraft
@@ -2324,6 +4298,9 @@ type ChangePhaseJSONRequestBody = PhaseDraft
 
 // IssueQuoteJSONRequestBody defines body for IssueQuote for application/json ContentType.
 type IssueQuoteJSONRequestBody = QuoteIssue
+
+// SuggestRepairsJSONRequestBody defines body for SuggestRepairs for application/json ContentType.
+type SuggestRepairsJSONRequestBody = RepairQuestion
 
 // MoveJobJSONRequestBody defines body for MoveJob for application/json ContentType.
 type MoveJobJSONRequestBody = JobMove
@@ -2340,8 +4317,38 @@ type OpenTaskJSONRequestBody = Reason
 // ReleaseHoldJSONRequestBody defines body for ReleaseHold for application/json ContentType.
 type ReleaseHoldJSONRequestBody = Reason
 
+// AddZoneJSONRequestBody defines body for AddZone for application/json ContentType.
+type AddZoneJSONRequestBody = ZoneDraft
+
+// ChangeZoneJSONRequestBody defines body for ChangeZone for application/json ContentType.
+type ChangeZoneJSONRequestBody = ZoneDraft
+
 // ChangePasswordJSONRequestBody defines body for ChangePassword for application/json ContentType.
 type ChangePasswordJSONRequestBody = PasswordChange
+
+// VoidObservationJSONRequestBody defines body for VoidObservation for application/json ContentType.
+type VoidObservationJSONRequestBody = Reason
+
+// ChangeOrderJSONRequestBody defines body for ChangeOrder for application/json ContentType.
+type ChangeOrderJSONRequestBody = OrderDraft
+
+// RecordOrderDecisionJSONRequestBody defines body for RecordOrderDecision for application/json ContentType.
+type RecordOrderDecisionJSONRequestBody = RecordedOrderDecision
+
+// PreviewOrderJSONRequestBody defines body for PreviewOrder for application/json ContentType.
+type PreviewOrderJSONRequestBody = OrderSelection
+
+// AnswerAboutOrderJSONRequestBody defines body for AnswerAboutOrder for application/json ContentType.
+type AnswerAboutOrderJSONRequestBody = OrderMessageDraft
+
+// SendOrderJSONRequestBody defines body for SendOrder for application/json ContentType.
+type SendOrderJSONRequestBody = OrderSending
+
+// WithdrawOrderJSONRequestBody defines body for WithdrawOrder for application/json ContentType.
+type WithdrawOrderJSONRequestBody = Reason
+
+// VoidPaymentJSONRequestBody defines body for VoidPayment for application/json ContentType.
+type VoidPaymentJSONRequestBody = Reason
 
 // AddPersonJSONRequestBody defines body for AddPerson for application/json ContentType.
 type AddPersonJSONRequestBody = PersonDraft
@@ -2373,8 +4380,14 @@ type ChangeCalendarJSONRequestBody = ShopCalendarDraft
 // ChangePriceBookJSONRequestBody defines body for ChangePriceBook for application/json ContentType.
 type ChangePriceBookJSONRequestBody = PriceBookDraft
 
+// ChangeShopRulesJSONRequestBody defines body for ChangeShopRules for application/json ContentType.
+type ChangeShopRulesJSONRequestBody = ShopRulesDraft
+
 // ServerInterface represents all server handlers.
 type ServerInterface interface {
+	// EndAuthoriser A named person can authorise no longer.
+	// (POST /api/authorisers/{authoriser}/end)
+	EndAuthoriser(c *gin.Context, authoriser AuthoriserInPath, params EndAuthoriserParams)
 	// StartClock Start the clock on a task, or on waiting. One person, one clock.
 	// (POST /api/bench/clock/start)
 	StartClock(c *gin.Context, params StartClockParams)
@@ -2417,6 +4430,33 @@ type ServerInterface interface {
 	// GetClientJob Where it stands.
 	// (GET /api/client/jobs/{job})
 	GetClientJob(c *gin.Context, job JobInPath)
+	// GetClientFrame The frame of the client's own car with what was found on it.
+	// (GET /api/client/jobs/{job}/frame)
+	GetClientFrame(c *gin.Context, job JobInPath)
+	// ListClientLetters Progress letters, newest first.
+	// (GET /api/client/jobs/{job}/letters)
+	ListClientLetters(c *gin.Context, job JobInPath)
+	// GetClientMoney What was agreed and how it came about, what was paid and what comes next.
+	// (GET /api/client/jobs/{job}/money)
+	GetClientMoney(c *gin.Context, job JobInPath)
+	// ListClientOrders Change orders that were sent to the client, newest first.
+	// (GET /api/client/jobs/{job}/orders)
+	ListClientOrders(c *gin.Context, job JobInPath)
+	// GetClientOrder One change order: why, what happens if not, price, date and points, the new total.
+	// (GET /api/client/orders/{order})
+	GetClientOrder(c *gin.Context, order OrderInPath)
+	// DecideOrder Approve a selection by name and typed signature, or decline. The amount and date that were read are repeated; when they have moved the decision is refused and the new ones are answered.
+	// (POST /api/client/orders/{order}/decision)
+	DecideOrder(c *gin.Context, order OrderInPath, params DecideOrderParams)
+	// GetClientOrderDocument The exact document, as sent or as decided; it can be fetched for ever.
+	// (GET /api/client/orders/{order}/document)
+	GetClientOrderDocument(c *gin.Context, order OrderInPath)
+	// PreviewClientOrder What a selection of options would do to total and date. Nothing is stored.
+	// (POST /api/client/orders/{order}/effect)
+	PreviewClientOrder(c *gin.Context, order OrderInPath)
+	// AskAboutOrder Ask the shop about a sent order before deciding.
+	// (POST /api/client/orders/{order}/messages)
+	AskAboutOrder(c *gin.Context, order OrderInPath, params AskAboutOrderParams)
 	// GetClientQuote A quote to read and decide.
 	// (GET /api/client/quotes/{quote})
 	GetClientQuote(c *gin.Context, quote QuoteInPath)
@@ -2426,6 +4466,15 @@ type ServerInterface interface {
 	// GetClientQuoteDocument The exact document, to read, print and keep.
 	// (GET /api/client/quotes/{quote}/document)
 	GetClientQuoteDocument(c *gin.Context, quote QuoteInPath)
+	// ChangeFinding Change a finding that is not with the client.
+	// (PUT /api/findings/{finding})
+	ChangeFinding(c *gin.Context, finding FindingInPath, params ChangeFindingParams)
+	// DismissFinding Say that nothing need be done about a finding, and why.
+	// (POST /api/findings/{finding}/dismiss)
+	DismissFinding(c *gin.Context, finding FindingInPath, params DismissFindingParams)
+	// ListFrameLayouts Frame layouts to start from.
+	// (GET /api/frame-layouts)
+	ListFrameLayouts(c *gin.Context)
 	// AcceptInvitation A technician or owner chooses a password with the token of an invitation, and is signed in.
 	// (POST /api/invitations/accept)
 	AcceptInvitation(c *gin.Context)
@@ -2441,9 +4490,36 @@ type ServerInterface interface {
 	// ChangeJob Change title, vehicle, earliest start or the date to promise.
 	// (PUT /api/jobs/{job})
 	ChangeJob(c *gin.Context, job JobInPath, params ChangeJobParams)
+	// ListAuthorisers Who can authorise: the client and those named.
+	// (GET /api/jobs/{job}/authorisers)
+	ListAuthorisers(c *gin.Context, job JobInPath)
+	// NameAuthoriser Name a second person who can authorise for the client.
+	// (POST /api/jobs/{job}/authorisers)
+	NameAuthoriser(c *gin.Context, job JobInPath, params NameAuthoriserParams)
+	// ListFindings What was found on the job, newest first.
+	// (GET /api/jobs/{job}/findings)
+	ListFindings(c *gin.Context, job JobInPath)
+	// ReportFinding Report what was uncovered. Waiting for a decision starts to count.
+	// (POST /api/jobs/{job}/findings)
+	ReportFinding(c *gin.Context, job JobInPath, params ReportFindingParams)
+	// GetFrame The job's frame: zones, what was observed on them and the findings' marks.
+	// (GET /api/jobs/{job}/frame)
+	GetFrame(c *gin.Context, job JobInPath)
+	// LayFrame Lay out the frame from a layout; refused once anything was observed or found on it.
+	// (PUT /api/jobs/{job}/frame)
+	LayFrame(c *gin.Context, job JobInPath, params LayFrameParams)
 	// ListJobHours Who did what on this job, newest first.
 	// (GET /api/jobs/{job}/hours)
 	ListJobHours(c *gin.Context, job JobInPath, params ListJobHoursParams)
+	// GatherFindings Gather all findings that wait into one drafted order of the strip gate: an item a finding, its suggested repairs as options.
+	// (POST /api/jobs/{job}/inspection)
+	GatherFindings(c *gin.Context, job JobInPath, params GatherFindingsParams)
+	// ListLetters Progress letters sent, newest first, and a fresh draft from what happened since the last.
+	// (GET /api/jobs/{job}/letters)
+	ListLetters(c *gin.Context, job JobInPath)
+	// SendLetter Send a progress letter to the client.
+	// (POST /api/jobs/{job}/letters)
+	SendLetter(c *gin.Context, job JobInPath, params SendLetterParams)
 	// AddLine Add a priced line that is not labour (labour follows from the tasks).
 	// (POST /api/jobs/{job}/lines)
 	AddLine(c *gin.Context, job JobInPath, params AddLineParams)
@@ -2453,6 +4529,9 @@ type ServerInterface interface {
 	// ChangeLine Change a line.
 	// (PUT /api/jobs/{job}/lines/{line})
 	ChangeLine(c *gin.Context, job JobInPath, line LineInPath, params ChangeLineParams)
+	// NoteSupply Note that what a line buys was ordered, fitted or sent back, and whether it could be returned.
+	// (POST /api/jobs/{job}/lines/{line}/supply)
+	NoteSupply(c *gin.Context, job JobInPath, line LineInPath, params NoteSupplyParams)
 	// AddLink Link two tasks. A link that closes a circle is refused and the circle named.
 	// (POST /api/jobs/{job}/links)
 	AddLink(c *gin.Context, job JobInPath, params AddLinkParams)
@@ -2462,6 +4541,24 @@ type ServerInterface interface {
 	// ChangeLink Change a link's type or lag.
 	// (PUT /api/jobs/{job}/links/{link})
 	ChangeLink(c *gin.Context, job JobInPath, link TaskLinkInPath, params ChangeLinkParams)
+	// GetJobMoney Authorised and how it came about, worked, fitted, paid, exposure and the bill if the work stopped now.
+	// (GET /api/jobs/{job}/money)
+	GetJobMoney(c *gin.Context, job JobInPath)
+	// OverrideWatch Let work go on past the stop, up to an amount, with a reason that the client reads.
+	// (POST /api/jobs/{job}/money/override)
+	OverrideWatch(c *gin.Context, job JobInPath, params OverrideWatchParams)
+	// Observe Keep what was seen on a zone at a moment of the job.
+	// (POST /api/jobs/{job}/observations)
+	Observe(c *gin.Context, job JobInPath, params ObserveParams)
+	// ListOrders The job's change orders, newest first.
+	// (GET /api/jobs/{job}/orders)
+	ListOrders(c *gin.Context, job JobInPath)
+	// AddOrder Draft a change order.
+	// (POST /api/jobs/{job}/orders)
+	AddOrder(c *gin.Context, job JobInPath, params AddOrderParams)
+	// AddPayment Keep a payment that came in.
+	// (POST /api/jobs/{job}/payments)
+	AddPayment(c *gin.Context, job JobInPath, params AddPaymentParams)
 	// AddPhase Add a phase of the shop's own.
 	// (POST /api/jobs/{job}/phases)
 	AddPhase(c *gin.Context, job JobInPath, params AddPhaseParams)
@@ -2471,15 +4568,24 @@ type ServerInterface interface {
 	// ChangePhase Rename or move a phase.
 	// (PUT /api/jobs/{job}/phases/{phase})
 	ChangePhase(c *gin.Context, job JobInPath, phase PhaseInPath, params ChangePhaseParams)
+	// AddPhoto Keep a photo. Its type is told by its content (JPEG, PNG, WebP); it is turned upright, made anew and loses position data.
+	// (POST /api/jobs/{job}/photos)
+	AddPhoto(c *gin.Context, job JobInPath, params AddPhotoParams)
 	// ExplainPrice How one priced line was computed: inputs, steps in words, rounding.
 	// (GET /api/jobs/{job}/price/{line})
 	ExplainPrice(c *gin.Context, job JobInPath, line string)
 	// IssueQuote Issue the estimate as it stands as the next numbered revision; an open earlier one is superseded.
 	// (POST /api/jobs/{job}/quotes)
 	IssueQuote(c *gin.Context, job JobInPath, params IssueQuoteParams)
+	// SuggestRepairs The repair list's answers to something found: hours and materials that follow from condition and size. Nothing is stored.
+	// (POST /api/jobs/{job}/repairs)
+	SuggestRepairs(c *gin.Context, job JobInPath)
 	// MoveJob Move the job along its life: surveyed, finished, closed, declined or cancelled. The other moves follow from quotes and hours.
 	// (POST /api/jobs/{job}/state)
 	MoveJob(c *gin.Context, job JobInPath, params MoveJobParams)
+	// GetStopNowDocument The bill if the work stopped now, ready to print.
+	// (GET /api/jobs/{job}/stop-now)
+	GetStopNowDocument(c *gin.Context, job JobInPath)
 	// AddTask Add a task. Added after acceptance it lies outside the authorised scope.
 	// (POST /api/jobs/{job}/tasks)
 	AddTask(c *gin.Context, job JobInPath, params AddTaskParams)
@@ -2498,12 +4604,57 @@ type ServerInterface interface {
 	// ListTrail Every change to this job: who, when, from where, before and after; newest first.
 	// (GET /api/jobs/{job}/trail)
 	ListTrail(c *gin.Context, job JobInPath, params ListTrailParams)
+	// AddZone Add a zone to the frame.
+	// (POST /api/jobs/{job}/zones)
+	AddZone(c *gin.Context, job JobInPath, params AddZoneParams)
+	// RemoveZone Remove a zone on which nothing was observed or found.
+	// (DELETE /api/jobs/{job}/zones/{zone})
+	RemoveZone(c *gin.Context, job JobInPath, zone ZoneInPath, params RemoveZoneParams)
+	// ChangeZone Change a zone.
+	// (PUT /api/jobs/{job}/zones/{zone})
+	ChangeZone(c *gin.Context, job JobInPath, zone ZoneInPath, params ChangeZoneParams)
+	// ListMail The shop's outgoing mail: what waits, what went, what failed and why.
+	// (GET /api/mail)
+	ListMail(c *gin.Context, params ListMailParams)
+	// RetryMail Try a failed message again at once.
+	// (POST /api/mail/{mail}/retry)
+	RetryMail(c *gin.Context, mail MailInPath)
 	// GetMe Who am I, in which shop.
 	// (GET /api/me)
 	GetMe(c *gin.Context)
 	// ChangePassword Choose a new password; every other session of mine ends. A client may set a first one.
 	// (PUT /api/me/password)
 	ChangePassword(c *gin.Context)
+	// VoidObservation Say that an observation does not stand, and why; it stays readable.
+	// (POST /api/observations/{observation}/void)
+	VoidObservation(c *gin.Context, observation ObservationInPath, params VoidObservationParams)
+	// GetOrder One change order with its effect.
+	// (GET /api/orders/{order})
+	GetOrder(c *gin.Context, order OrderInPath)
+	// ChangeOrder Change a draft.
+	// (PUT /api/orders/{order})
+	ChangeOrder(c *gin.Context, order OrderInPath, params ChangeOrderParams)
+	// RecordOrderDecision Record what the client said in person, by telephone or by e-mail; the shop's rule set says what the record must hold.
+	// (POST /api/orders/{order}/decision)
+	RecordOrderDecision(c *gin.Context, order OrderInPath, params RecordOrderDecisionParams)
+	// GetOrderDocument The exact document as decided, else as sent; for a draft how it would read.
+	// (GET /api/orders/{order}/document)
+	GetOrderDocument(c *gin.Context, order OrderInPath)
+	// PreviewOrder What a selection of options would do to price, dates and points, alone and with the other orders that wait. Nothing is stored.
+	// (POST /api/orders/{order}/effect)
+	PreviewOrder(c *gin.Context, order OrderInPath)
+	// AnswerAboutOrder Answer the client's question about a sent order.
+	// (POST /api/orders/{order}/messages)
+	AnswerAboutOrder(c *gin.Context, order OrderInPath, params AnswerAboutOrderParams)
+	// SendOrder Send a draft to the client: document and effect are fixed, the client's waiting begins.
+	// (POST /api/orders/{order}/send)
+	SendOrder(c *gin.Context, order OrderInPath, params SendOrderParams)
+	// WithdrawOrder Withdraw a draft or a sent order; its findings wait again.
+	// (POST /api/orders/{order}/withdraw)
+	WithdrawOrder(c *gin.Context, order OrderInPath, params WithdrawOrderParams)
+	// VoidPayment Say that a payment does not stand, and why; it stays readable.
+	// (POST /api/payments/{payment}/void)
+	VoidPayment(c *gin.Context, payment PaymentInPath, params VoidPaymentParams)
 	// ListPeople The people of the shop, by name.
 	// (GET /api/people)
 	ListPeople(c *gin.Context, params ListPeopleParams)
@@ -2525,6 +4676,9 @@ type ServerInterface interface {
 	// MakeClientLink Make a private link for a client, for all their jobs or for one. The token is shown only here.
 	// (POST /api/people/{person}/links)
 	MakeClientLink(c *gin.Context, person PersonInPath)
+	// GetPhoto The picture itself. A client sees those of their own job that are attached to something they may read.
+	// (GET /api/photos/{photo}/{size})
+	GetPhoto(c *gin.Context, photo PhotoInPath, size PhotoSize)
 	// GetQuote One issued revision, as the owner sees it.
 	// (GET /api/quotes/{quote})
 	GetQuote(c *gin.Context, quote QuoteInPath)
@@ -2537,6 +4691,9 @@ type ServerInterface interface {
 	// WithdrawQuote Withdraw an open quote.
 	// (POST /api/quotes/{quote}/withdraw)
 	WithdrawQuote(c *gin.Context, quote QuoteInPath, params WithdrawQuoteParams)
+	// ListRuleSets The rule sets on consent that the shop can choose from, each with its source and the day it was read. Check local law.
+	// (GET /api/rule-sets)
+	ListRuleSets(c *gin.Context)
 	// ListSessions Where I am signed in.
 	// (GET /api/sessions)
 	ListSessions(c *gin.Context)
@@ -2573,6 +4730,12 @@ type ServerInterface interface {
 	// ChangePriceBook Replace the price book. Jobs keep the unit prices their lines were made with; labour of unaccepted estimates follows.
 	// (PUT /api/shop/price-book)
 	ChangePriceBook(c *gin.Context, params ChangePriceBookParams)
+	// GetShopRules The shop's rule set, its own figures, the watch over the authorised amount and the terms of stopping.
+	// (GET /api/shop/rules)
+	GetShopRules(c *gin.Context)
+	// ChangeShopRules Choose a rule set and own figures.
+	// (PUT /api/shop/rules)
+	ChangeShopRules(c *gin.Context, params ChangeShopRulesParams)
 	// ListTemplates The shop's templates.
 	// (GET /api/templates)
 	ListTemplates(c *gin.Context)
@@ -2595,6 +4758,58 @@ type ServerInterfaceWrapper struct {
 }
 
 type MiddlewareFunc func(c *gin.Context)
+
+// EndAuthoriser operation middleware
+func (siw *ServerInterfaceWrapper) EndAuthoriser(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "authoriser" -------------
+	var authoriser AuthoriserInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "authoriser", c.Param("authoriser"), &authoriser, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter authoriser: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params EndAuthoriserParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.EndAuthoriser(c, authoriser, params)
+}
 
 // StartClock operation middleware
 func (siw *ServerInterfaceWrapper) StartClock(c *gin.Context) {
@@ -3009,6 +5224,285 @@ func (siw *ServerInterfaceWrapper) GetClientJob(c *gin.Context) {
 	siw.Handler.GetClientJob(c, job)
 }
 
+// GetClientFrame operation middleware
+func (siw *ServerInterfaceWrapper) GetClientFrame(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetClientFrame(c, job)
+}
+
+// ListClientLetters operation middleware
+func (siw *ServerInterfaceWrapper) ListClientLetters(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListClientLetters(c, job)
+}
+
+// GetClientMoney operation middleware
+func (siw *ServerInterfaceWrapper) GetClientMoney(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetClientMoney(c, job)
+}
+
+// ListClientOrders operation middleware
+func (siw *ServerInterfaceWrapper) ListClientOrders(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListClientOrders(c, job)
+}
+
+// GetClientOrder operation middleware
+func (siw *ServerInterfaceWrapper) GetClientOrder(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "order" -------------
+	var order OrderInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "order", c.Param("order"), &order, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter order: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetClientOrder(c, order)
+}
+
+// DecideOrder operation middleware
+func (siw *ServerInterfaceWrapper) DecideOrder(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "order" -------------
+	var order OrderInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "order", c.Param("order"), &order, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter order: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params DecideOrderParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.DecideOrder(c, order, params)
+}
+
+// GetClientOrderDocument operation middleware
+func (siw *ServerInterfaceWrapper) GetClientOrderDocument(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "order" -------------
+	var order OrderInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "order", c.Param("order"), &order, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter order: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetClientOrderDocument(c, order)
+}
+
+// PreviewClientOrder operation middleware
+func (siw *ServerInterfaceWrapper) PreviewClientOrder(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "order" -------------
+	var order OrderInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "order", c.Param("order"), &order, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter order: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.PreviewClientOrder(c, order)
+}
+
+// AskAboutOrder operation middleware
+func (siw *ServerInterfaceWrapper) AskAboutOrder(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "order" -------------
+	var order OrderInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "order", c.Param("order"), &order, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter order: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params AskAboutOrderParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.AskAboutOrder(c, order, params)
+}
+
 // GetClientQuote operation middleware
 func (siw *ServerInterfaceWrapper) GetClientQuote(c *gin.Context) {
 
@@ -3109,6 +5603,120 @@ func (siw *ServerInterfaceWrapper) GetClientQuoteDocument(c *gin.Context) {
 	}
 
 	siw.Handler.GetClientQuoteDocument(c, quote)
+}
+
+// ChangeFinding operation middleware
+func (siw *ServerInterfaceWrapper) ChangeFinding(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "finding" -------------
+	var finding FindingInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "finding", c.Param("finding"), &finding, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter finding: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ChangeFindingParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ChangeFinding(c, finding, params)
+}
+
+// DismissFinding operation middleware
+func (siw *ServerInterfaceWrapper) DismissFinding(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "finding" -------------
+	var finding FindingInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "finding", c.Param("finding"), &finding, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter finding: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params DismissFindingParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.DismissFinding(c, finding, params)
+}
+
+// ListFrameLayouts operation middleware
+func (siw *ServerInterfaceWrapper) ListFrameLayouts(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListFrameLayouts(c)
 }
 
 // AcceptInvitation operation middleware
@@ -3284,6 +5892,234 @@ func (siw *ServerInterfaceWrapper) ChangeJob(c *gin.Context) {
 	siw.Handler.ChangeJob(c, job, params)
 }
 
+// ListAuthorisers operation middleware
+func (siw *ServerInterfaceWrapper) ListAuthorisers(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListAuthorisers(c, job)
+}
+
+// NameAuthoriser operation middleware
+func (siw *ServerInterfaceWrapper) NameAuthoriser(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params NameAuthoriserParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.NameAuthoriser(c, job, params)
+}
+
+// ListFindings operation middleware
+func (siw *ServerInterfaceWrapper) ListFindings(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListFindings(c, job)
+}
+
+// ReportFinding operation middleware
+func (siw *ServerInterfaceWrapper) ReportFinding(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ReportFindingParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ReportFinding(c, job, params)
+}
+
+// GetFrame operation middleware
+func (siw *ServerInterfaceWrapper) GetFrame(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetFrame(c, job)
+}
+
+// LayFrame operation middleware
+func (siw *ServerInterfaceWrapper) LayFrame(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params LayFrameParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.LayFrame(c, job, params)
+}
+
 // ListJobHours operation middleware
 func (siw *ServerInterfaceWrapper) ListJobHours(c *gin.Context) {
 
@@ -3326,6 +6162,135 @@ func (siw *ServerInterfaceWrapper) ListJobHours(c *gin.Context) {
 	}
 
 	siw.Handler.ListJobHours(c, job, params)
+}
+
+// GatherFindings operation middleware
+func (siw *ServerInterfaceWrapper) GatherFindings(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GatherFindingsParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GatherFindings(c, job, params)
+}
+
+// ListLetters operation middleware
+func (siw *ServerInterfaceWrapper) ListLetters(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListLetters(c, job)
+}
+
+// SendLetter operation middleware
+func (siw *ServerInterfaceWrapper) SendLetter(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params SendLetterParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.SendLetter(c, job, params)
 }
 
 // AddLine operation middleware
@@ -3493,6 +6458,67 @@ func (siw *ServerInterfaceWrapper) ChangeLine(c *gin.Context) {
 	siw.Handler.ChangeLine(c, job, line, params)
 }
 
+// NoteSupply operation middleware
+func (siw *ServerInterfaceWrapper) NoteSupply(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Path parameter "line" -------------
+	var line LineInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "line", c.Param("line"), &line, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter line: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params NoteSupplyParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.NoteSupply(c, job, line, params)
+}
+
 // AddLink operation middleware
 func (siw *ServerInterfaceWrapper) AddLink(c *gin.Context) {
 
@@ -3656,6 +6682,264 @@ func (siw *ServerInterfaceWrapper) ChangeLink(c *gin.Context) {
 	}
 
 	siw.Handler.ChangeLink(c, job, link, params)
+}
+
+// GetJobMoney operation middleware
+func (siw *ServerInterfaceWrapper) GetJobMoney(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetJobMoney(c, job)
+}
+
+// OverrideWatch operation middleware
+func (siw *ServerInterfaceWrapper) OverrideWatch(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params OverrideWatchParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.OverrideWatch(c, job, params)
+}
+
+// Observe operation middleware
+func (siw *ServerInterfaceWrapper) Observe(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ObserveParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.Observe(c, job, params)
+}
+
+// ListOrders operation middleware
+func (siw *ServerInterfaceWrapper) ListOrders(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListOrders(c, job)
+}
+
+// AddOrder operation middleware
+func (siw *ServerInterfaceWrapper) AddOrder(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params AddOrderParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.AddOrder(c, job, params)
+}
+
+// AddPayment operation middleware
+func (siw *ServerInterfaceWrapper) AddPayment(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params AddPaymentParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.AddPayment(c, job, params)
 }
 
 // AddPhase operation middleware
@@ -3823,6 +7107,58 @@ func (siw *ServerInterfaceWrapper) ChangePhase(c *gin.Context) {
 	siw.Handler.ChangePhase(c, job, phase, params)
 }
 
+// AddPhoto operation middleware
+func (siw *ServerInterfaceWrapper) AddPhoto(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params AddPhotoParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.AddPhoto(c, job, params)
+}
+
 // ExplainPrice operation middleware
 func (siw *ServerInterfaceWrapper) ExplainPrice(c *gin.Context) {
 
@@ -3928,6 +7264,31 @@ func (siw *ServerInterfaceWrapper) IssueQuote(c *gin.Context) {
 	siw.Handler.IssueQuote(c, job, params)
 }
 
+// SuggestRepairs operation middleware
+func (siw *ServerInterfaceWrapper) SuggestRepairs(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.SuggestRepairs(c, job)
+}
+
 // MoveJob operation middleware
 func (siw *ServerInterfaceWrapper) MoveJob(c *gin.Context) {
 
@@ -3975,6 +7336,31 @@ func (siw *ServerInterfaceWrapper) MoveJob(c *gin.Context) {
 	}
 
 	siw.Handler.MoveJob(c, job, params)
+}
+
+// GetStopNowDocument operation middleware
+func (siw *ServerInterfaceWrapper) GetStopNowDocument(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetStopNowDocument(c, job)
 }
 
 // AddTask operation middleware
@@ -4308,6 +7694,231 @@ func (siw *ServerInterfaceWrapper) ListTrail(c *gin.Context) {
 	siw.Handler.ListTrail(c, job, params)
 }
 
+// AddZone operation middleware
+func (siw *ServerInterfaceWrapper) AddZone(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params AddZoneParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.AddZone(c, job, params)
+}
+
+// RemoveZone operation middleware
+func (siw *ServerInterfaceWrapper) RemoveZone(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Path parameter "zone" -------------
+	var zone ZoneInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "zone", c.Param("zone"), &zone, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter zone: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params RemoveZoneParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.RemoveZone(c, job, zone, params)
+}
+
+// ChangeZone operation middleware
+func (siw *ServerInterfaceWrapper) ChangeZone(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Path parameter "zone" -------------
+	var zone ZoneInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "zone", c.Param("zone"), &zone, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter zone: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ChangeZoneParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ChangeZone(c, job, zone, params)
+}
+
+// ListMail operation middleware
+func (siw *ServerInterfaceWrapper) ListMail(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListMailParams
+
+	// ------------- Optional query parameter "limit" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", c.Request.URL.Query(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter limit: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "cursor" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "cursor", c.Request.URL.Query(), &params.Cursor, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter cursor: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListMail(c, params)
+}
+
+// RetryMail operation middleware
+func (siw *ServerInterfaceWrapper) RetryMail(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "mail" -------------
+	var mail MailInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "mail", c.Param("mail"), &mail, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter mail: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.RetryMail(c, mail)
+}
+
 // GetMe operation middleware
 func (siw *ServerInterfaceWrapper) GetMe(c *gin.Context) {
 
@@ -4332,6 +7943,461 @@ func (siw *ServerInterfaceWrapper) ChangePassword(c *gin.Context) {
 	}
 
 	siw.Handler.ChangePassword(c)
+}
+
+// VoidObservation operation middleware
+func (siw *ServerInterfaceWrapper) VoidObservation(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "observation" -------------
+	var observation ObservationInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "observation", c.Param("observation"), &observation, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter observation: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params VoidObservationParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.VoidObservation(c, observation, params)
+}
+
+// GetOrder operation middleware
+func (siw *ServerInterfaceWrapper) GetOrder(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "order" -------------
+	var order OrderInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "order", c.Param("order"), &order, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter order: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetOrder(c, order)
+}
+
+// ChangeOrder operation middleware
+func (siw *ServerInterfaceWrapper) ChangeOrder(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "order" -------------
+	var order OrderInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "order", c.Param("order"), &order, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter order: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ChangeOrderParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ChangeOrder(c, order, params)
+}
+
+// RecordOrderDecision operation middleware
+func (siw *ServerInterfaceWrapper) RecordOrderDecision(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "order" -------------
+	var order OrderInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "order", c.Param("order"), &order, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter order: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params RecordOrderDecisionParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.RecordOrderDecision(c, order, params)
+}
+
+// GetOrderDocument operation middleware
+func (siw *ServerInterfaceWrapper) GetOrderDocument(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "order" -------------
+	var order OrderInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "order", c.Param("order"), &order, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter order: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetOrderDocument(c, order)
+}
+
+// PreviewOrder operation middleware
+func (siw *ServerInterfaceWrapper) PreviewOrder(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "order" -------------
+	var order OrderInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "order", c.Param("order"), &order, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter order: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.PreviewOrder(c, order)
+}
+
+// AnswerAboutOrder operation middleware
+func (siw *ServerInterfaceWrapper) AnswerAboutOrder(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "order" -------------
+	var order OrderInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "order", c.Param("order"), &order, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter order: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params AnswerAboutOrderParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.AnswerAboutOrder(c, order, params)
+}
+
+// SendOrder operation middleware
+func (siw *ServerInterfaceWrapper) SendOrder(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "order" -------------
+	var order OrderInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "order", c.Param("order"), &order, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter order: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params SendOrderParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.SendOrder(c, order, params)
+}
+
+// WithdrawOrder operation middleware
+func (siw *ServerInterfaceWrapper) WithdrawOrder(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "order" -------------
+	var order OrderInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "order", c.Param("order"), &order, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter order: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params WithdrawOrderParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.WithdrawOrder(c, order, params)
+}
+
+// VoidPayment operation middleware
+func (siw *ServerInterfaceWrapper) VoidPayment(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "payment" -------------
+	var payment PaymentInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "payment", c.Param("payment"), &payment, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter payment: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params VoidPaymentParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.VoidPayment(c, payment, params)
 }
 
 // ListPeople operation middleware
@@ -4569,6 +8635,40 @@ func (siw *ServerInterfaceWrapper) MakeClientLink(c *gin.Context) {
 	siw.Handler.MakeClientLink(c, person)
 }
 
+// GetPhoto operation middleware
+func (siw *ServerInterfaceWrapper) GetPhoto(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "photo" -------------
+	var photo PhotoInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "photo", c.Param("photo"), &photo, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter photo: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Path parameter "size" -------------
+	var size PhotoSize
+
+	err = runtime.BindStyledParameterWithOptions("simple", "size", c.Param("size"), &size, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter size: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetPhoto(c, photo, size)
+}
+
 // GetQuote operation middleware
 func (siw *ServerInterfaceWrapper) GetQuote(c *gin.Context) {
 
@@ -4721,6 +8821,19 @@ func (siw *ServerInterfaceWrapper) WithdrawQuote(c *gin.Context) {
 	}
 
 	siw.Handler.WithdrawQuote(c, quote, params)
+}
+
+// ListRuleSets operation middleware
+func (siw *ServerInterfaceWrapper) ListRuleSets(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListRuleSets(c)
 }
 
 // ListSessions operation middleware
@@ -4972,6 +9085,59 @@ func (siw *ServerInterfaceWrapper) ChangePriceBook(c *gin.Context) {
 	siw.Handler.ChangePriceBook(c, params)
 }
 
+// GetShopRules operation middleware
+func (siw *ServerInterfaceWrapper) GetShopRules(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetShopRules(c)
+}
+
+// ChangeShopRules operation middleware
+func (siw *ServerInterfaceWrapper) ChangeShopRules(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ChangeShopRulesParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ChangeShopRules(c, params)
+}
+
 // ListTemplates operation middleware
 func (siw *ServerInterfaceWrapper) ListTemplates(c *gin.Context) {
 
@@ -5131,11 +9297,103 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.GET(options.BaseURL+"/api/client/quotes/:quote", wrapper.GetClientQuote)
 	router.GET(options.BaseURL+"/api/client/quotes/:quote/document", wrapper.GetClientQuoteDocument)
 	router.POST(options.BaseURL+"/api/client/quotes/:quote/decision", wrapper.DecideQuote)
+	router.GET(options.BaseURL+"/api/frame-layouts", wrapper.ListFrameLayouts)
+	router.GET(options.BaseURL+"/api/jobs/:job/frame", wrapper.GetFrame)
+	router.PUT(options.BaseURL+"/api/jobs/:job/frame", wrapper.LayFrame)
+	router.POST(options.BaseURL+"/api/jobs/:job/zones", wrapper.AddZone)
+	router.DELETE(options.BaseURL+"/api/jobs/:job/zones/:zone", wrapper.RemoveZone)
+	router.PUT(options.BaseURL+"/api/jobs/:job/zones/:zone", wrapper.ChangeZone)
+	router.POST(options.BaseURL+"/api/jobs/:job/observations", wrapper.Observe)
+	router.POST(options.BaseURL+"/api/observations/:observation/void", wrapper.VoidObservation)
+	router.POST(options.BaseURL+"/api/jobs/:job/photos", wrapper.AddPhoto)
+	router.GET(options.BaseURL+"/api/photos/:photo/:size", wrapper.GetPhoto)
+	router.GET(options.BaseURL+"/api/jobs/:job/findings", wrapper.ListFindings)
+	router.POST(options.BaseURL+"/api/jobs/:job/findings", wrapper.ReportFinding)
+	router.PUT(options.BaseURL+"/api/findings/:finding", wrapper.ChangeFinding)
+	router.POST(options.BaseURL+"/api/findings/:finding/dismiss", wrapper.DismissFinding)
+	router.POST(options.BaseURL+"/api/jobs/:job/repairs", wrapper.SuggestRepairs)
+	router.GET(options.BaseURL+"/api/jobs/:job/orders", wrapper.ListOrders)
+	router.POST(options.BaseURL+"/api/jobs/:job/orders", wrapper.AddOrder)
+	router.POST(options.BaseURL+"/api/jobs/:job/inspection", wrapper.GatherFindings)
+	router.GET(options.BaseURL+"/api/orders/:order", wrapper.GetOrder)
+	router.PUT(options.BaseURL+"/api/orders/:order", wrapper.ChangeOrder)
+	router.POST(options.BaseURL+"/api/orders/:order/effect", wrapper.PreviewOrder)
+	router.POST(options.BaseURL+"/api/orders/:order/send", wrapper.SendOrder)
+	router.POST(options.BaseURL+"/api/orders/:order/withdraw", wrapper.WithdrawOrder)
+	router.POST(options.BaseURL+"/api/orders/:order/decision", wrapper.RecordOrderDecision)
+	router.POST(options.BaseURL+"/api/orders/:order/messages", wrapper.AnswerAboutOrder)
+	router.GET(options.BaseURL+"/api/orders/:order/document", wrapper.GetOrderDocument)
+	router.GET(options.BaseURL+"/api/rule-sets", wrapper.ListRuleSets)
+	router.GET(options.BaseURL+"/api/shop/rules", wrapper.GetShopRules)
+	router.PUT(options.BaseURL+"/api/shop/rules", wrapper.ChangeShopRules)
+	router.GET(options.BaseURL+"/api/jobs/:job/authorisers", wrapper.ListAuthorisers)
+	router.POST(options.BaseURL+"/api/jobs/:job/authorisers", wrapper.NameAuthoriser)
+	router.POST(options.BaseURL+"/api/authorisers/:authoriser/end", wrapper.EndAuthoriser)
+	router.GET(options.BaseURL+"/api/jobs/:job/money", wrapper.GetJobMoney)
+	router.POST(options.BaseURL+"/api/jobs/:job/money/override", wrapper.OverrideWatch)
+	router.POST(options.BaseURL+"/api/jobs/:job/payments", wrapper.AddPayment)
+	router.POST(options.BaseURL+"/api/payments/:payment/void", wrapper.VoidPayment)
+	router.POST(options.BaseURL+"/api/jobs/:job/lines/:line/supply", wrapper.NoteSupply)
+	router.GET(options.BaseURL+"/api/jobs/:job/stop-now", wrapper.GetStopNowDocument)
+	router.GET(options.BaseURL+"/api/jobs/:job/letters", wrapper.ListLetters)
+	router.POST(options.BaseURL+"/api/jobs/:job/letters", wrapper.SendLetter)
+	router.GET(options.BaseURL+"/api/mail", wrapper.ListMail)
+	router.POST(options.BaseURL+"/api/mail/:mail/retry", wrapper.RetryMail)
+	router.GET(options.BaseURL+"/api/client/jobs/:job/frame", wrapper.GetClientFrame)
+	router.GET(options.BaseURL+"/api/client/jobs/:job/orders", wrapper.ListClientOrders)
+	router.GET(options.BaseURL+"/api/client/jobs/:job/money", wrapper.GetClientMoney)
+	router.GET(options.BaseURL+"/api/client/jobs/:job/letters", wrapper.ListClientLetters)
+	router.GET(options.BaseURL+"/api/client/orders/:order", wrapper.GetClientOrder)
+	router.POST(options.BaseURL+"/api/client/orders/:order/effect", wrapper.PreviewClientOrder)
+	router.POST(options.BaseURL+"/api/client/orders/:order/decision", wrapper.DecideOrder)
+	router.POST(options.BaseURL+"/api/client/orders/:order/messages", wrapper.AskAboutOrder)
+	router.GET(options.BaseURL+"/api/client/orders/:order/document", wrapper.GetClientOrderDocument)
 	router.GET(options.BaseURL+"/api/calculate", wrapper.ListCalculations)
 	router.POST(options.BaseURL+"/api/calculate/:calculation", wrapper.Calculate)
 }
 
 type ProblemApplicationProblemPlusJSONResponse Problem
+
+type EndAuthoriserRequestObject struct {
+	Authoriser AuthoriserInPath `json:"authoriser"`
+	Params     EndAuthoriserParams
+	Body       *EndAuthoriserJSONRequestBody
+}
+
+type EndAuthoriserResponseObject interface {
+	VisitEndAuthoriserResponse(w http.ResponseWriter) error
+}
+
+type EndAuthoriser200JSONResponse AuthoriserList
+
+func (response EndAuthoriser200JSONResponse) VisitEndAuthoriserResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type EndAuthoriserdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response EndAuthoriserdefaultApplicationProblemPlusJSONResponse) VisitEndAuthoriserResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
 
 type StartClockRequestObject struct {
 	Params StartClockParams
@@ -5691,6 +9949,368 @@ func (response GetClientJobdefaultApplicationProblemPlusJSONResponse) VisitGetCl
 	return err
 }
 
+type GetClientFrameRequestObject struct {
+	Job JobInPath `json:"job"`
+}
+
+type GetClientFrameResponseObject interface {
+	VisitGetClientFrameResponse(w http.ResponseWriter) error
+}
+
+type GetClientFrame200JSONResponse ClientFrame
+
+func (response GetClientFrame200JSONResponse) VisitGetClientFrameResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetClientFramedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetClientFramedefaultApplicationProblemPlusJSONResponse) VisitGetClientFrameResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListClientLettersRequestObject struct {
+	Job JobInPath `json:"job"`
+}
+
+type ListClientLettersResponseObject interface {
+	VisitListClientLettersResponse(w http.ResponseWriter) error
+}
+
+type ListClientLetters200JSONResponse ClientLetterList
+
+func (response ListClientLetters200JSONResponse) VisitListClientLettersResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListClientLettersdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListClientLettersdefaultApplicationProblemPlusJSONResponse) VisitListClientLettersResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetClientMoneyRequestObject struct {
+	Job JobInPath `json:"job"`
+}
+
+type GetClientMoneyResponseObject interface {
+	VisitGetClientMoneyResponse(w http.ResponseWriter) error
+}
+
+type GetClientMoney200JSONResponse ClientMoney
+
+func (response GetClientMoney200JSONResponse) VisitGetClientMoneyResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetClientMoneydefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetClientMoneydefaultApplicationProblemPlusJSONResponse) VisitGetClientMoneyResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListClientOrdersRequestObject struct {
+	Job JobInPath `json:"job"`
+}
+
+type ListClientOrdersResponseObject interface {
+	VisitListClientOrdersResponse(w http.ResponseWriter) error
+}
+
+type ListClientOrders200JSONResponse ClientOrderList
+
+func (response ListClientOrders200JSONResponse) VisitListClientOrdersResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListClientOrdersdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListClientOrdersdefaultApplicationProblemPlusJSONResponse) VisitListClientOrdersResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetClientOrderRequestObject struct {
+	Order OrderInPath `json:"order"`
+}
+
+type GetClientOrderResponseObject interface {
+	VisitGetClientOrderResponse(w http.ResponseWriter) error
+}
+
+type GetClientOrder200JSONResponse ClientOrder
+
+func (response GetClientOrder200JSONResponse) VisitGetClientOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetClientOrderdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetClientOrderdefaultApplicationProblemPlusJSONResponse) VisitGetClientOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DecideOrderRequestObject struct {
+	Order  OrderInPath `json:"order"`
+	Params DecideOrderParams
+	Body   *DecideOrderJSONRequestBody
+}
+
+type DecideOrderResponseObject interface {
+	VisitDecideOrderResponse(w http.ResponseWriter) error
+}
+
+type DecideOrder200JSONResponse ClientOrder
+
+func (response DecideOrder200JSONResponse) VisitDecideOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DecideOrderdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response DecideOrderdefaultApplicationProblemPlusJSONResponse) VisitDecideOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetClientOrderDocumentRequestObject struct {
+	Order OrderInPath `json:"order"`
+}
+
+type GetClientOrderDocumentResponseObject interface {
+	VisitGetClientOrderDocumentResponse(w http.ResponseWriter) error
+}
+
+type GetClientOrderDocument200TextHTMLResponse struct {
+	Body          io.Reader
+	ContentLength int64
+}
+
+func (response GetClientOrderDocument200TextHTMLResponse) VisitGetClientOrderDocumentResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "text/html")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type GetClientOrderDocumentdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetClientOrderDocumentdefaultApplicationProblemPlusJSONResponse) VisitGetClientOrderDocumentResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type PreviewClientOrderRequestObject struct {
+	Order OrderInPath `json:"order"`
+	Body  *PreviewClientOrderJSONRequestBody
+}
+
+type PreviewClientOrderResponseObject interface {
+	VisitPreviewClientOrderResponse(w http.ResponseWriter) error
+}
+
+type PreviewClientOrder200JSONResponse ClientEffect
+
+func (response PreviewClientOrder200JSONResponse) VisitPreviewClientOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type PreviewClientOrderdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response PreviewClientOrderdefaultApplicationProblemPlusJSONResponse) VisitPreviewClientOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AskAboutOrderRequestObject struct {
+	Order  OrderInPath `json:"order"`
+	Params AskAboutOrderParams
+	Body   *AskAboutOrderJSONRequestBody
+}
+
+type AskAboutOrderResponseObject interface {
+	VisitAskAboutOrderResponse(w http.ResponseWriter) error
+}
+
+type AskAboutOrder201JSONResponse ClientOrder
+
+func (response AskAboutOrder201JSONResponse) VisitAskAboutOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AskAboutOrderdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response AskAboutOrderdefaultApplicationProblemPlusJSONResponse) VisitAskAboutOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type GetClientQuoteRequestObject struct {
 	Quote QuoteInPath `json:"quote"`
 }
@@ -5805,6 +10425,136 @@ type GetClientQuoteDocumentdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response GetClientQuoteDocumentdefaultApplicationProblemPlusJSONResponse) VisitGetClientQuoteDocumentResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ChangeFindingRequestObject struct {
+	Finding FindingInPath `json:"finding"`
+	Params  ChangeFindingParams
+	Body    *ChangeFindingJSONRequestBody
+}
+
+type ChangeFindingResponseObject interface {
+	VisitChangeFindingResponse(w http.ResponseWriter) error
+}
+
+type ChangeFinding200ResponseHeaders struct {
+	ETag *string
+}
+
+type ChangeFinding200JSONResponse struct {
+	Body    Finding
+	Headers ChangeFinding200ResponseHeaders
+}
+
+func (response ChangeFinding200JSONResponse) VisitChangeFindingResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ChangeFindingdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ChangeFindingdefaultApplicationProblemPlusJSONResponse) VisitChangeFindingResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DismissFindingRequestObject struct {
+	Finding FindingInPath `json:"finding"`
+	Params  DismissFindingParams
+	Body    *DismissFindingJSONRequestBody
+}
+
+type DismissFindingResponseObject interface {
+	VisitDismissFindingResponse(w http.ResponseWriter) error
+}
+
+type DismissFinding200JSONResponse Finding
+
+func (response DismissFinding200JSONResponse) VisitDismissFindingResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DismissFindingdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response DismissFindingdefaultApplicationProblemPlusJSONResponse) VisitDismissFindingResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListFrameLayoutsRequestObject struct {
+}
+
+type ListFrameLayoutsResponseObject interface {
+	VisitListFrameLayoutsResponse(w http.ResponseWriter) error
+}
+
+type ListFrameLayouts200JSONResponse FrameLayoutList
+
+func (response ListFrameLayouts200JSONResponse) VisitListFrameLayoutsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListFrameLayoutsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListFrameLayoutsdefaultApplicationProblemPlusJSONResponse) VisitListFrameLayoutsResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -6054,6 +10804,266 @@ func (response ChangeJobdefaultApplicationProblemPlusJSONResponse) VisitChangeJo
 	return err
 }
 
+type ListAuthorisersRequestObject struct {
+	Job JobInPath `json:"job"`
+}
+
+type ListAuthorisersResponseObject interface {
+	VisitListAuthorisersResponse(w http.ResponseWriter) error
+}
+
+type ListAuthorisers200JSONResponse AuthoriserList
+
+func (response ListAuthorisers200JSONResponse) VisitListAuthorisersResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListAuthorisersdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListAuthorisersdefaultApplicationProblemPlusJSONResponse) VisitListAuthorisersResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type NameAuthoriserRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params NameAuthoriserParams
+	Body   *NameAuthoriserJSONRequestBody
+}
+
+type NameAuthoriserResponseObject interface {
+	VisitNameAuthoriserResponse(w http.ResponseWriter) error
+}
+
+type NameAuthoriser201JSONResponse AuthoriserList
+
+func (response NameAuthoriser201JSONResponse) VisitNameAuthoriserResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type NameAuthoriserdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response NameAuthoriserdefaultApplicationProblemPlusJSONResponse) VisitNameAuthoriserResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListFindingsRequestObject struct {
+	Job JobInPath `json:"job"`
+}
+
+type ListFindingsResponseObject interface {
+	VisitListFindingsResponse(w http.ResponseWriter) error
+}
+
+type ListFindings200JSONResponse FindingList
+
+func (response ListFindings200JSONResponse) VisitListFindingsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListFindingsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListFindingsdefaultApplicationProblemPlusJSONResponse) VisitListFindingsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReportFindingRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params ReportFindingParams
+	Body   *ReportFindingJSONRequestBody
+}
+
+type ReportFindingResponseObject interface {
+	VisitReportFindingResponse(w http.ResponseWriter) error
+}
+
+type ReportFinding201JSONResponse Finding
+
+func (response ReportFinding201JSONResponse) VisitReportFindingResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ReportFindingdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ReportFindingdefaultApplicationProblemPlusJSONResponse) VisitReportFindingResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetFrameRequestObject struct {
+	Job JobInPath `json:"job"`
+}
+
+type GetFrameResponseObject interface {
+	VisitGetFrameResponse(w http.ResponseWriter) error
+}
+
+type GetFrame200ResponseHeaders struct {
+	ETag *string
+}
+
+type GetFrame200JSONResponse struct {
+	Body    Frame
+	Headers GetFrame200ResponseHeaders
+}
+
+func (response GetFrame200JSONResponse) VisitGetFrameResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetFramedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetFramedefaultApplicationProblemPlusJSONResponse) VisitGetFrameResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type LayFrameRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params LayFrameParams
+	Body   *LayFrameJSONRequestBody
+}
+
+type LayFrameResponseObject interface {
+	VisitLayFrameResponse(w http.ResponseWriter) error
+}
+
+type LayFrame200ResponseHeaders struct {
+	ETag *string
+}
+
+type LayFrame200JSONResponse struct {
+	Body    Frame
+	Headers LayFrame200ResponseHeaders
+}
+
+func (response LayFrame200JSONResponse) VisitLayFrameResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type LayFramedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response LayFramedefaultApplicationProblemPlusJSONResponse) VisitLayFrameResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ListJobHoursRequestObject struct {
 	Job    JobInPath `json:"job"`
 	Params ListJobHoursParams
@@ -6083,6 +11093,136 @@ type ListJobHoursdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response ListJobHoursdefaultApplicationProblemPlusJSONResponse) VisitListJobHoursResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GatherFindingsRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params GatherFindingsParams
+}
+
+type GatherFindingsResponseObject interface {
+	VisitGatherFindingsResponse(w http.ResponseWriter) error
+}
+
+type GatherFindings201ResponseHeaders struct {
+	ETag *string
+}
+
+type GatherFindings201JSONResponse struct {
+	Body    Order
+	Headers GatherFindings201ResponseHeaders
+}
+
+func (response GatherFindings201JSONResponse) VisitGatherFindingsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GatherFindingsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GatherFindingsdefaultApplicationProblemPlusJSONResponse) VisitGatherFindingsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListLettersRequestObject struct {
+	Job JobInPath `json:"job"`
+}
+
+type ListLettersResponseObject interface {
+	VisitListLettersResponse(w http.ResponseWriter) error
+}
+
+type ListLetters200JSONResponse LetterList
+
+func (response ListLetters200JSONResponse) VisitListLettersResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListLettersdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListLettersdefaultApplicationProblemPlusJSONResponse) VisitListLettersResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type SendLetterRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params SendLetterParams
+	Body   *SendLetterJSONRequestBody
+}
+
+type SendLetterResponseObject interface {
+	VisitSendLetterResponse(w http.ResponseWriter) error
+}
+
+type SendLetter201JSONResponse Letter
+
+func (response SendLetter201JSONResponse) VisitSendLetterResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type SendLetterdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response SendLetterdefaultApplicationProblemPlusJSONResponse) VisitSendLetterResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -6248,6 +11388,48 @@ func (response ChangeLinedefaultApplicationProblemPlusJSONResponse) VisitChangeL
 	return err
 }
 
+type NoteSupplyRequestObject struct {
+	Job    JobInPath  `json:"job"`
+	Line   LineInPath `json:"line"`
+	Params NoteSupplyParams
+	Body   *NoteSupplyJSONRequestBody
+}
+
+type NoteSupplyResponseObject interface {
+	VisitNoteSupplyResponse(w http.ResponseWriter) error
+}
+
+type NoteSupply200JSONResponse JobMoney
+
+func (response NoteSupply200JSONResponse) VisitNoteSupplyResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type NoteSupplydefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response NoteSupplydefaultApplicationProblemPlusJSONResponse) VisitNoteSupplyResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type AddLinkRequestObject struct {
 	Job    JobInPath `json:"job"`
 	Params AddLinkParams
@@ -6391,6 +11573,258 @@ type ChangeLinkdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response ChangeLinkdefaultApplicationProblemPlusJSONResponse) VisitChangeLinkResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetJobMoneyRequestObject struct {
+	Job JobInPath `json:"job"`
+}
+
+type GetJobMoneyResponseObject interface {
+	VisitGetJobMoneyResponse(w http.ResponseWriter) error
+}
+
+type GetJobMoney200JSONResponse JobMoney
+
+func (response GetJobMoney200JSONResponse) VisitGetJobMoneyResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetJobMoneydefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetJobMoneydefaultApplicationProblemPlusJSONResponse) VisitGetJobMoneyResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type OverrideWatchRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params OverrideWatchParams
+	Body   *OverrideWatchJSONRequestBody
+}
+
+type OverrideWatchResponseObject interface {
+	VisitOverrideWatchResponse(w http.ResponseWriter) error
+}
+
+type OverrideWatch200JSONResponse JobMoney
+
+func (response OverrideWatch200JSONResponse) VisitOverrideWatchResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type OverrideWatchdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response OverrideWatchdefaultApplicationProblemPlusJSONResponse) VisitOverrideWatchResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ObserveRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params ObserveParams
+	Body   *ObserveJSONRequestBody
+}
+
+type ObserveResponseObject interface {
+	VisitObserveResponse(w http.ResponseWriter) error
+}
+
+type Observe201JSONResponse Observation
+
+func (response Observe201JSONResponse) VisitObserveResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ObservedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ObservedefaultApplicationProblemPlusJSONResponse) VisitObserveResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListOrdersRequestObject struct {
+	Job JobInPath `json:"job"`
+}
+
+type ListOrdersResponseObject interface {
+	VisitListOrdersResponse(w http.ResponseWriter) error
+}
+
+type ListOrders200JSONResponse OrderList
+
+func (response ListOrders200JSONResponse) VisitListOrdersResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListOrdersdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListOrdersdefaultApplicationProblemPlusJSONResponse) VisitListOrdersResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddOrderRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params AddOrderParams
+	Body   *AddOrderJSONRequestBody
+}
+
+type AddOrderResponseObject interface {
+	VisitAddOrderResponse(w http.ResponseWriter) error
+}
+
+type AddOrder201ResponseHeaders struct {
+	ETag *string
+}
+
+type AddOrder201JSONResponse struct {
+	Body    Order
+	Headers AddOrder201ResponseHeaders
+}
+
+func (response AddOrder201JSONResponse) VisitAddOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddOrderdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response AddOrderdefaultApplicationProblemPlusJSONResponse) VisitAddOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddPaymentRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params AddPaymentParams
+	Body   *AddPaymentJSONRequestBody
+}
+
+type AddPaymentResponseObject interface {
+	VisitAddPaymentResponse(w http.ResponseWriter) error
+}
+
+type AddPayment201JSONResponse JobMoney
+
+func (response AddPayment201JSONResponse) VisitAddPaymentResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddPaymentdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response AddPaymentdefaultApplicationProblemPlusJSONResponse) VisitAddPaymentResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -6556,6 +11990,47 @@ func (response ChangePhasedefaultApplicationProblemPlusJSONResponse) VisitChange
 	return err
 }
 
+type AddPhotoRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params AddPhotoParams
+	Body   io.Reader
+}
+
+type AddPhotoResponseObject interface {
+	VisitAddPhotoResponse(w http.ResponseWriter) error
+}
+
+type AddPhoto201JSONResponse Photo
+
+func (response AddPhoto201JSONResponse) VisitAddPhotoResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddPhotodefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response AddPhotodefaultApplicationProblemPlusJSONResponse) VisitAddPhotoResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ExplainPriceRequestObject struct {
 	Job  JobInPath `json:"job"`
 	Line string    `json:"line"`
@@ -6637,6 +12112,46 @@ func (response IssueQuotedefaultApplicationProblemPlusJSONResponse) VisitIssueQu
 	return err
 }
 
+type SuggestRepairsRequestObject struct {
+	Job  JobInPath `json:"job"`
+	Body *SuggestRepairsJSONRequestBody
+}
+
+type SuggestRepairsResponseObject interface {
+	VisitSuggestRepairsResponse(w http.ResponseWriter) error
+}
+
+type SuggestRepairs200JSONResponse RepairSuggestionList
+
+func (response SuggestRepairs200JSONResponse) VisitSuggestRepairsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type SuggestRepairsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response SuggestRepairsdefaultApplicationProblemPlusJSONResponse) VisitSuggestRepairsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type MoveJobRequestObject struct {
 	Job    JobInPath `json:"job"`
 	Params MoveJobParams
@@ -6677,6 +12192,51 @@ type MoveJobdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response MoveJobdefaultApplicationProblemPlusJSONResponse) VisitMoveJobResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetStopNowDocumentRequestObject struct {
+	Job JobInPath `json:"job"`
+}
+
+type GetStopNowDocumentResponseObject interface {
+	VisitGetStopNowDocumentResponse(w http.ResponseWriter) error
+}
+
+type GetStopNowDocument200TextHTMLResponse struct {
+	Body          io.Reader
+	ContentLength int64
+}
+
+func (response GetStopNowDocument200TextHTMLResponse) VisitGetStopNowDocumentResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "text/html")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type GetStopNowDocumentdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetStopNowDocumentdefaultApplicationProblemPlusJSONResponse) VisitGetStopNowDocumentResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -6986,6 +12546,238 @@ func (response ListTraildefaultApplicationProblemPlusJSONResponse) VisitListTrai
 	return err
 }
 
+type AddZoneRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params AddZoneParams
+	Body   *AddZoneJSONRequestBody
+}
+
+type AddZoneResponseObject interface {
+	VisitAddZoneResponse(w http.ResponseWriter) error
+}
+
+type AddZone201ResponseHeaders struct {
+	ETag *string
+}
+
+type AddZone201JSONResponse struct {
+	Body    Frame
+	Headers AddZone201ResponseHeaders
+}
+
+func (response AddZone201JSONResponse) VisitAddZoneResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddZonedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response AddZonedefaultApplicationProblemPlusJSONResponse) VisitAddZoneResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type RemoveZoneRequestObject struct {
+	Job    JobInPath  `json:"job"`
+	Zone   ZoneInPath `json:"zone"`
+	Params RemoveZoneParams
+}
+
+type RemoveZoneResponseObject interface {
+	VisitRemoveZoneResponse(w http.ResponseWriter) error
+}
+
+type RemoveZone200ResponseHeaders struct {
+	ETag *string
+}
+
+type RemoveZone200JSONResponse struct {
+	Body    Frame
+	Headers RemoveZone200ResponseHeaders
+}
+
+func (response RemoveZone200JSONResponse) VisitRemoveZoneResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type RemoveZonedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response RemoveZonedefaultApplicationProblemPlusJSONResponse) VisitRemoveZoneResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ChangeZoneRequestObject struct {
+	Job    JobInPath  `json:"job"`
+	Zone   ZoneInPath `json:"zone"`
+	Params ChangeZoneParams
+	Body   *ChangeZoneJSONRequestBody
+}
+
+type ChangeZoneResponseObject interface {
+	VisitChangeZoneResponse(w http.ResponseWriter) error
+}
+
+type ChangeZone200ResponseHeaders struct {
+	ETag *string
+}
+
+type ChangeZone200JSONResponse struct {
+	Body    Frame
+	Headers ChangeZone200ResponseHeaders
+}
+
+func (response ChangeZone200JSONResponse) VisitChangeZoneResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ChangeZonedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ChangeZonedefaultApplicationProblemPlusJSONResponse) VisitChangeZoneResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListMailRequestObject struct {
+	Params ListMailParams
+}
+
+type ListMailResponseObject interface {
+	VisitListMailResponse(w http.ResponseWriter) error
+}
+
+type ListMail200JSONResponse MailPage
+
+func (response ListMail200JSONResponse) VisitListMailResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListMaildefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListMaildefaultApplicationProblemPlusJSONResponse) VisitListMailResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type RetryMailRequestObject struct {
+	Mail MailInPath `json:"mail"`
+}
+
+type RetryMailResponseObject interface {
+	VisitRetryMailResponse(w http.ResponseWriter) error
+}
+
+type RetryMail200JSONResponse Mail
+
+func (response RetryMail200JSONResponse) VisitRetryMailResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type RetryMaildefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response RetryMaildefaultApplicationProblemPlusJSONResponse) VisitRetryMailResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type GetMeRequestObject struct {
 }
 
@@ -7046,6 +12838,447 @@ type ChangePassworddefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response ChangePassworddefaultApplicationProblemPlusJSONResponse) VisitChangePasswordResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type VoidObservationRequestObject struct {
+	Observation ObservationInPath `json:"observation"`
+	Params      VoidObservationParams
+	Body        *VoidObservationJSONRequestBody
+}
+
+type VoidObservationResponseObject interface {
+	VisitVoidObservationResponse(w http.ResponseWriter) error
+}
+
+type VoidObservation200JSONResponse Observation
+
+func (response VoidObservation200JSONResponse) VisitVoidObservationResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type VoidObservationdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response VoidObservationdefaultApplicationProblemPlusJSONResponse) VisitVoidObservationResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetOrderRequestObject struct {
+	Order OrderInPath `json:"order"`
+}
+
+type GetOrderResponseObject interface {
+	VisitGetOrderResponse(w http.ResponseWriter) error
+}
+
+type GetOrder200ResponseHeaders struct {
+	ETag *string
+}
+
+type GetOrder200JSONResponse struct {
+	Body    Order
+	Headers GetOrder200ResponseHeaders
+}
+
+func (response GetOrder200JSONResponse) VisitGetOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetOrderdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetOrderdefaultApplicationProblemPlusJSONResponse) VisitGetOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ChangeOrderRequestObject struct {
+	Order  OrderInPath `json:"order"`
+	Params ChangeOrderParams
+	Body   *ChangeOrderJSONRequestBody
+}
+
+type ChangeOrderResponseObject interface {
+	VisitChangeOrderResponse(w http.ResponseWriter) error
+}
+
+type ChangeOrder200ResponseHeaders struct {
+	ETag *string
+}
+
+type ChangeOrder200JSONResponse struct {
+	Body    Order
+	Headers ChangeOrder200ResponseHeaders
+}
+
+func (response ChangeOrder200JSONResponse) VisitChangeOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ChangeOrderdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ChangeOrderdefaultApplicationProblemPlusJSONResponse) VisitChangeOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type RecordOrderDecisionRequestObject struct {
+	Order  OrderInPath `json:"order"`
+	Params RecordOrderDecisionParams
+	Body   *RecordOrderDecisionJSONRequestBody
+}
+
+type RecordOrderDecisionResponseObject interface {
+	VisitRecordOrderDecisionResponse(w http.ResponseWriter) error
+}
+
+type RecordOrderDecision200JSONResponse Order
+
+func (response RecordOrderDecision200JSONResponse) VisitRecordOrderDecisionResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type RecordOrderDecisiondefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response RecordOrderDecisiondefaultApplicationProblemPlusJSONResponse) VisitRecordOrderDecisionResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetOrderDocumentRequestObject struct {
+	Order OrderInPath `json:"order"`
+}
+
+type GetOrderDocumentResponseObject interface {
+	VisitGetOrderDocumentResponse(w http.ResponseWriter) error
+}
+
+type GetOrderDocument200TextHTMLResponse struct {
+	Body          io.Reader
+	ContentLength int64
+}
+
+func (response GetOrderDocument200TextHTMLResponse) VisitGetOrderDocumentResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "text/html")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type GetOrderDocumentdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetOrderDocumentdefaultApplicationProblemPlusJSONResponse) VisitGetOrderDocumentResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type PreviewOrderRequestObject struct {
+	Order OrderInPath `json:"order"`
+	Body  *PreviewOrderJSONRequestBody
+}
+
+type PreviewOrderResponseObject interface {
+	VisitPreviewOrderResponse(w http.ResponseWriter) error
+}
+
+type PreviewOrder200JSONResponse Effect
+
+func (response PreviewOrder200JSONResponse) VisitPreviewOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type PreviewOrderdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response PreviewOrderdefaultApplicationProblemPlusJSONResponse) VisitPreviewOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AnswerAboutOrderRequestObject struct {
+	Order  OrderInPath `json:"order"`
+	Params AnswerAboutOrderParams
+	Body   *AnswerAboutOrderJSONRequestBody
+}
+
+type AnswerAboutOrderResponseObject interface {
+	VisitAnswerAboutOrderResponse(w http.ResponseWriter) error
+}
+
+type AnswerAboutOrder201JSONResponse Order
+
+func (response AnswerAboutOrder201JSONResponse) VisitAnswerAboutOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AnswerAboutOrderdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response AnswerAboutOrderdefaultApplicationProblemPlusJSONResponse) VisitAnswerAboutOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type SendOrderRequestObject struct {
+	Order  OrderInPath `json:"order"`
+	Params SendOrderParams
+	Body   *SendOrderJSONRequestBody
+}
+
+type SendOrderResponseObject interface {
+	VisitSendOrderResponse(w http.ResponseWriter) error
+}
+
+type SendOrder200ResponseHeaders struct {
+	ETag *string
+}
+
+type SendOrder200JSONResponse struct {
+	Body    Order
+	Headers SendOrder200ResponseHeaders
+}
+
+func (response SendOrder200JSONResponse) VisitSendOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type SendOrderdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response SendOrderdefaultApplicationProblemPlusJSONResponse) VisitSendOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type WithdrawOrderRequestObject struct {
+	Order  OrderInPath `json:"order"`
+	Params WithdrawOrderParams
+	Body   *WithdrawOrderJSONRequestBody
+}
+
+type WithdrawOrderResponseObject interface {
+	VisitWithdrawOrderResponse(w http.ResponseWriter) error
+}
+
+type WithdrawOrder200JSONResponse Order
+
+func (response WithdrawOrder200JSONResponse) VisitWithdrawOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type WithdrawOrderdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response WithdrawOrderdefaultApplicationProblemPlusJSONResponse) VisitWithdrawOrderResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type VoidPaymentRequestObject struct {
+	Payment PaymentInPath `json:"payment"`
+	Params  VoidPaymentParams
+	Body    *VoidPaymentJSONRequestBody
+}
+
+type VoidPaymentResponseObject interface {
+	VisitVoidPaymentResponse(w http.ResponseWriter) error
+}
+
+type VoidPayment200JSONResponse JobMoney
+
+func (response VoidPayment200JSONResponse) VisitVoidPaymentResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type VoidPaymentdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response VoidPaymentdefaultApplicationProblemPlusJSONResponse) VisitVoidPaymentResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -7364,6 +13597,52 @@ func (response MakeClientLinkdefaultApplicationProblemPlusJSONResponse) VisitMak
 	return err
 }
 
+type GetPhotoRequestObject struct {
+	Photo PhotoInPath `json:"photo"`
+	Size  PhotoSize   `json:"size"`
+}
+
+type GetPhotoResponseObject interface {
+	VisitGetPhotoResponse(w http.ResponseWriter) error
+}
+
+type GetPhoto200ImageJpegResponse struct {
+	Body          io.Reader
+	ContentLength int64
+}
+
+func (response GetPhoto200ImageJpegResponse) VisitGetPhotoResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "image/jpeg")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type GetPhotodefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetPhotodefaultApplicationProblemPlusJSONResponse) VisitGetPhotoResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type GetQuoteRequestObject struct {
 	Quote QuoteInPath `json:"quote"`
 }
@@ -7519,6 +13798,44 @@ type WithdrawQuotedefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response WithdrawQuotedefaultApplicationProblemPlusJSONResponse) VisitWithdrawQuoteResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListRuleSetsRequestObject struct {
+}
+
+type ListRuleSetsResponseObject interface {
+	VisitListRuleSetsResponse(w http.ResponseWriter) error
+}
+
+type ListRuleSets200JSONResponse RuleSetList
+
+func (response ListRuleSets200JSONResponse) VisitListRuleSetsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListRuleSetsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListRuleSetsdefaultApplicationProblemPlusJSONResponse) VisitListRuleSetsResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -8071,6 +14388,104 @@ func (response ChangePriceBookdefaultApplicationProblemPlusJSONResponse) VisitCh
 	return err
 }
 
+type GetShopRulesRequestObject struct {
+}
+
+type GetShopRulesResponseObject interface {
+	VisitGetShopRulesResponse(w http.ResponseWriter) error
+}
+
+type GetShopRules200ResponseHeaders struct {
+	ETag *string
+}
+
+type GetShopRules200JSONResponse struct {
+	Body    ShopRules
+	Headers GetShopRules200ResponseHeaders
+}
+
+func (response GetShopRules200JSONResponse) VisitGetShopRulesResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetShopRulesdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetShopRulesdefaultApplicationProblemPlusJSONResponse) VisitGetShopRulesResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ChangeShopRulesRequestObject struct {
+	Params ChangeShopRulesParams
+	Body   *ChangeShopRulesJSONRequestBody
+}
+
+type ChangeShopRulesResponseObject interface {
+	VisitChangeShopRulesResponse(w http.ResponseWriter) error
+}
+
+type ChangeShopRules200ResponseHeaders struct {
+	ETag *string
+}
+
+type ChangeShopRules200JSONResponse struct {
+	Body    ShopRules
+	Headers ChangeShopRules200ResponseHeaders
+}
+
+func (response ChangeShopRules200JSONResponse) VisitChangeShopRulesResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ChangeShopRulesdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ChangeShopRulesdefaultApplicationProblemPlusJSONResponse) VisitChangeShopRulesResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ListTemplatesRequestObject struct {
 }
 
@@ -8226,6 +14641,9 @@ func (response GetReadinessdefaultApplicationProblemPlusJSONResponse) VisitGetRe
 
 // StrictServerInterface represents all server handlers.
 type StrictServerInterface interface {
+	// EndAuthoriser A named person can authorise no longer.
+	// (POST /api/authorisers/{authoriser}/end)
+	EndAuthoriser(ctx context.Context, request EndAuthoriserRequestObject) (EndAuthoriserResponseObject, error)
 	// StartClock Start the clock on a task, or on waiting. One person, one clock.
 	// (POST /api/bench/clock/start)
 	StartClock(ctx context.Context, request StartClockRequestObject) (StartClockResponseObject, error)
@@ -8268,6 +14686,33 @@ type StrictServerInterface interface {
 	// GetClientJob Where it stands.
 	// (GET /api/client/jobs/{job})
 	GetClientJob(ctx context.Context, request GetClientJobRequestObject) (GetClientJobResponseObject, error)
+	// GetClientFrame The frame of the client's own car with what was found on it.
+	// (GET /api/client/jobs/{job}/frame)
+	GetClientFrame(ctx context.Context, request GetClientFrameRequestObject) (GetClientFrameResponseObject, error)
+	// ListClientLetters Progress letters, newest first.
+	// (GET /api/client/jobs/{job}/letters)
+	ListClientLetters(ctx context.Context, request ListClientLettersRequestObject) (ListClientLettersResponseObject, error)
+	// GetClientMoney What was agreed and how it came about, what was paid and what comes next.
+	// (GET /api/client/jobs/{job}/money)
+	GetClientMoney(ctx context.Context, request GetClientMoneyRequestObject) (GetClientMoneyResponseObject, error)
+	// ListClientOrders Change orders that were sent to the client, newest first.
+	// (GET /api/client/jobs/{job}/orders)
+	ListClientOrders(ctx context.Context, request ListClientOrdersRequestObject) (ListClientOrdersResponseObject, error)
+	// GetClientOrder One change order: why, what happens if not, price, date and points, the new total.
+	// (GET /api/client/orders/{order})
+	GetClientOrder(ctx context.Context, request GetClientOrderRequestObject) (GetClientOrderResponseObject, error)
+	// DecideOrder Approve a selection by name and typed signature, or decline. The amount and date that were read are repeated; when they have moved the decision is refused and the new ones are answered.
+	// (POST /api/client/orders/{order}/decision)
+	DecideOrder(ctx context.Context, request DecideOrderRequestObject) (DecideOrderResponseObject, error)
+	// GetClientOrderDocument The exact document, as sent or as decided; it can be fetched for ever.
+	// (GET /api/client/orders/{order}/document)
+	GetClientOrderDocument(ctx context.Context, request GetClientOrderDocumentRequestObject) (GetClientOrderDocumentResponseObject, error)
+	// PreviewClientOrder What a selection of options would do to total and date. Nothing is stored.
+	// (POST /api/client/orders/{order}/effect)
+	PreviewClientOrder(ctx context.Context, request PreviewClientOrderRequestObject) (PreviewClientOrderResponseObject, error)
+	// AskAboutOrder Ask the shop about a sent order before deciding.
+	// (POST /api/client/orders/{order}/messages)
+	AskAboutOrder(ctx context.Context, request AskAboutOrderRequestObject) (AskAboutOrderResponseObject, error)
 	// GetClientQuote A quote to read and decide.
 	// (GET /api/client/quotes/{quote})
 	GetClientQuote(ctx context.Context, request GetClientQuoteRequestObject) (GetClientQuoteResponseObject, error)
@@ -8277,6 +14722,15 @@ type StrictServerInterface interface {
 	// GetClientQuoteDocument The exact document, to read, print and keep.
 	// (GET /api/client/quotes/{quote}/document)
 	GetClientQuoteDocument(ctx context.Context, request GetClientQuoteDocumentRequestObject) (GetClientQuoteDocumentResponseObject, error)
+	// ChangeFinding Change a finding that is not with the client.
+	// (PUT /api/findings/{finding})
+	ChangeFinding(ctx context.Context, request ChangeFindingRequestObject) (ChangeFindingResponseObject, error)
+	// DismissFinding Say that nothing need be done about a finding, and why.
+	// (POST /api/findings/{finding}/dismiss)
+	DismissFinding(ctx context.Context, request DismissFindingRequestObject) (DismissFindingResponseObject, error)
+	// ListFrameLayouts Frame layouts to start from.
+	// (GET /api/frame-layouts)
+	ListFrameLayouts(ctx context.Context, request ListFrameLayoutsRequestObject) (ListFrameLayoutsResponseObject, error)
 	// AcceptInvitation A technician or owner chooses a password with the token of an invitation, and is signed in.
 	// (POST /api/invitations/accept)
 	AcceptInvitation(ctx context.Context, request AcceptInvitationRequestObject) (AcceptInvitationResponseObject, error)
@@ -8292,9 +14746,36 @@ type StrictServerInterface interface {
 	// ChangeJob Change title, vehicle, earliest start or the date to promise.
 	// (PUT /api/jobs/{job})
 	ChangeJob(ctx context.Context, request ChangeJobRequestObject) (ChangeJobResponseObject, error)
+	// ListAuthorisers Who can authorise: the client and those named.
+	// (GET /api/jobs/{job}/authorisers)
+	ListAuthorisers(ctx context.Context, request ListAuthorisersRequestObject) (ListAuthorisersResponseObject, error)
+	// NameAuthoriser Name a second person who can authorise for the client.
+	// (POST /api/jobs/{job}/authorisers)
+	NameAuthoriser(ctx context.Context, request NameAuthoriserRequestObject) (NameAuthoriserResponseObject, error)
+	// ListFindings What was found on the job, newest first.
+	// (GET /api/jobs/{job}/findings)
+	ListFindings(ctx context.Context, request ListFindingsRequestObject) (ListFindingsResponseObject, error)
+	// ReportFinding Report what was uncovered. Waiting for a decision starts to count.
+	// (POST /api/jobs/{job}/findings)
+	ReportFinding(ctx context.Context, request ReportFindingRequestObject) (ReportFindingResponseObject, error)
+	// GetFrame The job's frame: zones, what was observed on them and the findings' marks.
+	// (GET /api/jobs/{job}/frame)
+	GetFrame(ctx context.Context, request GetFrameRequestObject) (GetFrameResponseObject, error)
+	// LayFrame Lay out the frame from a layout; refused once anything was observed or found on it.
+	// (PUT /api/jobs/{job}/frame)
+	LayFrame(ctx context.Context, request LayFrameRequestObject) (LayFrameResponseObject, error)
 	// ListJobHours Who did what on this job, newest first.
 	// (GET /api/jobs/{job}/hours)
 	ListJobHours(ctx context.Context, request ListJobHoursRequestObject) (ListJobHoursResponseObject, error)
+	// GatherFindings Gather all findings that wait into one drafted order of the strip gate: an item a finding, its suggested repairs as options.
+	// (POST /api/jobs/{job}/inspection)
+	GatherFindings(ctx context.Context, request GatherFindingsRequestObject) (GatherFindingsResponseObject, error)
+	// ListLetters Progress letters sent, newest first, and a fresh draft from what happened since the last.
+	// (GET /api/jobs/{job}/letters)
+	ListLetters(ctx context.Context, request ListLettersRequestObject) (ListLettersResponseObject, error)
+	// SendLetter Send a progress letter to the client.
+	// (POST /api/jobs/{job}/letters)
+	SendLetter(ctx context.Context, request SendLetterRequestObject) (SendLetterResponseObject, error)
 	// AddLine Add a priced line that is not labour (labour follows from the tasks).
 	// (POST /api/jobs/{job}/lines)
 	AddLine(ctx context.Context, request AddLineRequestObject) (AddLineResponseObject, error)
@@ -8304,6 +14785,9 @@ type StrictServerInterface interface {
 	// ChangeLine Change a line.
 	// (PUT /api/jobs/{job}/lines/{line})
 	ChangeLine(ctx context.Context, request ChangeLineRequestObject) (ChangeLineResponseObject, error)
+	// NoteSupply Note that what a line buys was ordered, fitted or sent back, and whether it could be returned.
+	// (POST /api/jobs/{job}/lines/{line}/supply)
+	NoteSupply(ctx context.Context, request NoteSupplyRequestObject) (NoteSupplyResponseObject, error)
 	// AddLink Link two tasks. A link that closes a circle is refused and the circle named.
 	// (POST /api/jobs/{job}/links)
 	AddLink(ctx context.Context, request AddLinkRequestObject) (AddLinkResponseObject, error)
@@ -8313,6 +14797,24 @@ type StrictServerInterface interface {
 	// ChangeLink Change a link's type or lag.
 	// (PUT /api/jobs/{job}/links/{link})
 	ChangeLink(ctx context.Context, request ChangeLinkRequestObject) (ChangeLinkResponseObject, error)
+	// GetJobMoney Authorised and how it came about, worked, fitted, paid, exposure and the bill if the work stopped now.
+	// (GET /api/jobs/{job}/money)
+	GetJobMoney(ctx context.Context, request GetJobMoneyRequestObject) (GetJobMoneyResponseObject, error)
+	// OverrideWatch Let work go on past the stop, up to an amount, with a reason that the client reads.
+	// (POST /api/jobs/{job}/money/override)
+	OverrideWatch(ctx context.Context, request OverrideWatchRequestObject) (OverrideWatchResponseObject, error)
+	// Observe Keep what was seen on a zone at a moment of the job.
+	// (POST /api/jobs/{job}/observations)
+	Observe(ctx context.Context, request ObserveRequestObject) (ObserveResponseObject, error)
+	// ListOrders The job's change orders, newest first.
+	// (GET /api/jobs/{job}/orders)
+	ListOrders(ctx context.Context, request ListOrdersRequestObject) (ListOrdersResponseObject, error)
+	// AddOrder Draft a change order.
+	// (POST /api/jobs/{job}/orders)
+	AddOrder(ctx context.Context, request AddOrderRequestObject) (AddOrderResponseObject, error)
+	// AddPayment Keep a payment that came in.
+	// (POST /api/jobs/{job}/payments)
+	AddPayment(ctx context.Context, request AddPaymentRequestObject) (AddPaymentResponseObject, error)
 	// AddPhase Add a phase of the shop's own.
 	// (POST /api/jobs/{job}/phases)
 	AddPhase(ctx context.Context, request AddPhaseRequestObject) (AddPhaseResponseObject, error)
@@ -8322,15 +14824,24 @@ type StrictServerInterface interface {
 	// ChangePhase Rename or move a phase.
 	// (PUT /api/jobs/{job}/phases/{phase})
 	ChangePhase(ctx context.Context, request ChangePhaseRequestObject) (ChangePhaseResponseObject, error)
+	// AddPhoto Keep a photo. Its type is told by its content (JPEG, PNG, WebP); it is turned upright, made anew and loses position data.
+	// (POST /api/jobs/{job}/photos)
+	AddPhoto(ctx context.Context, request AddPhotoRequestObject) (AddPhotoResponseObject, error)
 	// ExplainPrice How one priced line was computed: inputs, steps in words, rounding.
 	// (GET /api/jobs/{job}/price/{line})
 	ExplainPrice(ctx context.Context, request ExplainPriceRequestObject) (ExplainPriceResponseObject, error)
 	// IssueQuote Issue the estimate as it stands as the next numbered revision; an open earlier one is superseded.
 	// (POST /api/jobs/{job}/quotes)
 	IssueQuote(ctx context.Context, request IssueQuoteRequestObject) (IssueQuoteResponseObject, error)
+	// SuggestRepairs The repair list's answers to something found: hours and materials that follow from condition and size. Nothing is stored.
+	// (POST /api/jobs/{job}/repairs)
+	SuggestRepairs(ctx context.Context, request SuggestRepairsRequestObject) (SuggestRepairsResponseObject, error)
 	// MoveJob Move the job along its life: surveyed, finished, closed, declined or cancelled. The other moves follow from quotes and hours.
 	// (POST /api/jobs/{job}/state)
 	MoveJob(ctx context.Context, request MoveJobRequestObject) (MoveJobResponseObject, error)
+	// GetStopNowDocument The bill if the work stopped now, ready to print.
+	// (GET /api/jobs/{job}/stop-now)
+	GetStopNowDocument(ctx context.Context, request GetStopNowDocumentRequestObject) (GetStopNowDocumentResponseObject, error)
 	// AddTask Add a task. Added after acceptance it lies outside the authorised scope.
 	// (POST /api/jobs/{job}/tasks)
 	AddTask(ctx context.Context, request AddTaskRequestObject) (AddTaskResponseObject, error)
@@ -8349,12 +14860,57 @@ type StrictServerInterface interface {
 	// ListTrail Every change to this job: who, when, from where, before and after; newest first.
 	// (GET /api/jobs/{job}/trail)
 	ListTrail(ctx context.Context, request ListTrailRequestObject) (ListTrailResponseObject, error)
+	// AddZone Add a zone to the frame.
+	// (POST /api/jobs/{job}/zones)
+	AddZone(ctx context.Context, request AddZoneRequestObject) (AddZoneResponseObject, error)
+	// RemoveZone Remove a zone on which nothing was observed or found.
+	// (DELETE /api/jobs/{job}/zones/{zone})
+	RemoveZone(ctx context.Context, request RemoveZoneRequestObject) (RemoveZoneResponseObject, error)
+	// ChangeZone Change a zone.
+	// (PUT /api/jobs/{job}/zones/{zone})
+	ChangeZone(ctx context.Context, request ChangeZoneRequestObject) (ChangeZoneResponseObject, error)
+	// ListMail The shop's outgoing mail: what waits, what went, what failed and why.
+	// (GET /api/mail)
+	ListMail(ctx context.Context, request ListMailRequestObject) (ListMailResponseObject, error)
+	// RetryMail Try a failed message again at once.
+	// (POST /api/mail/{mail}/retry)
+	RetryMail(ctx context.Context, request RetryMailRequestObject) (RetryMailResponseObject, error)
 	// GetMe Who am I, in which shop.
 	// (GET /api/me)
 	GetMe(ctx context.Context, request GetMeRequestObject) (GetMeResponseObject, error)
 	// ChangePassword Choose a new password; every other session of mine ends. A client may set a first one.
 	// (PUT /api/me/password)
 	ChangePassword(ctx context.Context, request ChangePasswordRequestObject) (ChangePasswordResponseObject, error)
+	// VoidObservation Say that an observation does not stand, and why; it stays readable.
+	// (POST /api/observations/{observation}/void)
+	VoidObservation(ctx context.Context, request VoidObservationRequestObject) (VoidObservationResponseObject, error)
+	// GetOrder One change order with its effect.
+	// (GET /api/orders/{order})
+	GetOrder(ctx context.Context, request GetOrderRequestObject) (GetOrderResponseObject, error)
+	// ChangeOrder Change a draft.
+	// (PUT /api/orders/{order})
+	ChangeOrder(ctx context.Context, request ChangeOrderRequestObject) (ChangeOrderResponseObject, error)
+	// RecordOrderDecision Record what the client said in person, by telephone or by e-mail; the shop's rule set says what the record must hold.
+	// (POST /api/orders/{order}/decision)
+	RecordOrderDecision(ctx context.Context, request RecordOrderDecisionRequestObject) (RecordOrderDecisionResponseObject, error)
+	// GetOrderDocument The exact document as decided, else as sent; for a draft how it would read.
+	// (GET /api/orders/{order}/document)
+	GetOrderDocument(ctx context.Context, request GetOrderDocumentRequestObject) (GetOrderDocumentResponseObject, error)
+	// PreviewOrder What a selection of options would do to price, dates and points, alone and with the other orders that wait. Nothing is stored.
+	// (POST /api/orders/{order}/effect)
+	PreviewOrder(ctx context.Context, request PreviewOrderRequestObject) (PreviewOrderResponseObject, error)
+	// AnswerAboutOrder Answer the client's question about a sent order.
+	// (POST /api/orders/{order}/messages)
+	AnswerAboutOrder(ctx context.Context, request AnswerAboutOrderRequestObject) (AnswerAboutOrderResponseObject, error)
+	// SendOrder Send a draft to the client: document and effect are fixed, the client's waiting begins.
+	// (POST /api/orders/{order}/send)
+	SendOrder(ctx context.Context, request SendOrderRequestObject) (SendOrderResponseObject, error)
+	// WithdrawOrder Withdraw a draft or a sent order; its findings wait again.
+	// (POST /api/orders/{order}/withdraw)
+	WithdrawOrder(ctx context.Context, request WithdrawOrderRequestObject) (WithdrawOrderResponseObject, error)
+	// VoidPayment Say that a payment does not stand, and why; it stays readable.
+	// (POST /api/payments/{payment}/void)
+	VoidPayment(ctx context.Context, request VoidPaymentRequestObject) (VoidPaymentResponseObject, error)
 	// ListPeople The people of the shop, by name.
 	// (GET /api/people)
 	ListPeople(ctx context.Context, request ListPeopleRequestObject) (ListPeopleResponseObject, error)
@@ -8376,6 +14932,9 @@ type StrictServerInterface interface {
 	// MakeClientLink Make a private link for a client, for all their jobs or for one. The token is shown only here.
 	// (POST /api/people/{person}/links)
 	MakeClientLink(ctx context.Context, request MakeClientLinkRequestObject) (MakeClientLinkResponseObject, error)
+	// GetPhoto The picture itself. A client sees those of their own job that are attached to something they may read.
+	// (GET /api/photos/{photo}/{size})
+	GetPhoto(ctx context.Context, request GetPhotoRequestObject) (GetPhotoResponseObject, error)
 	// GetQuote One issued revision, as the owner sees it.
 	// (GET /api/quotes/{quote})
 	GetQuote(ctx context.Context, request GetQuoteRequestObject) (GetQuoteResponseObject, error)
@@ -8388,6 +14947,9 @@ type StrictServerInterface interface {
 	// WithdrawQuote Withdraw an open quote.
 	// (POST /api/quotes/{quote}/withdraw)
 	WithdrawQuote(ctx context.Context, request WithdrawQuoteRequestObject) (WithdrawQuoteResponseObject, error)
+	// ListRuleSets The rule sets on consent that the shop can choose from, each with its source and the day it was read. Check local law.
+	// (GET /api/rule-sets)
+	ListRuleSets(ctx context.Context, request ListRuleSetsRequestObject) (ListRuleSetsResponseObject, error)
 	// ListSessions Where I am signed in.
 	// (GET /api/sessions)
 	ListSessions(ctx context.Context, request ListSessionsRequestObject) (ListSessionsResponseObject, error)
@@ -8424,6 +14986,12 @@ type StrictServerInterface interface {
 	// ChangePriceBook Replace the price book. Jobs keep the unit prices their lines were made with; labour of unaccepted estimates follows.
 	// (PUT /api/shop/price-book)
 	ChangePriceBook(ctx context.Context, request ChangePriceBookRequestObject) (ChangePriceBookResponseObject, error)
+	// GetShopRules The shop's rule set, its own figures, the watch over the authorised amount and the terms of stopping.
+	// (GET /api/shop/rules)
+	GetShopRules(ctx context.Context, request GetShopRulesRequestObject) (GetShopRulesResponseObject, error)
+	// ChangeShopRules Choose a rule set and own figures.
+	// (PUT /api/shop/rules)
+	ChangeShopRules(ctx context.Context, request ChangeShopRulesRequestObject) (ChangeShopRulesResponseObject, error)
 	// ListTemplates The shop's templates.
 	// (GET /api/templates)
 	ListTemplates(ctx context.Context, request ListTemplatesRequestObject) (ListTemplatesResponseObject, error)
@@ -8493,6 +15061,51 @@ type strictHandler struct {
 	ssi         StrictServerInterface
 	middlewares []StrictMiddlewareFunc
 	options     StrictGinServerOptions
+}
+
+// EndAuthoriser operation middleware
+func (sh *strictHandler) EndAuthoriser(ctx *gin.Context, authoriser AuthoriserInPath, params EndAuthoriserParams) {
+	var request EndAuthoriserRequestObject
+
+	request.Authoriser = authoriser
+	request.Params = params
+
+	var body EndAuthoriserJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.EndAuthoriser(ctx.Request.Context(), request.(EndAuthoriserRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "EndAuthoriser")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(EndAuthoriserResponseObject); ok {
+		if err := validResponse.VisitEndAuthoriserResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
 }
 
 // StartClock operation middleware
@@ -8978,6 +15591,296 @@ func (sh *strictHandler) GetClientJob(ctx *gin.Context, job JobInPath) {
 	}
 }
 
+// GetClientFrame operation middleware
+func (sh *strictHandler) GetClientFrame(ctx *gin.Context, job JobInPath) {
+	var request GetClientFrameRequestObject
+
+	request.Job = job
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetClientFrame(ctx.Request.Context(), request.(GetClientFrameRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetClientFrame")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetClientFrameResponseObject); ok {
+		if err := validResponse.VisitGetClientFrameResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListClientLetters operation middleware
+func (sh *strictHandler) ListClientLetters(ctx *gin.Context, job JobInPath) {
+	var request ListClientLettersRequestObject
+
+	request.Job = job
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListClientLetters(ctx.Request.Context(), request.(ListClientLettersRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListClientLetters")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListClientLettersResponseObject); ok {
+		if err := validResponse.VisitListClientLettersResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetClientMoney operation middleware
+func (sh *strictHandler) GetClientMoney(ctx *gin.Context, job JobInPath) {
+	var request GetClientMoneyRequestObject
+
+	request.Job = job
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetClientMoney(ctx.Request.Context(), request.(GetClientMoneyRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetClientMoney")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetClientMoneyResponseObject); ok {
+		if err := validResponse.VisitGetClientMoneyResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListClientOrders operation middleware
+func (sh *strictHandler) ListClientOrders(ctx *gin.Context, job JobInPath) {
+	var request ListClientOrdersRequestObject
+
+	request.Job = job
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListClientOrders(ctx.Request.Context(), request.(ListClientOrdersRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListClientOrders")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListClientOrdersResponseObject); ok {
+		if err := validResponse.VisitListClientOrdersResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetClientOrder operation middleware
+func (sh *strictHandler) GetClientOrder(ctx *gin.Context, order OrderInPath) {
+	var request GetClientOrderRequestObject
+
+	request.Order = order
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetClientOrder(ctx.Request.Context(), request.(GetClientOrderRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetClientOrder")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetClientOrderResponseObject); ok {
+		if err := validResponse.VisitGetClientOrderResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// DecideOrder operation middleware
+func (sh *strictHandler) DecideOrder(ctx *gin.Context, order OrderInPath, params DecideOrderParams) {
+	var request DecideOrderRequestObject
+
+	request.Order = order
+	request.Params = params
+
+	var body DecideOrderJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.DecideOrder(ctx.Request.Context(), request.(DecideOrderRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "DecideOrder")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(DecideOrderResponseObject); ok {
+		if err := validResponse.VisitDecideOrderResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetClientOrderDocument operation middleware
+func (sh *strictHandler) GetClientOrderDocument(ctx *gin.Context, order OrderInPath) {
+	var request GetClientOrderDocumentRequestObject
+
+	request.Order = order
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetClientOrderDocument(ctx.Request.Context(), request.(GetClientOrderDocumentRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetClientOrderDocument")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetClientOrderDocumentResponseObject); ok {
+		if err := validResponse.VisitGetClientOrderDocumentResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// PreviewClientOrder operation middleware
+func (sh *strictHandler) PreviewClientOrder(ctx *gin.Context, order OrderInPath) {
+	var request PreviewClientOrderRequestObject
+
+	request.Order = order
+
+	var body PreviewClientOrderJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.PreviewClientOrder(ctx.Request.Context(), request.(PreviewClientOrderRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "PreviewClientOrder")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(PreviewClientOrderResponseObject); ok {
+		if err := validResponse.VisitPreviewClientOrderResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// AskAboutOrder operation middleware
+func (sh *strictHandler) AskAboutOrder(ctx *gin.Context, order OrderInPath, params AskAboutOrderParams) {
+	var request AskAboutOrderRequestObject
+
+	request.Order = order
+	request.Params = params
+
+	var body AskAboutOrderJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.AskAboutOrder(ctx.Request.Context(), request.(AskAboutOrderRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "AskAboutOrder")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(AskAboutOrderResponseObject); ok {
+		if err := validResponse.VisitAskAboutOrderResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // GetClientQuote operation middleware
 func (sh *strictHandler) GetClientQuote(ctx *gin.Context, quote QuoteInPath) {
 	var request GetClientQuoteRequestObject
@@ -9068,6 +15971,120 @@ func (sh *strictHandler) GetClientQuoteDocument(ctx *gin.Context, quote QuoteInP
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(GetClientQuoteDocumentResponseObject); ok {
 		if err := validResponse.VisitGetClientQuoteDocumentResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ChangeFinding operation middleware
+func (sh *strictHandler) ChangeFinding(ctx *gin.Context, finding FindingInPath, params ChangeFindingParams) {
+	var request ChangeFindingRequestObject
+
+	request.Finding = finding
+	request.Params = params
+
+	var body ChangeFindingJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ChangeFinding(ctx.Request.Context(), request.(ChangeFindingRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ChangeFinding")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ChangeFindingResponseObject); ok {
+		if err := validResponse.VisitChangeFindingResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// DismissFinding operation middleware
+func (sh *strictHandler) DismissFinding(ctx *gin.Context, finding FindingInPath, params DismissFindingParams) {
+	var request DismissFindingRequestObject
+
+	request.Finding = finding
+	request.Params = params
+
+	var body DismissFindingJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.DismissFinding(ctx.Request.Context(), request.(DismissFindingRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "DismissFinding")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(DismissFindingResponseObject); ok {
+		if err := validResponse.VisitDismissFindingResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListFrameLayouts operation middleware
+func (sh *strictHandler) ListFrameLayouts(ctx *gin.Context) {
+	var request ListFrameLayoutsRequestObject
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListFrameLayouts(ctx.Request.Context(), request.(ListFrameLayoutsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListFrameLayouts")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListFrameLayoutsResponseObject); ok {
+		if err := validResponse.VisitListFrameLayoutsResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -9258,6 +16275,219 @@ func (sh *strictHandler) ChangeJob(ctx *gin.Context, job JobInPath, params Chang
 	}
 }
 
+// ListAuthorisers operation middleware
+func (sh *strictHandler) ListAuthorisers(ctx *gin.Context, job JobInPath) {
+	var request ListAuthorisersRequestObject
+
+	request.Job = job
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListAuthorisers(ctx.Request.Context(), request.(ListAuthorisersRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListAuthorisers")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListAuthorisersResponseObject); ok {
+		if err := validResponse.VisitListAuthorisersResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// NameAuthoriser operation middleware
+func (sh *strictHandler) NameAuthoriser(ctx *gin.Context, job JobInPath, params NameAuthoriserParams) {
+	var request NameAuthoriserRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	var body NameAuthoriserJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.NameAuthoriser(ctx.Request.Context(), request.(NameAuthoriserRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "NameAuthoriser")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(NameAuthoriserResponseObject); ok {
+		if err := validResponse.VisitNameAuthoriserResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListFindings operation middleware
+func (sh *strictHandler) ListFindings(ctx *gin.Context, job JobInPath) {
+	var request ListFindingsRequestObject
+
+	request.Job = job
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListFindings(ctx.Request.Context(), request.(ListFindingsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListFindings")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListFindingsResponseObject); ok {
+		if err := validResponse.VisitListFindingsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ReportFinding operation middleware
+func (sh *strictHandler) ReportFinding(ctx *gin.Context, job JobInPath, params ReportFindingParams) {
+	var request ReportFindingRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	var body ReportFindingJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ReportFinding(ctx.Request.Context(), request.(ReportFindingRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ReportFinding")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ReportFindingResponseObject); ok {
+		if err := validResponse.VisitReportFindingResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetFrame operation middleware
+func (sh *strictHandler) GetFrame(ctx *gin.Context, job JobInPath) {
+	var request GetFrameRequestObject
+
+	request.Job = job
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetFrame(ctx.Request.Context(), request.(GetFrameRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetFrame")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetFrameResponseObject); ok {
+		if err := validResponse.VisitGetFrameResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// LayFrame operation middleware
+func (sh *strictHandler) LayFrame(ctx *gin.Context, job JobInPath, params LayFrameParams) {
+	var request LayFrameRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	var body LayFrameJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.LayFrame(ctx.Request.Context(), request.(LayFrameRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "LayFrame")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(LayFrameResponseObject); ok {
+		if err := validResponse.VisitLayFrameResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // ListJobHours operation middleware
 func (sh *strictHandler) ListJobHours(ctx *gin.Context, job JobInPath, params ListJobHoursParams) {
 	var request ListJobHoursRequestObject
@@ -9278,6 +16508,104 @@ func (sh *strictHandler) ListJobHours(ctx *gin.Context, job JobInPath, params Li
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ListJobHoursResponseObject); ok {
 		if err := validResponse.VisitListJobHoursResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GatherFindings operation middleware
+func (sh *strictHandler) GatherFindings(ctx *gin.Context, job JobInPath, params GatherFindingsParams) {
+	var request GatherFindingsRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GatherFindings(ctx.Request.Context(), request.(GatherFindingsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GatherFindings")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GatherFindingsResponseObject); ok {
+		if err := validResponse.VisitGatherFindingsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListLetters operation middleware
+func (sh *strictHandler) ListLetters(ctx *gin.Context, job JobInPath) {
+	var request ListLettersRequestObject
+
+	request.Job = job
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListLetters(ctx.Request.Context(), request.(ListLettersRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListLetters")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListLettersResponseObject); ok {
+		if err := validResponse.VisitListLettersResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// SendLetter operation middleware
+func (sh *strictHandler) SendLetter(ctx *gin.Context, job JobInPath, params SendLetterParams) {
+	var request SendLetterRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	var body SendLetterJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.SendLetter(ctx.Request.Context(), request.(SendLetterRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "SendLetter")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(SendLetterResponseObject); ok {
+		if err := validResponse.VisitSendLetterResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -9404,6 +16732,52 @@ func (sh *strictHandler) ChangeLine(ctx *gin.Context, job JobInPath, line LineIn
 	}
 }
 
+// NoteSupply operation middleware
+func (sh *strictHandler) NoteSupply(ctx *gin.Context, job JobInPath, line LineInPath, params NoteSupplyParams) {
+	var request NoteSupplyRequestObject
+
+	request.Job = job
+	request.Line = line
+	request.Params = params
+
+	var body NoteSupplyJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.NoteSupply(ctx.Request.Context(), request.(NoteSupplyRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "NoteSupply")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(NoteSupplyResponseObject); ok {
+		if err := validResponse.VisitNoteSupplyResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // AddLink operation middleware
 func (sh *strictHandler) AddLink(ctx *gin.Context, job JobInPath, params AddLinkParams) {
 	var request AddLinkRequestObject
@@ -9516,6 +16890,238 @@ func (sh *strictHandler) ChangeLink(ctx *gin.Context, job JobInPath, link TaskLi
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ChangeLinkResponseObject); ok {
 		if err := validResponse.VisitChangeLinkResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetJobMoney operation middleware
+func (sh *strictHandler) GetJobMoney(ctx *gin.Context, job JobInPath) {
+	var request GetJobMoneyRequestObject
+
+	request.Job = job
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetJobMoney(ctx.Request.Context(), request.(GetJobMoneyRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetJobMoney")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetJobMoneyResponseObject); ok {
+		if err := validResponse.VisitGetJobMoneyResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// OverrideWatch operation middleware
+func (sh *strictHandler) OverrideWatch(ctx *gin.Context, job JobInPath, params OverrideWatchParams) {
+	var request OverrideWatchRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	var body OverrideWatchJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.OverrideWatch(ctx.Request.Context(), request.(OverrideWatchRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "OverrideWatch")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(OverrideWatchResponseObject); ok {
+		if err := validResponse.VisitOverrideWatchResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// Observe operation middleware
+func (sh *strictHandler) Observe(ctx *gin.Context, job JobInPath, params ObserveParams) {
+	var request ObserveRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	var body ObserveJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.Observe(ctx.Request.Context(), request.(ObserveRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "Observe")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ObserveResponseObject); ok {
+		if err := validResponse.VisitObserveResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListOrders operation middleware
+func (sh *strictHandler) ListOrders(ctx *gin.Context, job JobInPath) {
+	var request ListOrdersRequestObject
+
+	request.Job = job
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListOrders(ctx.Request.Context(), request.(ListOrdersRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListOrders")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListOrdersResponseObject); ok {
+		if err := validResponse.VisitListOrdersResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// AddOrder operation middleware
+func (sh *strictHandler) AddOrder(ctx *gin.Context, job JobInPath, params AddOrderParams) {
+	var request AddOrderRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	var body AddOrderJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.AddOrder(ctx.Request.Context(), request.(AddOrderRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "AddOrder")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(AddOrderResponseObject); ok {
+		if err := validResponse.VisitAddOrderResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// AddPayment operation middleware
+func (sh *strictHandler) AddPayment(ctx *gin.Context, job JobInPath, params AddPaymentParams) {
+	var request AddPaymentRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	var body AddPaymentJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.AddPayment(ctx.Request.Context(), request.(AddPaymentRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "AddPayment")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(AddPaymentResponseObject); ok {
+		if err := validResponse.VisitAddPaymentResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -9642,6 +17248,35 @@ func (sh *strictHandler) ChangePhase(ctx *gin.Context, job JobInPath, phase Phas
 	}
 }
 
+// AddPhoto operation middleware
+func (sh *strictHandler) AddPhoto(ctx *gin.Context, job JobInPath, params AddPhotoParams) {
+	var request AddPhotoRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	request.Body = ctx.Request.Body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.AddPhoto(ctx.Request.Context(), request.(AddPhotoRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "AddPhoto")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(AddPhotoResponseObject); ok {
+		if err := validResponse.VisitAddPhotoResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // ExplainPrice operation middleware
 func (sh *strictHandler) ExplainPrice(ctx *gin.Context, job JobInPath, line string) {
 	var request ExplainPriceRequestObject
@@ -9714,6 +17349,50 @@ func (sh *strictHandler) IssueQuote(ctx *gin.Context, job JobInPath, params Issu
 	}
 }
 
+// SuggestRepairs operation middleware
+func (sh *strictHandler) SuggestRepairs(ctx *gin.Context, job JobInPath) {
+	var request SuggestRepairsRequestObject
+
+	request.Job = job
+
+	var body SuggestRepairsJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.SuggestRepairs(ctx.Request.Context(), request.(SuggestRepairsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "SuggestRepairs")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(SuggestRepairsResponseObject); ok {
+		if err := validResponse.VisitSuggestRepairsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // MoveJob operation middleware
 func (sh *strictHandler) MoveJob(ctx *gin.Context, job JobInPath, params MoveJobParams) {
 	var request MoveJobRequestObject
@@ -9752,6 +17431,32 @@ func (sh *strictHandler) MoveJob(ctx *gin.Context, job JobInPath, params MoveJob
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(MoveJobResponseObject); ok {
 		if err := validResponse.VisitMoveJobResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetStopNowDocument operation middleware
+func (sh *strictHandler) GetStopNowDocument(ctx *gin.Context, job JobInPath) {
+	var request GetStopNowDocumentRequestObject
+
+	request.Job = job
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetStopNowDocument(ctx.Request.Context(), request.(GetStopNowDocumentRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetStopNowDocument")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetStopNowDocumentResponseObject); ok {
+		if err := validResponse.VisitGetStopNowDocumentResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -9997,6 +17702,177 @@ func (sh *strictHandler) ListTrail(ctx *gin.Context, job JobInPath, params ListT
 	}
 }
 
+// AddZone operation middleware
+func (sh *strictHandler) AddZone(ctx *gin.Context, job JobInPath, params AddZoneParams) {
+	var request AddZoneRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	var body AddZoneJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.AddZone(ctx.Request.Context(), request.(AddZoneRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "AddZone")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(AddZoneResponseObject); ok {
+		if err := validResponse.VisitAddZoneResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// RemoveZone operation middleware
+func (sh *strictHandler) RemoveZone(ctx *gin.Context, job JobInPath, zone ZoneInPath, params RemoveZoneParams) {
+	var request RemoveZoneRequestObject
+
+	request.Job = job
+	request.Zone = zone
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.RemoveZone(ctx.Request.Context(), request.(RemoveZoneRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "RemoveZone")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(RemoveZoneResponseObject); ok {
+		if err := validResponse.VisitRemoveZoneResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ChangeZone operation middleware
+func (sh *strictHandler) ChangeZone(ctx *gin.Context, job JobInPath, zone ZoneInPath, params ChangeZoneParams) {
+	var request ChangeZoneRequestObject
+
+	request.Job = job
+	request.Zone = zone
+	request.Params = params
+
+	var body ChangeZoneJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ChangeZone(ctx.Request.Context(), request.(ChangeZoneRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ChangeZone")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ChangeZoneResponseObject); ok {
+		if err := validResponse.VisitChangeZoneResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListMail operation middleware
+func (sh *strictHandler) ListMail(ctx *gin.Context, params ListMailParams) {
+	var request ListMailRequestObject
+
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListMail(ctx.Request.Context(), request.(ListMailRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListMail")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListMailResponseObject); ok {
+		if err := validResponse.VisitListMailResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// RetryMail operation middleware
+func (sh *strictHandler) RetryMail(ctx *gin.Context, mail MailInPath) {
+	var request RetryMailRequestObject
+
+	request.Mail = mail
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.RetryMail(ctx.Request.Context(), request.(RetryMailRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "RetryMail")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(RetryMailResponseObject); ok {
+		if err := validResponse.VisitRetryMailResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // GetMe operation middleware
 func (sh *strictHandler) GetMe(ctx *gin.Context) {
 	var request GetMeRequestObject
@@ -10056,6 +17932,417 @@ func (sh *strictHandler) ChangePassword(ctx *gin.Context) {
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ChangePasswordResponseObject); ok {
 		if err := validResponse.VisitChangePasswordResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// VoidObservation operation middleware
+func (sh *strictHandler) VoidObservation(ctx *gin.Context, observation ObservationInPath, params VoidObservationParams) {
+	var request VoidObservationRequestObject
+
+	request.Observation = observation
+	request.Params = params
+
+	var body VoidObservationJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.VoidObservation(ctx.Request.Context(), request.(VoidObservationRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "VoidObservation")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(VoidObservationResponseObject); ok {
+		if err := validResponse.VisitVoidObservationResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetOrder operation middleware
+func (sh *strictHandler) GetOrder(ctx *gin.Context, order OrderInPath) {
+	var request GetOrderRequestObject
+
+	request.Order = order
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetOrder(ctx.Request.Context(), request.(GetOrderRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetOrder")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetOrderResponseObject); ok {
+		if err := validResponse.VisitGetOrderResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ChangeOrder operation middleware
+func (sh *strictHandler) ChangeOrder(ctx *gin.Context, order OrderInPath, params ChangeOrderParams) {
+	var request ChangeOrderRequestObject
+
+	request.Order = order
+	request.Params = params
+
+	var body ChangeOrderJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ChangeOrder(ctx.Request.Context(), request.(ChangeOrderRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ChangeOrder")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ChangeOrderResponseObject); ok {
+		if err := validResponse.VisitChangeOrderResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// RecordOrderDecision operation middleware
+func (sh *strictHandler) RecordOrderDecision(ctx *gin.Context, order OrderInPath, params RecordOrderDecisionParams) {
+	var request RecordOrderDecisionRequestObject
+
+	request.Order = order
+	request.Params = params
+
+	var body RecordOrderDecisionJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.RecordOrderDecision(ctx.Request.Context(), request.(RecordOrderDecisionRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "RecordOrderDecision")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(RecordOrderDecisionResponseObject); ok {
+		if err := validResponse.VisitRecordOrderDecisionResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetOrderDocument operation middleware
+func (sh *strictHandler) GetOrderDocument(ctx *gin.Context, order OrderInPath) {
+	var request GetOrderDocumentRequestObject
+
+	request.Order = order
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetOrderDocument(ctx.Request.Context(), request.(GetOrderDocumentRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetOrderDocument")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetOrderDocumentResponseObject); ok {
+		if err := validResponse.VisitGetOrderDocumentResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// PreviewOrder operation middleware
+func (sh *strictHandler) PreviewOrder(ctx *gin.Context, order OrderInPath) {
+	var request PreviewOrderRequestObject
+
+	request.Order = order
+
+	var body PreviewOrderJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.PreviewOrder(ctx.Request.Context(), request.(PreviewOrderRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "PreviewOrder")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(PreviewOrderResponseObject); ok {
+		if err := validResponse.VisitPreviewOrderResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// AnswerAboutOrder operation middleware
+func (sh *strictHandler) AnswerAboutOrder(ctx *gin.Context, order OrderInPath, params AnswerAboutOrderParams) {
+	var request AnswerAboutOrderRequestObject
+
+	request.Order = order
+	request.Params = params
+
+	var body AnswerAboutOrderJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.AnswerAboutOrder(ctx.Request.Context(), request.(AnswerAboutOrderRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "AnswerAboutOrder")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(AnswerAboutOrderResponseObject); ok {
+		if err := validResponse.VisitAnswerAboutOrderResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// SendOrder operation middleware
+func (sh *strictHandler) SendOrder(ctx *gin.Context, order OrderInPath, params SendOrderParams) {
+	var request SendOrderRequestObject
+
+	request.Order = order
+	request.Params = params
+
+	var body SendOrderJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.SendOrder(ctx.Request.Context(), request.(SendOrderRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "SendOrder")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(SendOrderResponseObject); ok {
+		if err := validResponse.VisitSendOrderResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// WithdrawOrder operation middleware
+func (sh *strictHandler) WithdrawOrder(ctx *gin.Context, order OrderInPath, params WithdrawOrderParams) {
+	var request WithdrawOrderRequestObject
+
+	request.Order = order
+	request.Params = params
+
+	var body WithdrawOrderJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.WithdrawOrder(ctx.Request.Context(), request.(WithdrawOrderRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "WithdrawOrder")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(WithdrawOrderResponseObject); ok {
+		if err := validResponse.VisitWithdrawOrderResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// VoidPayment operation middleware
+func (sh *strictHandler) VoidPayment(ctx *gin.Context, payment PaymentInPath, params VoidPaymentParams) {
+	var request VoidPaymentRequestObject
+
+	request.Payment = payment
+	request.Params = params
+
+	var body VoidPaymentJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.VoidPayment(ctx.Request.Context(), request.(VoidPaymentRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "VoidPayment")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(VoidPaymentResponseObject); ok {
+		if err := validResponse.VisitVoidPaymentResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -10300,6 +18587,33 @@ func (sh *strictHandler) MakeClientLink(ctx *gin.Context, person PersonInPath) {
 	}
 }
 
+// GetPhoto operation middleware
+func (sh *strictHandler) GetPhoto(ctx *gin.Context, photo PhotoInPath, size PhotoSize) {
+	var request GetPhotoRequestObject
+
+	request.Photo = photo
+	request.Size = size
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetPhoto(ctx.Request.Context(), request.(GetPhotoRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetPhoto")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetPhotoResponseObject); ok {
+		if err := validResponse.VisitGetPhotoResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // GetQuote operation middleware
 func (sh *strictHandler) GetQuote(ctx *gin.Context, quote QuoteInPath) {
 	var request GetQuoteRequestObject
@@ -10435,6 +18749,30 @@ func (sh *strictHandler) WithdrawQuote(ctx *gin.Context, quote QuoteInPath, para
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(WithdrawQuoteResponseObject); ok {
 		if err := validResponse.VisitWithdrawQuoteResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListRuleSets operation middleware
+func (sh *strictHandler) ListRuleSets(ctx *gin.Context) {
+	var request ListRuleSetsRequestObject
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListRuleSets(ctx.Request.Context(), request.(ListRuleSetsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListRuleSets")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListRuleSetsResponseObject); ok {
+		if err := validResponse.VisitListRuleSetsResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -10821,6 +19159,74 @@ func (sh *strictHandler) ChangePriceBook(ctx *gin.Context, params ChangePriceBoo
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ChangePriceBookResponseObject); ok {
 		if err := validResponse.VisitChangePriceBookResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetShopRules operation middleware
+func (sh *strictHandler) GetShopRules(ctx *gin.Context) {
+	var request GetShopRulesRequestObject
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetShopRules(ctx.Request.Context(), request.(GetShopRulesRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetShopRules")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetShopRulesResponseObject); ok {
+		if err := validResponse.VisitGetShopRulesResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ChangeShopRules operation middleware
+func (sh *strictHandler) ChangeShopRules(ctx *gin.Context, params ChangeShopRulesParams) {
+	var request ChangeShopRulesRequestObject
+
+	request.Params = params
+
+	var body ChangeShopRulesJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ChangeShopRules(ctx.Request.Context(), request.(ChangeShopRulesRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ChangeShopRules")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ChangeShopRulesResponseObject); ok {
+		if err := validResponse.VisitChangeShopRulesResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {

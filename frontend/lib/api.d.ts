@@ -1044,6 +1044,868 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/frame-layouts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Frame layouts to start from. */
+        get: operations["listFrameLayouts"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/frame": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** The job's frame: zones, what was observed on them and the findings' marks. */
+        get: operations["getFrame"];
+        /** Lay out the frame from a layout; refused once anything was observed or found on it. */
+        put: operations["layFrame"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/zones": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Add a zone to the frame. */
+        post: operations["addZone"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/zones/{zone}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+                /** @example 00000000-0000-7000-8000-0000000000c1 */
+                zone: components["parameters"]["ZoneInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Change a zone. */
+        put: operations["changeZone"];
+        post?: never;
+        /** Remove a zone on which nothing was observed or found. */
+        delete: operations["removeZone"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/observations": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Keep what was seen on a zone at a moment of the job. */
+        post: operations["observe"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/observations/{observation}/void": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c7 */
+                observation: components["parameters"]["ObservationInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Say that an observation does not stand, and why; it stays readable. */
+        post: operations["voidObservation"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/photos": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Keep a photo. Its type is told by its content (JPEG, PNG, WebP); it is turned upright, made anew and loses position data. */
+        post: operations["addPhoto"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/photos/{photo}/{size}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c2 */
+                photo: components["parameters"]["PhotoInPath"];
+                /** @example thumb */
+                size: components["schemas"]["PhotoSize"];
+            };
+            cookie?: never;
+        };
+        /** The picture itself. A client sees those of their own job that are attached to something they may read. */
+        get: operations["getPhoto"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/findings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** What was found on the job, newest first. */
+        get: operations["listFindings"];
+        put?: never;
+        /** Report what was uncovered. Waiting for a decision starts to count. */
+        post: operations["reportFinding"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/findings/{finding}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c3 */
+                finding: components["parameters"]["FindingInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Change a finding that is not with the client. */
+        put: operations["changeFinding"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/findings/{finding}/dismiss": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c3 */
+                finding: components["parameters"]["FindingInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Say that nothing need be done about a finding, and why. */
+        post: operations["dismissFinding"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/repairs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** The repair list's answers to something found: hours and materials that follow from condition and size. Nothing is stored. */
+        post: operations["suggestRepairs"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/orders": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** The job's change orders, newest first. */
+        get: operations["listOrders"];
+        put?: never;
+        /** Draft a change order. */
+        post: operations["addOrder"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/inspection": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Gather all findings that wait into one drafted order of the strip gate: an item a finding, its suggested repairs as options. */
+        post: operations["gatherFindings"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/orders/{order}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        /** One change order with its effect. */
+        get: operations["getOrder"];
+        /** Change a draft. */
+        put: operations["changeOrder"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/orders/{order}/effect": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** What a selection of options would do to price, dates and points, alone and with the other orders that wait. Nothing is stored. */
+        post: operations["previewOrder"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/orders/{order}/send": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Send a draft to the client: document and effect are fixed, the client's waiting begins. */
+        post: operations["sendOrder"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/orders/{order}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Withdraw a draft or a sent order; its findings wait again. */
+        post: operations["withdrawOrder"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/orders/{order}/decision": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Record what the client said in person, by telephone or by e-mail; the shop's rule set says what the record must hold. */
+        post: operations["recordOrderDecision"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/orders/{order}/messages": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Answer the client's question about a sent order. */
+        post: operations["answerAboutOrder"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/orders/{order}/document": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        /** The exact document as decided, else as sent; for a draft how it would read. */
+        get: operations["getOrderDocument"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/rule-sets": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The rule sets on consent that the shop can choose from, each with its source and the day it was read. Check local law. */
+        get: operations["listRuleSets"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/shop/rules": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The shop's rule set, its own figures, the watch over the authorised amount and the terms of stopping. */
+        get: operations["getShopRules"];
+        /** Choose a rule set and own figures. */
+        put: operations["changeShopRules"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/authorisers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** Who can authorise: the client and those named. */
+        get: operations["listAuthorisers"];
+        put?: never;
+        /** Name a second person who can authorise for the client. */
+        post: operations["nameAuthoriser"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/authorisers/{authoriser}/end": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c8 */
+                authoriser: components["parameters"]["AuthoriserInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** A named person can authorise no longer. */
+        post: operations["endAuthoriser"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/money": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** Authorised and how it came about, worked, fitted, paid, exposure and the bill if the work stopped now. */
+        get: operations["getJobMoney"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/money/override": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Let work go on past the stop, up to an amount, with a reason that the client reads. */
+        post: operations["overrideWatch"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/payments": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Keep a payment that came in. */
+        post: operations["addPayment"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/payments/{payment}/void": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c5 */
+                payment: components["parameters"]["PaymentInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Say that a payment does not stand, and why; it stays readable. */
+        post: operations["voidPayment"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/lines/{line}/supply": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+                /** @example 00000000-0000-7000-8000-0000000000a4 */
+                line: components["parameters"]["LineInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Note that what a line buys was ordered, fitted or sent back, and whether it could be returned. */
+        post: operations["noteSupply"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/stop-now": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** The bill if the work stopped now, ready to print. */
+        get: operations["getStopNowDocument"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/letters": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** Progress letters sent, newest first, and a fresh draft from what happened since the last. */
+        get: operations["listLetters"];
+        put?: never;
+        /** Send a progress letter to the client. */
+        post: operations["sendLetter"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/mail": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The shop's outgoing mail: what waits, what went, what failed and why. */
+        get: operations["listMail"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/mail/{mail}/retry": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c9 */
+                mail: components["parameters"]["MailInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Try a failed message again at once. */
+        post: operations["retryMail"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/client/jobs/{job}/frame": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** The frame of the client's own car with what was found on it. */
+        get: operations["getClientFrame"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/client/jobs/{job}/orders": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** Change orders that were sent to the client, newest first. */
+        get: operations["listClientOrders"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/client/jobs/{job}/money": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** What was agreed and how it came about, what was paid and what comes next. */
+        get: operations["getClientMoney"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/client/jobs/{job}/letters": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** Progress letters, newest first. */
+        get: operations["listClientLetters"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/client/orders/{order}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        /** One change order: why, what happens if not, price, date and points, the new total. */
+        get: operations["getClientOrder"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/client/orders/{order}/effect": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** What a selection of options would do to total and date. Nothing is stored. */
+        post: operations["previewClientOrder"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/client/orders/{order}/decision": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Approve a selection by name and typed signature, or decline. The amount and date that were read are repeated; when they have moved the decision is refused and the new ones are answered. */
+        post: operations["decideOrder"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/client/orders/{order}/messages": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Ask the shop about a sent order before deciding. */
+        post: operations["askAboutOrder"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/client/orders/{order}/document": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        /** The exact document, as sent or as decided; it can be fetched for ever. */
+        get: operations["getClientOrderDocument"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/calculate": {
         parameters: {
             query?: never;
@@ -1514,6 +2376,12 @@ export interface components {
             tax_class: components["schemas"]["TaxClass"];
             not_before?: components["schemas"]["Day"];
             finish_by?: components["schemas"]["Day"];
+            /**
+             * @description A hold at which the firm part of the price ends: the inspection after stripping.
+             * @default false
+             */
+            strip_gate: boolean;
+            allowance_line_id?: components["schemas"]["Id"];
             /** @description When adding: tasks it follows (finish-start). */
             after?: components["schemas"]["Id"][];
             /** @description When adding: tasks that follow it (finish-start). */
@@ -1663,6 +2531,10 @@ export interface components {
             not_before?: components["schemas"]["Day"];
             finish_by?: components["schemas"]["Day"];
             scope: components["schemas"]["Scope"];
+            strip_gate?: boolean;
+            allowance_line_id?: components["schemas"]["Id"];
+            /** @description The change order that brought it. */
+            order_number?: number;
             opened?: components["schemas"]["Opened"];
             state: components["schemas"]["TaskState"];
             worked_hours: components["schemas"]["SignedHours"];
@@ -1792,6 +2664,8 @@ export interface components {
             issued_by: string;
             cost: components["schemas"]["Money"];
             margin: components["schemas"]["Money"];
+            firm_net?: components["schemas"]["Money"];
+            ranged_net?: components["schemas"]["Money"];
             terms: string;
         };
         RecordedDecision: {
@@ -1828,6 +2702,8 @@ export interface components {
             phases: components["schemas"]["ClientQuotePhase"][];
             start?: components["schemas"]["Day"];
             finish?: components["schemas"]["Day"];
+            firm_net?: components["schemas"]["Money"];
+            ranged_net?: components["schemas"]["Money"];
             note: string;
             terms: string;
             document_hash: string;
@@ -2006,6 +2882,786 @@ export interface components {
             draws: components["schemas"]["DrawView"][];
             opened: components["schemas"]["ClientOpened"][];
         };
+        Millimetres: number;
+        /** @description Judged points on the shop's own sheet; positive is gained. */
+        Points: string;
+        /** @enum {string} */
+        ZoneKind: "rail" | "kick_up" | "crossmember" | "mount" | "bracket" | "opening";
+        /** @enum {string} */
+        Side: "left" | "centre" | "right";
+        /** @enum {string} */
+        SectionShape: "box" | "channel" | "hat" | "tube" | "plate" | "none";
+        /**
+         * @description a to d: rust grades of ISO 8501-1; hidden: not seen.
+         * @enum {string}
+         */
+        SteelCondition: "a" | "b" | "c" | "d" | "pitted" | "patched" | "perforated" | "hidden";
+        /**
+         * @description As seen on arrival, after removal, after stripping, after repair.
+         * @enum {string}
+         */
+        SurveyMoment: "arrival" | "body_off" | "stripped" | "repaired";
+        /** @enum {string} */
+        PhotoSize: "full" | "thumb";
+        /** @description Millimetres; x from the front axle to the rear, y from the centre line, right positive. */
+        PlanPoint: {
+            x: number;
+            y: number;
+        };
+        /** @description A bar along its centre line; a mount has from = to. */
+        ZonePlan: {
+            from: components["schemas"]["PlanPoint"];
+            to: components["schemas"]["PlanPoint"];
+            width: number;
+        };
+        ZoneSection: {
+            shape: components["schemas"]["SectionShape"];
+            width_mm: components["schemas"]["Millimetres"];
+            height_mm: components["schemas"]["Millimetres"];
+            thickness_mm: components["schemas"]["Quantity"];
+        };
+        ZoneDraft: {
+            code: string;
+            name: components["schemas"]["Label"];
+            kind: components["schemas"]["ZoneKind"];
+            side: components["schemas"]["Side"];
+            section: components["schemas"]["ZoneSection"];
+            length_mm: components["schemas"]["Millimetres"];
+            area_m2: components["schemas"]["Quantity"];
+            /** @description How much of it can be seen with the body on. */
+            visible_percent: number;
+            plan: components["schemas"]["ZonePlan"];
+        };
+        Zone: {
+            id: components["schemas"]["Id"];
+            code: string;
+            name: string;
+            kind: components["schemas"]["ZoneKind"];
+            side: components["schemas"]["Side"];
+            section: components["schemas"]["ZoneSection"];
+            length_mm: number;
+            area_m2: components["schemas"]["Quantity"];
+            visible_percent: number;
+            plan: components["schemas"]["ZonePlan"];
+        };
+        FrameLayout: {
+            code: string;
+            name: string;
+            note: string;
+            zone_count: number;
+        };
+        FrameLayoutList: {
+            items: components["schemas"]["FrameLayout"][];
+        };
+        FrameLaying: {
+            layout: string;
+        };
+        IdList: components["schemas"]["Id"][];
+        ObservationDraft: {
+            zone_id: components["schemas"]["Id"];
+            moment: components["schemas"]["SurveyMoment"];
+            condition: components["schemas"]["SteelCondition"];
+            length_mm?: components["schemas"]["Millimetres"];
+            width_mm?: components["schemas"]["Millimetres"];
+            note: components["schemas"]["Text"];
+            photo_ids: components["schemas"]["IdList"];
+        };
+        Observation: {
+            id: components["schemas"]["Id"];
+            zone_id: components["schemas"]["Id"];
+            moment: components["schemas"]["SurveyMoment"];
+            condition: components["schemas"]["SteelCondition"];
+            length_mm?: number;
+            width_mm?: number;
+            note: string;
+            photos: components["schemas"]["Photo"][];
+            by: string;
+            at: components["schemas"]["Instant"];
+            void: boolean;
+            void_reason?: string;
+        };
+        Photo: {
+            id: components["schemas"]["Id"];
+            width: number;
+            height: number;
+            bytes: number;
+            by: string;
+            at: components["schemas"]["Instant"];
+        };
+        FindingMark: {
+            id: components["schemas"]["Id"];
+            number: number;
+            zone_id: components["schemas"]["Id"];
+            what: components["schemas"]["FindingWhat"];
+            state: components["schemas"]["FindingState"];
+        };
+        Frame: {
+            job_id: components["schemas"]["Id"];
+            version: components["schemas"]["Version"];
+            /** @description Empty while no frame is laid out. */
+            layout_name: string;
+            zones: components["schemas"]["Zone"][];
+            observations: components["schemas"]["Observation"][];
+            findings: components["schemas"]["FindingMark"][];
+        };
+        ClientFrame: {
+            zones: components["schemas"]["Zone"][];
+            observations: components["schemas"]["ClientObservation"][];
+            findings: components["schemas"]["ClientFinding"][];
+        };
+        ClientObservation: {
+            zone_id: components["schemas"]["Id"];
+            moment: components["schemas"]["SurveyMoment"];
+            condition: components["schemas"]["SteelCondition"];
+            note: string;
+            photos: components["schemas"]["ClientPhoto"][];
+            at: components["schemas"]["Instant"];
+        };
+        ClientPhoto: {
+            id: components["schemas"]["Id"];
+            width: number;
+            height: number;
+        };
+        /** @enum {string} */
+        FindingWhat: "rust" | "perforation" | "patch_over_rot" | "crack" | "broken_bolt" | "spun_nut" | "missing_opening" | "missing_bracket" | "bent" | "other";
+        /**
+         * @description gathered: in a draft order; sent: with the client.
+         * @enum {string}
+         */
+        FindingState: "reported" | "gathered" | "sent" | "approved" | "declined" | "dismissed";
+        /** @enum {string} */
+        RepairWork: "clean_and_coat" | "patch" | "cut_out_and_fabricate" | "bought_section" | "extract_bolt" | "captive_nut" | "restore_opening" | "restore_bracket";
+        RepairCode: string;
+        FindingDraft: {
+            zone_id: components["schemas"]["Id"];
+            task_id?: components["schemas"]["Id"];
+            what: components["schemas"]["FindingWhat"];
+            condition?: components["schemas"]["SteelCondition"];
+            length_mm?: components["schemas"]["Millimetres"];
+            width_mm?: components["schemas"]["Millimetres"];
+            count?: number;
+            note: components["schemas"]["Text"];
+            photo_ids: components["schemas"]["IdList"];
+            /** @description Suggested work out of the repair list. */
+            repairs: components["schemas"]["RepairCode"][];
+            points_originality?: components["schemas"]["Points"];
+            points_condition?: components["schemas"]["Points"];
+        };
+        WaitedDays: {
+            /** @description Working days from report to sending. */
+            shop: number;
+            /** @description Working days from sending to decision or today. */
+            client: number;
+        };
+        OrderRef: {
+            id: components["schemas"]["Id"];
+            number: number;
+        };
+        Finding: {
+            id: components["schemas"]["Id"];
+            number: number;
+            version: components["schemas"]["Version"];
+            job_id: components["schemas"]["Id"];
+            task_id?: components["schemas"]["Id"];
+            zone_id: components["schemas"]["Id"];
+            zone: string;
+            what: components["schemas"]["FindingWhat"];
+            condition?: components["schemas"]["SteelCondition"];
+            length_mm?: number;
+            width_mm?: number;
+            count: number;
+            note: string;
+            photos: components["schemas"]["Photo"][];
+            repairs: string[];
+            state: components["schemas"]["FindingState"];
+            state_reason: string;
+            order?: components["schemas"]["OrderRef"];
+            by: string;
+            at: components["schemas"]["Instant"];
+            waited: components["schemas"]["WaitedDays"];
+            points_originality: components["schemas"]["Points"];
+            points_condition: components["schemas"]["Points"];
+        };
+        FindingList: {
+            items: components["schemas"]["Finding"][];
+        };
+        ClientFinding: {
+            id: components["schemas"]["Id"];
+            number: number;
+            zone_id: components["schemas"]["Id"];
+            zone: string;
+            what: components["schemas"]["FindingWhat"];
+            condition?: components["schemas"]["SteelCondition"];
+            length_mm?: number;
+            width_mm?: number;
+            count: number;
+            note: string;
+            photos: components["schemas"]["ClientPhoto"][];
+            state: components["schemas"]["FindingState"];
+            order?: components["schemas"]["OrderRef"];
+            at: components["schemas"]["Instant"];
+        };
+        RepairQuestion: {
+            condition: components["schemas"]["SteelCondition"];
+            length_mm?: components["schemas"]["Millimetres"];
+            width_mm?: components["schemas"]["Millimetres"];
+            count: number;
+        };
+        RepairMaterial: {
+            description: string;
+            quantity: components["schemas"]["Quantity"];
+            unit: string;
+        };
+        RepairSuggestion: {
+            code: string;
+            name: string;
+            work: components["schemas"]["RepairWork"];
+            size: components["schemas"]["Quantity"];
+            unit: string;
+            hours: components["schemas"]["ThreePoint"];
+            mean_hours: components["schemas"]["Hours"];
+            skill: string;
+            crew: number;
+            station: string;
+            materials: components["schemas"]["RepairMaterial"][];
+            cautions: string[];
+            /** @description How each figure follows. */
+            words: string[];
+        };
+        RepairSuggestionList: {
+            items: components["schemas"]["RepairSuggestion"][];
+        };
+        /** @enum {string} */
+        OrderKind: "finding" | "client_wish" | "price_change" | "correction" | "inspection";
+        /** @enum {string} */
+        OrderState: "draft" | "sent" | "approved" | "declined" | "withdrawn" | "expired";
+        /** @enum {string} */
+        OrderOutcome: "approved" | "declined";
+        PartKey: string;
+        OrderTask: {
+            key: components["schemas"]["PartKey"];
+            phase_id: components["schemas"]["Id"];
+            name: components["schemas"]["Label"];
+            note: components["schemas"]["Text"];
+            kind: components["schemas"]["TaskKind"];
+            hours: components["schemas"]["ThreePoint"];
+            elapsed_hours: components["schemas"]["Hours"];
+            lead_days: number;
+            skill: components["schemas"]["OptionalKey"];
+            crew: number;
+            station: components["schemas"]["OptionalKey"];
+            zone_id?: components["schemas"]["Id"];
+            cautions: components["schemas"]["Key"][];
+            hold_point: components["schemas"]["Text"];
+            tax_class: components["schemas"]["TaxClass"];
+            /** @description Tasks it follows (finish-start); a task's identifier or the key of a task of the same option. */
+            after: components["schemas"]["PartKey"][];
+            before: components["schemas"]["PartKey"][];
+        };
+        OrderLine: {
+            phase_id: components["schemas"]["Id"];
+            /** @description The option's task that it is for, or empty. */
+            task_key: string;
+            kind: components["schemas"]["LineKind"];
+            description: components["schemas"]["Label"];
+            quantity: components["schemas"]["Quantity"];
+            unit: components["schemas"]["Key"];
+            unit_cost: components["schemas"]["UnitMoney"];
+            markup_percent: components["schemas"]["Percent"];
+            waste_percent: components["schemas"]["Percent"];
+            discount_percent: components["schemas"]["Percent"];
+            tax_class: components["schemas"]["TaxClass"];
+        };
+        /** @description New hours of a sold task. */
+        HoursChange: {
+            task_id: components["schemas"]["Id"];
+            hours: components["schemas"]["ThreePoint"];
+        };
+        OrderOption: {
+            key: components["schemas"]["PartKey"];
+            name: components["schemas"]["Label"];
+            note: components["schemas"]["Text"];
+            /** @description The one that the shop advises; taken where the client has not chosen yet. */
+            advised: boolean;
+            tasks: components["schemas"]["OrderTask"][];
+            hours_changes: components["schemas"]["HoursChange"][];
+            removes_tasks: components["schemas"]["IdList"];
+            lines: components["schemas"]["OrderLine"][];
+            removes_lines: components["schemas"]["IdList"];
+            points_originality: components["schemas"]["Points"];
+            points_condition: components["schemas"]["Points"];
+        };
+        OrderItem: {
+            key: components["schemas"]["PartKey"];
+            title: components["schemas"]["Label"];
+            why: components["schemas"]["Text"];
+            if_not: components["schemas"]["Text"];
+            /** @description The client may leave it; several options mean choose one. */
+            may_leave: boolean;
+            finding_ids: components["schemas"]["IdList"];
+            options: components["schemas"]["OrderOption"][];
+        };
+        OrderDraft: {
+            kind: components["schemas"]["OrderKind"];
+            title: components["schemas"]["Label"];
+            reason: components["schemas"]["Text"];
+            note: components["schemas"]["Text"];
+            items: components["schemas"]["OrderItem"][];
+        };
+        /** @description Without option_key the item is left. */
+        OrderChoice: {
+            item_key: components["schemas"]["PartKey"];
+            option_key?: components["schemas"]["PartKey"];
+        };
+        OrderChoices: components["schemas"]["OrderChoice"][];
+        OrderSelection: {
+            choices: components["schemas"]["OrderChoices"];
+        };
+        OrderSending: {
+            valid_days: number;
+        };
+        OrderMessageDraft: {
+            text: string;
+        };
+        OrderMessage: {
+            by: string;
+            role: components["schemas"]["Role"];
+            at: components["schemas"]["Instant"];
+            text: string;
+        };
+        EffectLine: {
+            item_key: string;
+            option_key: string;
+            description: string;
+            kind: string;
+            quantity: components["schemas"]["SignedPercent"];
+            unit: string;
+            net: components["schemas"]["Money"];
+        };
+        PhaseMove: {
+            phase: string;
+            before?: components["schemas"]["Day"];
+            after?: components["schemas"]["Day"];
+            days: number;
+        };
+        DateEffect: {
+            finish_before?: components["schemas"]["Day"];
+            finish_after?: components["schemas"]["Day"];
+            /** @description Working days by which the finish moves. */
+            days: number;
+            promise_before?: components["schemas"]["Day"];
+            promise_after?: components["schemas"]["Day"];
+            why: string;
+        };
+        WithOthers: {
+            orders: components["schemas"]["OrderRef"][];
+            amount: components["schemas"]["Money"];
+            authorised_after: components["schemas"]["Money"];
+            dates: components["schemas"]["DateEffect"];
+        };
+        /** @description What one option does by itself. */
+        OptionEffect: {
+            item_key: string;
+            option_key: string;
+            net: components["schemas"]["Money"];
+            amount: components["schemas"]["Money"];
+            hours: components["schemas"]["SignedHours"];
+            days: number;
+            points_originality: components["schemas"]["Points"];
+            points_condition: components["schemas"]["Points"];
+        };
+        Effect: {
+            currency: string;
+            choices: components["schemas"]["OrderChoices"];
+            net: components["schemas"]["Money"];
+            tax: components["schemas"]["Money"];
+            taxes: components["schemas"]["TaxLine"][];
+            amount: components["schemas"]["Money"];
+            cost: components["schemas"]["Money"];
+            margin: components["schemas"]["Money"];
+            authorised_before: components["schemas"]["Money"];
+            authorised_after: components["schemas"]["Money"];
+            hours: components["schemas"]["SignedHours"];
+            lines: components["schemas"]["EffectLine"][];
+            options: components["schemas"]["OptionEffect"][];
+            dates: components["schemas"]["DateEffect"];
+            phases: components["schemas"]["PhaseMove"][];
+            with_others: components["schemas"]["WithOthers"];
+            points_originality: components["schemas"]["Points"];
+            points_condition: components["schemas"]["Points"];
+            /** @description By the shop's rule set; work begins unrecorded under none. */
+            consent_due: boolean;
+            consent_why: string;
+            confidence: components["schemas"]["Confidence"];
+            contradiction?: components["schemas"]["Contradiction"];
+        };
+        /** @description Why the work cannot be scheduled; the order can be kept as a draft but not sent. */
+        Contradiction: {
+            detail: string;
+            tasks: string[];
+        };
+        OrderDecision: {
+            outcome: components["schemas"]["OrderOutcome"];
+            how: components["schemas"]["DecisionHow"];
+            name: string;
+            signature: string;
+            contact: string;
+            said: string;
+            reason: string;
+            decided_at: components["schemas"]["Instant"];
+            recorded_by: string;
+            amount: components["schemas"]["Money"];
+            revised_total?: components["schemas"]["Money"];
+            added_parts?: string;
+            added_labour?: string;
+            choices: components["schemas"]["OrderChoices"];
+            document_hash?: string;
+        };
+        OrderSummary: {
+            id: components["schemas"]["Id"];
+            number: number;
+            kind: components["schemas"]["OrderKind"];
+            title: string;
+            state: components["schemas"]["OrderState"];
+            /** @description How often it was sent. */
+            revision: number;
+            created_at: components["schemas"]["Instant"];
+            sent_at?: components["schemas"]["Instant"];
+            expires_at?: components["schemas"]["Instant"];
+            decided_at?: components["schemas"]["Instant"];
+            amount: components["schemas"]["Money"];
+            days: number;
+            /** @description The last word is the client's. */
+            questions_open: boolean;
+            waited: components["schemas"]["WaitedDays"];
+        };
+        OrderList: {
+            items: components["schemas"]["OrderSummary"][];
+        };
+        Order: {
+            summary: components["schemas"]["OrderSummary"];
+            version: components["schemas"]["Version"];
+            job_id: components["schemas"]["Id"];
+            draft: components["schemas"]["OrderDraft"];
+            created_by: string;
+            /** @description SHA-256 of the document as sent; empty for a draft. */
+            document_hash: string;
+            messages: components["schemas"]["OrderMessage"][];
+            effect: components["schemas"]["Effect"];
+            decision?: components["schemas"]["OrderDecision"];
+            withdrawn_reason?: string;
+        };
+        RecordedOrderDecision: {
+            outcome: components["schemas"]["OrderOutcome"];
+            how: components["schemas"]["RecordedHow"];
+            name: components["schemas"]["Label"];
+            contact?: components["schemas"]["OptionalLabel"];
+            said: components["schemas"]["Text"];
+            decided_at: components["schemas"]["Instant"];
+            choices: components["schemas"]["OrderChoices"];
+            amount: components["schemas"]["Money"];
+            revised_total?: components["schemas"]["Money"];
+            added_parts?: components["schemas"]["Text"];
+            added_labour?: components["schemas"]["Text"];
+        };
+        ClientOrderDecision: {
+            outcome: components["schemas"]["OrderOutcome"];
+            name: components["schemas"]["Label"];
+            signature: components["schemas"]["OptionalLabel"];
+            /** @description SHA-256 of the document that was read. */
+            document_hash: string;
+            choices: components["schemas"]["OrderChoices"];
+            amount: components["schemas"]["Money"];
+            promise_after?: components["schemas"]["Day"];
+            reason: components["schemas"]["Text"];
+        };
+        /** @enum {string} */
+        ConsentShape: "none_over" | "greater_of_capped" | "lesser_of" | "percent";
+        /** @enum {string} */
+        RecordField: "date" | "time" | "person" | "how" | "number_or_address" | "what_was_said" | "added_parts" | "added_labour" | "revised_total";
+        RuleSetFigures: {
+            written_estimate_over?: components["schemas"]["UnitMoney"];
+            amount?: components["schemas"]["UnitMoney"];
+            percent?: components["schemas"]["Percent"];
+            cap?: components["schemas"]["UnitMoney"];
+            keep_records_years?: number;
+        };
+        RuleSet: {
+            code: string;
+            name: string;
+            place: string;
+            source: string;
+            read_on: string;
+            note: string;
+            check: string;
+            shape: components["schemas"]["ConsentShape"];
+            figures: components["schemas"]["RuleSetFigures"];
+            record_must_name: components["schemas"]["RecordField"][];
+        };
+        RuleSetList: {
+            items: components["schemas"]["RuleSet"][];
+        };
+        ShopRulesDraft: {
+            rule_set: string;
+            overrides: components["schemas"]["RuleSetFigures"];
+            warn_percent: components["schemas"]["Percent"];
+            teardown: components["schemas"]["UnitMoney"];
+            reassembly: components["schemas"]["UnitMoney"];
+            storage_per_day: components["schemas"]["UnitMoney"];
+            storage_free_days: number;
+        };
+        ShopRules: {
+            version: components["schemas"]["Version"];
+            settings: components["schemas"]["ShopRulesDraft"];
+            rule_set: components["schemas"]["RuleSet"];
+        };
+        AuthoriserDraft: {
+            name: components["schemas"]["Label"];
+            contact: components["schemas"]["Label"];
+            note: components["schemas"]["Text"];
+        };
+        Authoriser: {
+            id?: components["schemas"]["Id"];
+            name: string;
+            contact: string;
+            note: string;
+            client: boolean;
+            added_at?: components["schemas"]["Instant"];
+            ended_at?: components["schemas"]["Instant"];
+        };
+        AuthoriserList: {
+            items: components["schemas"]["Authoriser"][];
+        };
+        /** @enum {string} */
+        WatchState: "ok" | "warn" | "stop" | "overridden";
+        /** @enum {string} */
+        SupplyState: "ordered" | "fitted" | "returned";
+        /** @enum {string} */
+        PaymentHow: "transfer" | "card" | "cash" | "cheque" | "other";
+        AgreedPart: {
+            what: string;
+            order?: components["schemas"]["OrderRef"];
+            amount: components["schemas"]["Money"];
+            at: components["schemas"]["Instant"];
+        };
+        Payment: {
+            id: components["schemas"]["Id"];
+            amount: components["schemas"]["Money"];
+            paid_on: components["schemas"]["Day"];
+            how: components["schemas"]["PaymentHow"];
+            note: string;
+            recorded_by: string;
+            at: components["schemas"]["Instant"];
+            void: boolean;
+            void_reason?: string;
+        };
+        PaymentDraft: {
+            amount: string;
+            paid_on: components["schemas"]["Day"];
+            how: components["schemas"]["PaymentHow"];
+            note: components["schemas"]["OptionalLabel"];
+        };
+        SupplyDraft: {
+            state: components["schemas"]["SupplyState"];
+            returnable: boolean;
+            restocking_fee: components["schemas"]["UnitMoney"];
+            note: components["schemas"]["OptionalLabel"];
+        };
+        Supply: {
+            line_id: components["schemas"]["Id"];
+            description: string;
+            quantity: components["schemas"]["Quantity"];
+            unit: string;
+            net: components["schemas"]["Money"];
+            state?: components["schemas"]["SupplyState"];
+            returnable: boolean;
+            restocking_fee: components["schemas"]["Money"];
+            note: string;
+            at?: components["schemas"]["Instant"];
+        };
+        WatchOverride: {
+            up_to: components["schemas"]["UnitMoney"];
+            reason: string;
+        };
+        Override: {
+            up_to: components["schemas"]["Money"];
+            reason: string;
+            by: string;
+            at: components["schemas"]["Instant"];
+        };
+        StopNowLine: {
+            kind: string;
+            description: string;
+            quantity: components["schemas"]["SignedPercent"];
+            unit: string;
+            net: components["schemas"]["Money"];
+            why: string;
+        };
+        StopNow: {
+            as_of: components["schemas"]["Instant"];
+            lines: components["schemas"]["StopNowLine"][];
+            net: components["schemas"]["Money"];
+            tax: components["schemas"]["Money"];
+            taxes: components["schemas"]["TaxLine"][];
+            total: components["schemas"]["Money"];
+            paid: components["schemas"]["Money"];
+            balance: components["schemas"]["Money"];
+            words: string[];
+        };
+        AllowanceUse: {
+            line_id: components["schemas"]["Id"];
+            description: string;
+            cap: components["schemas"]["Money"];
+            used: components["schemas"]["Money"];
+            left: components["schemas"]["Money"];
+        };
+        JobMoney: {
+            currency: string;
+            /** @description The accepted quote and each approved order; they add up to authorised. */
+            agreed: components["schemas"]["AgreedPart"][];
+            authorised: components["schemas"]["Money"];
+            worked: components["schemas"]["Money"];
+            fitted: components["schemas"]["Money"];
+            ordered: components["schemas"]["Money"];
+            invoiced: components["schemas"]["Money"];
+            paid: components["schemas"]["Money"];
+            exposure: components["schemas"]["Money"];
+            state: components["schemas"]["WatchState"];
+            warn_at: components["schemas"]["Money"];
+            stop_at: components["schemas"]["Money"];
+            left: components["schemas"]["Money"];
+            overrides: components["schemas"]["Override"][];
+            payments: components["schemas"]["Payment"][];
+            supplies: components["schemas"]["Supply"][];
+            allowances: components["schemas"]["AllowanceUse"][];
+            stop_now: components["schemas"]["StopNow"];
+            /** @description To check local law. */
+            check: string;
+        };
+        ClientPayment: {
+            amount: components["schemas"]["Money"];
+            paid_on: components["schemas"]["Day"];
+            how: components["schemas"]["PaymentHow"];
+        };
+        ClientMoney: {
+            currency: string;
+            agreed: components["schemas"]["AgreedPart"][];
+            authorised: components["schemas"]["Money"];
+            paid: components["schemas"]["Money"];
+            payments: components["schemas"]["ClientPayment"][];
+            draws: components["schemas"]["DrawView"][];
+            overrides: components["schemas"]["Override"][];
+        };
+        /** @enum {string} */
+        MailState: "waiting" | "sent" | "failed" | "off";
+        LetterDraft: {
+            subject: components["schemas"]["Label"];
+            text: string;
+        };
+        Letter: {
+            id: components["schemas"]["Id"];
+            number: number;
+            subject: string;
+            text: string;
+            sent_at: components["schemas"]["Instant"];
+            sent_by: string;
+            mail?: components["schemas"]["MailState"];
+        };
+        LetterList: {
+            items: components["schemas"]["Letter"][];
+            draft: components["schemas"]["LetterDraft"];
+        };
+        ClientLetter: {
+            number: number;
+            subject: string;
+            text: string;
+            sent_at: components["schemas"]["Instant"];
+        };
+        ClientLetterList: {
+            items: components["schemas"]["ClientLetter"][];
+        };
+        Mail: {
+            id: components["schemas"]["Id"];
+            to: string;
+            subject: string;
+            state: components["schemas"]["MailState"];
+            tries: number;
+            created_at: components["schemas"]["Instant"];
+            sent_at?: components["schemas"]["Instant"];
+            next_try_at?: components["schemas"]["Instant"];
+            last_error: string;
+            job_id?: components["schemas"]["Id"];
+        };
+        MailPage: {
+            configured: boolean;
+            items: components["schemas"]["Mail"][];
+            next_cursor: string;
+        };
+        ClientOrderOption: {
+            key: string;
+            name: string;
+            note: string;
+            advised: boolean;
+            net: components["schemas"]["Money"];
+            amount: components["schemas"]["Money"];
+            days: number;
+            points_originality: components["schemas"]["Points"];
+            points_condition: components["schemas"]["Points"];
+        };
+        ClientOrderItem: {
+            key: string;
+            title: string;
+            why: string;
+            if_not: string;
+            may_leave: boolean;
+            findings: components["schemas"]["ClientFinding"][];
+            options: components["schemas"]["ClientOrderOption"][];
+        };
+        ClientEffect: {
+            currency: string;
+            choices: components["schemas"]["OrderChoices"];
+            net: components["schemas"]["Money"];
+            tax: components["schemas"]["Money"];
+            taxes: components["schemas"]["TaxLine"][];
+            amount: components["schemas"]["Money"];
+            authorised_before: components["schemas"]["Money"];
+            authorised_after: components["schemas"]["Money"];
+            lines: components["schemas"]["EffectLine"][];
+            dates: components["schemas"]["DateEffect"];
+            phases: components["schemas"]["PhaseMove"][];
+            with_others: components["schemas"]["WithOthers"];
+            points_originality: components["schemas"]["Points"];
+            points_condition: components["schemas"]["Points"];
+            confidence: components["schemas"]["Confidence"];
+        };
+        ClientOrderSummary: {
+            id: components["schemas"]["Id"];
+            number: number;
+            title: string;
+            state: components["schemas"]["OrderState"];
+            sent_at: components["schemas"]["Instant"];
+            expires_at: components["schemas"]["Instant"];
+            decided_at?: components["schemas"]["Instant"];
+            amount: components["schemas"]["Money"];
+            days: number;
+            questions_open: boolean;
+        };
+        ClientOrderList: {
+            items: components["schemas"]["ClientOrderSummary"][];
+        };
+        ClientOrder: {
+            summary: components["schemas"]["ClientOrderSummary"];
+            job_id: components["schemas"]["Id"];
+            kind: components["schemas"]["OrderKind"];
+            reason: string;
+            note: string;
+            document_hash: string;
+            items: components["schemas"]["ClientOrderItem"][];
+            effect: components["schemas"]["ClientEffect"];
+            messages: components["schemas"]["OrderMessage"][];
+            decision?: components["schemas"]["OrderDecision"];
+            withdrawn_reason?: string;
+        };
         TrailEntry: {
             seq: number;
             at: components["schemas"]["Instant"];
@@ -2066,6 +3722,22 @@ export interface components {
         SessionInPath: components["schemas"]["Id"];
         /** @example 00000000-0000-7000-8000-0000000000b5 */
         ClientLinkInPath: components["schemas"]["Id"];
+        /** @example 00000000-0000-7000-8000-0000000000c1 */
+        ZoneInPath: components["schemas"]["Id"];
+        /** @example 00000000-0000-7000-8000-0000000000c2 */
+        PhotoInPath: components["schemas"]["Id"];
+        /** @example 00000000-0000-7000-8000-0000000000c3 */
+        FindingInPath: components["schemas"]["Id"];
+        /** @example 00000000-0000-7000-8000-0000000000c4 */
+        OrderInPath: components["schemas"]["Id"];
+        /** @example 00000000-0000-7000-8000-0000000000c5 */
+        PaymentInPath: components["schemas"]["Id"];
+        /** @example 00000000-0000-7000-8000-0000000000c7 */
+        ObservationInPath: components["schemas"]["Id"];
+        /** @example 00000000-0000-7000-8000-0000000000c8 */
+        AuthoriserInPath: components["schemas"]["Id"];
+        /** @example 00000000-0000-7000-8000-0000000000c9 */
+        MailInPath: components["schemas"]["Id"];
         Limit: number;
         /** @description The next_cursor of the page before. */
         Cursor: string;
@@ -4366,6 +6038,1774 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ClientQuote"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listFrameLayouts: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Layouts. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FrameLayoutList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getFrame: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The frame. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Frame"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    layFrame: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "layout": "perimeter-ladder"
+                 *     }
+                 */
+                "application/json": components["schemas"]["FrameLaying"];
+            };
+        };
+        responses: {
+            /** @description The frame. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Frame"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    addZone: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "code": "skid-plate",
+                 *       "name": "Skid plate",
+                 *       "kind": "bracket",
+                 *       "side": "centre",
+                 *       "section": {
+                 *         "shape": "plate",
+                 *         "width_mm": 300,
+                 *         "height_mm": 3,
+                 *         "thickness_mm": "3.00"
+                 *       },
+                 *       "length_mm": 420,
+                 *       "area_m2": "0.2600",
+                 *       "visible_percent": 80,
+                 *       "plan": {
+                 *         "from": {
+                 *           "x": 900,
+                 *           "y": 0
+                 *         },
+                 *         "to": {
+                 *           "x": 1320,
+                 *           "y": 0
+                 *         },
+                 *         "width": 300
+                 *       }
+                 *     }
+                 */
+                "application/json": components["schemas"]["ZoneDraft"];
+            };
+        };
+        responses: {
+            /** @description The frame. */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Frame"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    changeZone: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+                /** @example 00000000-0000-7000-8000-0000000000c1 */
+                zone: components["parameters"]["ZoneInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "code": "rail-left-front",
+                 *       "name": "Left rail, behind the front wheel",
+                 *       "kind": "rail",
+                 *       "side": "left",
+                 *       "section": {
+                 *         "shape": "box",
+                 *         "width_mm": 75,
+                 *         "height_mm": 125,
+                 *         "thickness_mm": "2.50"
+                 *       },
+                 *       "length_mm": 700,
+                 *       "area_m2": "0.2800",
+                 *       "visible_percent": 30,
+                 *       "plan": {
+                 *         "from": {
+                 *           "x": 350,
+                 *           "y": -420
+                 *         },
+                 *         "to": {
+                 *           "x": 1050,
+                 *           "y": -620
+                 *         },
+                 *         "width": 75
+                 *       }
+                 *     }
+                 */
+                "application/json": components["schemas"]["ZoneDraft"];
+            };
+        };
+        responses: {
+            /** @description The frame. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Frame"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    removeZone: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+                /** @example 00000000-0000-7000-8000-0000000000c1 */
+                zone: components["parameters"]["ZoneInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The frame. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Frame"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    observe: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "zone_id": "00000000-0000-7000-8000-0000000000c1",
+                 *       "moment": "arrival",
+                 *       "condition": "c",
+                 *       "note": "Scale below the undercoating, sounds dull.",
+                 *       "photo_ids": []
+                 *     }
+                 */
+                "application/json": components["schemas"]["ObservationDraft"];
+            };
+        };
+        responses: {
+            /** @description The observation. */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Observation"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    voidObservation: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c7 */
+                observation: components["parameters"]["ObservationInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "reason": "Wrong side of the frame."
+                 *     }
+                 */
+                "application/json": components["schemas"]["Reason"];
+            };
+        };
+        responses: {
+            /** @description The observation. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Observation"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    addPhoto: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description The photo. */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Photo"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getPhoto: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c2 */
+                photo: components["parameters"]["PhotoInPath"];
+                /** @example thumb */
+                size: components["schemas"]["PhotoSize"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The picture. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/jpeg": string;
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listFindings: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Findings. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FindingList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    reportFinding: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "zone_id": "00000000-0000-7000-8000-0000000000c1",
+                 *       "what": "perforation",
+                 *       "condition": "perforated",
+                 *       "length_mm": 140,
+                 *       "width_mm": 60,
+                 *       "count": 1,
+                 *       "note": "Riveted patch, rot below it; screwdriver goes through.",
+                 *       "photo_ids": [],
+                 *       "repairs": [
+                 *         "cut-out-and-fabricate"
+                 *       ]
+                 *     }
+                 */
+                "application/json": components["schemas"]["FindingDraft"];
+            };
+        };
+        responses: {
+            /** @description The finding. */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Finding"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    changeFinding: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c3 */
+                finding: components["parameters"]["FindingInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "zone_id": "00000000-0000-7000-8000-0000000000c1",
+                 *       "what": "perforation",
+                 *       "condition": "perforated",
+                 *       "length_mm": 180,
+                 *       "width_mm": 60,
+                 *       "count": 1,
+                 *       "note": "Measured again after the wire wheel.",
+                 *       "photo_ids": [],
+                 *       "repairs": [
+                 *         "cut-out-and-fabricate"
+                 *       ]
+                 *     }
+                 */
+                "application/json": components["schemas"]["FindingDraft"];
+            };
+        };
+        responses: {
+            /** @description The finding. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Finding"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    dismissFinding: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c3 */
+                finding: components["parameters"]["FindingInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "reason": "Surface rust only, comes off with the media."
+                 *     }
+                 */
+                "application/json": components["schemas"]["Reason"];
+            };
+        };
+        responses: {
+            /** @description The finding. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Finding"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    suggestRepairs: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "condition": "perforated",
+                 *       "length_mm": 140,
+                 *       "width_mm": 60,
+                 *       "count": 1
+                 *     }
+                 */
+                "application/json": components["schemas"]["RepairQuestion"];
+            };
+        };
+        responses: {
+            /** @description Suggested repairs. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RepairSuggestionList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listOrders: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Orders. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OrderList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    addOrder: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "kind": "client_wish",
+                 *       "title": "Stainless brake lines",
+                 *       "reason": "The client would like lines that do not rust.",
+                 *       "note": "",
+                 *       "items": [
+                 *         {
+                 *           "key": "i1",
+                 *           "title": "Brake lines in stainless",
+                 *           "why": "",
+                 *           "if_not": "The plated lines of the quote are fitted.",
+                 *           "may_leave": true,
+                 *           "finding_ids": [],
+                 *           "options": [
+                 *             {
+                 *               "key": "o1",
+                 *               "name": "Stainless lines",
+                 *               "note": "",
+                 *               "advised": true,
+                 *               "tasks": [],
+                 *               "hours_changes": [],
+                 *               "removes_tasks": [],
+                 *               "lines": [
+                 *                 {
+                 *                   "phase_id": "00000000-0000-7000-8000-0000000000a5",
+                 *                   "task_key": "",
+                 *                   "kind": "material",
+                 *                   "description": "Stainless brake line set",
+                 *                   "quantity": "1",
+                 *                   "unit": "set",
+                 *                   "unit_cost": "180.00",
+                 *                   "markup_percent": "20",
+                 *                   "waste_percent": "0",
+                 *                   "discount_percent": "0",
+                 *                   "tax_class": "part"
+                 *                 }
+                 *               ],
+                 *               "removes_lines": [],
+                 *               "points_originality": "-0.5",
+                 *               "points_condition": "0.5"
+                 *             }
+                 *           ]
+                 *         }
+                 *       ]
+                 *     }
+                 */
+                "application/json": components["schemas"]["OrderDraft"];
+            };
+        };
+        responses: {
+            /** @description The draft with its effect. */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Order"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    gatherFindings: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The draft with its effect. */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Order"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getOrder: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The order. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Order"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    changeOrder: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "kind": "price_change",
+                 *       "title": "Chassis paint costs more",
+                 *       "reason": "The maker raised the price since the quote.",
+                 *       "note": "",
+                 *       "items": [
+                 *         {
+                 *           "key": "i1",
+                 *           "title": "Dearer chassis paint",
+                 *           "why": "",
+                 *           "if_not": "",
+                 *           "may_leave": false,
+                 *           "finding_ids": [],
+                 *           "options": [
+                 *             {
+                 *               "key": "o1",
+                 *               "name": "New price",
+                 *               "note": "",
+                 *               "advised": true,
+                 *               "tasks": [],
+                 *               "hours_changes": [],
+                 *               "removes_tasks": [],
+                 *               "lines": [
+                 *                 {
+                 *                   "phase_id": "00000000-0000-7000-8000-0000000000a5",
+                 *                   "task_key": "",
+                 *                   "kind": "fee",
+                 *                   "description": "Price difference of the chassis paint",
+                 *                   "quantity": "1",
+                 *                   "unit": "lot",
+                 *                   "unit_cost": "46.00",
+                 *                   "markup_percent": "0",
+                 *                   "waste_percent": "0",
+                 *                   "discount_percent": "0",
+                 *                   "tax_class": "material"
+                 *                 }
+                 *               ],
+                 *               "removes_lines": [],
+                 *               "points_originality": "0",
+                 *               "points_condition": "0"
+                 *             }
+                 *           ]
+                 *         }
+                 *       ]
+                 *     }
+                 */
+                "application/json": components["schemas"]["OrderDraft"];
+            };
+        };
+        responses: {
+            /** @description The draft with its effect. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Order"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    previewOrder: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "choices": [
+                 *         {
+                 *           "item_key": "i1",
+                 *           "option_key": "o1"
+                 *         }
+                 *       ]
+                 *     }
+                 */
+                "application/json": components["schemas"]["OrderSelection"];
+            };
+        };
+        responses: {
+            /** @description The effect. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Effect"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    sendOrder: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "valid_days": 14
+                 *     }
+                 */
+                "application/json": components["schemas"]["OrderSending"];
+            };
+        };
+        responses: {
+            /** @description The sent order. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Order"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    withdrawOrder: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "reason": "Measured again, the patch can be smaller."
+                 *     }
+                 */
+                "application/json": components["schemas"]["Reason"];
+            };
+        };
+        responses: {
+            /** @description The withdrawn order. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Order"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    recordOrderDecision: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "outcome": "approved",
+                 *       "how": "telephone",
+                 *       "name": "Mirel Dance",
+                 *       "contact": "+00 555 0117",
+                 *       "said": "Yes, go ahead with the stainless lines.",
+                 *       "decided_at": "2026-11-20T09:30:00Z",
+                 *       "choices": [
+                 *         {
+                 *           "item_key": "i1",
+                 *           "option_key": "o1"
+                 *         }
+                 *       ],
+                 *       "amount": "232.20",
+                 *       "revised_total": "28632.20",
+                 *       "added_parts": "Stainless brake line set",
+                 *       "added_labour": "none"
+                 *     }
+                 */
+                "application/json": components["schemas"]["RecordedOrderDecision"];
+            };
+        };
+        responses: {
+            /** @description The decided order. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Order"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    answerAboutOrder: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "text": "The bought section has the original shape, the weld seams are on the inside."
+                 *     }
+                 */
+                "application/json": components["schemas"]["OrderMessageDraft"];
+            };
+        };
+        responses: {
+            /** @description The order. */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Order"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getOrderDocument: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The document. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/html": string;
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listRuleSets: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Rule sets. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RuleSetList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getShopRules: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The rules. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopRules"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    changeShopRules: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "rule_set": "none_over",
+                 *       "overrides": {},
+                 *       "warn_percent": "80",
+                 *       "teardown": "450.00",
+                 *       "reassembly": "600.00",
+                 *       "storage_per_day": "12.00",
+                 *       "storage_free_days": 10
+                 *     }
+                 */
+                "application/json": components["schemas"]["ShopRulesDraft"];
+            };
+        };
+        responses: {
+            /** @description The rules. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopRules"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listAuthorisers: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Who can authorise. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AuthoriserList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    nameAuthoriser: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "name": "Odra Dance",
+                 *       "contact": "+00 555 0118",
+                 *       "note": "Named by the client in the quote's reply."
+                 *     }
+                 */
+                "application/json": components["schemas"]["AuthoriserDraft"];
+            };
+        };
+        responses: {
+            /** @description Who can authorise. */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AuthoriserList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    endAuthoriser: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c8 */
+                authoriser: components["parameters"]["AuthoriserInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "reason": "The client asked for it."
+                 *     }
+                 */
+                "application/json": components["schemas"]["Reason"];
+            };
+        };
+        responses: {
+            /** @description Who can authorise. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AuthoriserList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getJobMoney: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Money of the job. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JobMoney"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    overrideWatch: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "up_to": "31000.00",
+                 *       "reason": "Primer must go on within the hours after blasting; the order for it is with you."
+                 *     }
+                 */
+                "application/json": components["schemas"]["WatchOverride"];
+            };
+        };
+        responses: {
+            /** @description Money of the job. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JobMoney"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    addPayment: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "amount": "5000.00",
+                 *       "paid_on": "2026-11-02",
+                 *       "how": "transfer",
+                 *       "note": "Deposit"
+                 *     }
+                 */
+                "application/json": components["schemas"]["PaymentDraft"];
+            };
+        };
+        responses: {
+            /** @description Money of the job. */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JobMoney"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    voidPayment: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c5 */
+                payment: components["parameters"]["PaymentInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "reason": "Booked on the wrong job."
+                 *     }
+                 */
+                "application/json": components["schemas"]["Reason"];
+            };
+        };
+        responses: {
+            /** @description Money of the job. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JobMoney"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    noteSupply: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+                /** @example 00000000-0000-7000-8000-0000000000a4 */
+                line: components["parameters"]["LineInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "state": "ordered",
+                 *       "returnable": false,
+                 *       "restocking_fee": "0.00",
+                 *       "note": "Made to order"
+                 *     }
+                 */
+                "application/json": components["schemas"]["SupplyDraft"];
+            };
+        };
+        responses: {
+            /** @description Money of the job. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JobMoney"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getStopNowDocument: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The document. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/html": string;
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listLetters: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Letters. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LetterList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    sendLetter: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "subject": "Your car this week",
+                 *       "text": "The frame is stripped and primed. Next week the first coat goes on."
+                 *     }
+                 */
+                "application/json": components["schemas"]["LetterDraft"];
+            };
+        };
+        responses: {
+            /** @description The letter. */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Letter"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listMail: {
+        parameters: {
+            query?: {
+                limit?: components["parameters"]["Limit"];
+                /** @description The next_cursor of the page before. */
+                cursor?: components["parameters"]["Cursor"];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Mail. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MailPage"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    retryMail: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c9 */
+                mail: components["parameters"]["MailInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The message. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Mail"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getClientFrame: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The frame. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ClientFrame"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listClientOrders: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Orders. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ClientOrderList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getClientMoney: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Money. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ClientMoney"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listClientLetters: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Letters. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ClientLetterList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getClientOrder: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The order. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ClientOrder"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    previewClientOrder: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "choices": [
+                 *         {
+                 *           "item_key": "i1",
+                 *           "option_key": "o1"
+                 *         }
+                 *       ]
+                 *     }
+                 */
+                "application/json": components["schemas"]["OrderSelection"];
+            };
+        };
+        responses: {
+            /** @description The effect. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ClientEffect"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    decideOrder: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "outcome": "declined",
+                 *       "name": "Mirel Dance",
+                 *       "signature": "",
+                 *       "document_hash": "0000000000000000000000000000000000000000000000000000000000000000",
+                 *       "choices": [],
+                 *       "amount": "0.00",
+                 *       "reason": "Not this year."
+                 *     }
+                 */
+                "application/json": components["schemas"]["ClientOrderDecision"];
+            };
+        };
+        responses: {
+            /** @description The decided order. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ClientOrder"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    askAboutOrder: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "text": "Would the patch be seen with the body on?"
+                 *     }
+                 */
+                "application/json": components["schemas"]["OrderMessageDraft"];
+            };
+        };
+        responses: {
+            /** @description The order. */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ClientOrder"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getClientOrderDocument: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000c4 */
+                order: components["parameters"]["OrderInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The document. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/html": string;
                 };
             };
             default: components["responses"]["Problem"];
