@@ -23,6 +23,7 @@ const (
 	CalculationLocalrules Calculation = "localrules"
 	CalculationNetwork    Calculation = "network"
 	CalculationPricing    Calculation = "pricing"
+	CalculationRepair     Calculation = "repair"
 )
 
 // Valid indicates whether the value is a known member of the Calculation enum.
@@ -35,6 +36,8 @@ func (e Calculation) Valid() bool {
 	case CalculationNetwork:
 		return true
 	case CalculationPricing:
+		return true
+	case CalculationRepair:
 		return true
 	default:
 		return false

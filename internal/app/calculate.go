@@ -16,6 +16,7 @@ import (
 	"bareframe/internal/policy"
 	"bareframe/internal/pricing"
 	"bareframe/internal/pricing/localrules"
+	"bareframe/internal/repair"
 )
 
 // Calculation is an engine that runs on plain values, without a store.
@@ -31,6 +32,7 @@ var calculations = []Calculation{
 	{"network", "Tasks and links to early and late dates, floats, and the chain that drives the finish.", network.Example(), runs(network.Calculate)},
 	{"calendar", "A start and a duration, working or elapsed, to the finish on a shop's calendar.", calendarExample(), runs(calendar.Calculate)},
 	{"localrules", "A rule set and two prices to whether a new consent is due, and what its record still has to name.", localrules.Example(), runs(localrules.Calculate)},
+	{"repair", "A repair list and a finding to the repairs that answer it, with size, hours and materials.", repair.Example(), runs(repair.Suggest)},
 }
 
 // Calculations lists the engines that run on plain values.

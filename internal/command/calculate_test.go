@@ -10,7 +10,7 @@ import (
 	"time"
 )
 
-var engines = []string{"pricing", "network", "calendar", "localrules"}
+var engines = []string{"pricing", "network", "calendar", "localrules", "repair"}
 
 func TestCalculateListsAndExplainsItself(t *testing.T) {
 	for _, args := range [][]string{{"calculate", "--list"}, {"calculate"}} {

@@ -19,7 +19,7 @@ import (
 const (
 	MaxTextLength = 2000
 	MaxListLength = 40
-	MaxYears      = 100
+	MaxYears      = 50
 	percentPlaces = 4
 	amountPlaces  = 3 // of the currency with the most
 )
