@@ -29,6 +29,7 @@ export function blankTask(phase) {
     zone: "",
     cautions: [],
     hold_point: "",
+    strip_gate: false,
     tax_class: "repair_labour",
   };
 }
@@ -50,6 +51,7 @@ export function draftOf(task) {
     zone,
     cautions,
     hold_point,
+    strip_gate = false,
     tax_class,
   } = task;
   /** @type {TaskDraft} */
@@ -68,10 +70,12 @@ export function draftOf(task) {
     zone,
     cautions,
     hold_point,
+    strip_gate,
     tax_class,
   };
   if (task.not_before) draft.not_before = task.not_before;
   if (task.finish_by) draft.finish_by = task.finish_by;
+  if (task.allowance_line_id) draft.allowance_line_id = task.allowance_line_id;
   return draft;
 }
 
@@ -83,6 +87,8 @@ export function draftOf(task) {
 export function taskFields(task, page, { skills, stations }) {
   const phases = Object.fromEntries(page.phases.map((phase) => [phase.id, phase.name]));
   const f = { form: "task" };
+  const allowances = page.lines.filter((line) => line.kind === "allowance");
+  const inside = Object.fromEntries(allowances.map((line) => [line.id, line.description]));
   return html`<div class="shop-form" data-kind="${task.kind}">
     ${span(2, field({ ...f, name: "code", label: "Code", value: task.code, required: true, maxlength: 12 }))}
     ${span(6, field({ ...f, name: "name", label: "Name", value: task.name, required: true, maxlength: 160 }))}
@@ -102,6 +108,8 @@ export function taskFields(task, page, { skills, stations }) {
     ${field({ ...f, name: "note", label: "Note to the bench", type: "textarea", value: task.note, maxlength: 4000 })}
     ${boxes({ name: "cautions", label: "Cautions", choices: page.cautions.map(({ key }) => [key, word({}, key)]), chosen: task.cautions })}
     ${field({ ...f, name: "hold_point", label: "Hold point", type: "textarea", rows: 2, value: task.hold_point, hint: "What must be inspected or decided, and by whom, before work may go past. Empty: no hold." })}
+    ${allowances.length > 0 ? field({ ...f, name: "allowance_line_id", label: "Inside an allowance", type: "select", value: task.allowance_line_id ?? "", options: choices(inside, "no"), hint: "Such work may begin before the strip gate is released, until the allowance is used up." }) : ""}
+    <div data-for="hold">${field({ ...f, name: "strip_gate", label: "This is the strip gate: the firm price ends here, what is found is decided here", type: "checkbox", value: task.strip_gate })}</div>
     ${span(4, field({ ...f, name: "not_before", label: "Not before", type: "date", value: task.not_before ?? "" }))}
     ${span(4, field({ ...f, name: "finish_by", label: "Finish by", type: "date", value: task.finish_by ?? "" }))}
     ${span(4, field({ ...f, name: "tax_class", label: "Tax class", type: "select", value: task.tax_class, options: choices(taxClass) }))}
@@ -130,11 +138,14 @@ export function fixSold(form) {
 
 /** What the form holds; a length that its kind does not have is nothing. @param {HTMLElement} form @returns {TaskDraft} */
 export function readTask(form) {
-  const task = /** @type {TaskDraft} */ (readForm(form, { optional: ["not_before", "finish_by"] }));
+  const task = /** @type {TaskDraft} */ (
+    readForm(form, { optional: ["not_before", "finish_by", "allowance_line_id"] })
+  );
   if (task.kind !== "work")
     Object.assign(task, { hours: { low: "0.00", likely: "0.00", high: "0.00" }, crew: 0, skill: "" });
   if (task.kind !== "cure") task.elapsed_hours = "0.00";
   if (task.kind !== "sublet") task.lead_days = 0;
+  if (task.kind !== "hold") task.strip_gate = false;
   return task;
 }
 
@@ -159,6 +170,8 @@ export function taskRows(task, page) {
     ["Note", task.note],
     ["Cautions", [...task.cautions].sort().join(", ")],
     ["Hold point", task.hold_point],
+    ["Strip gate", task.strip_gate ? "yes" : "no"],
+    ["Allowance", page.lines.find((line) => line.id === task.allowance_line_id)?.description ?? ""],
     ["Not before", task.not_before ?? ""],
     ["Finish by", task.finish_by ?? ""],
     ["Tax class", word(taxClass, task.tax_class)],

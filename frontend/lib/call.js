@@ -55,6 +55,26 @@ export const keyed = new Set([
   "post /api/bench/hours",
   "post /api/bench/hours/{entry}/correction",
   "post /api/client/quotes/{quote}/decision",
+  "post /api/jobs/{job}/observations",
+  "post /api/observations/{observation}/void",
+  "post /api/jobs/{job}/photos",
+  "post /api/jobs/{job}/findings",
+  "post /api/findings/{finding}/dismiss",
+  "post /api/jobs/{job}/orders",
+  "post /api/jobs/{job}/inspection",
+  "post /api/orders/{order}/send",
+  "post /api/orders/{order}/withdraw",
+  "post /api/orders/{order}/decision",
+  "post /api/orders/{order}/messages",
+  "post /api/jobs/{job}/authorisers",
+  "post /api/authorisers/{authoriser}/end",
+  "post /api/jobs/{job}/money/override",
+  "post /api/jobs/{job}/payments",
+  "post /api/payments/{payment}/void",
+  "post /api/jobs/{job}/lines/{line}/supply",
+  "post /api/jobs/{job}/letters",
+  "post /api/client/orders/{order}/decision",
+  "post /api/client/orders/{order}/messages",
 ]);
 
 /** A new idempotency key. `crypto.randomUUID` exists only on HTTPS and localhost; this works on a shop's plain LAN too. */
@@ -128,9 +148,12 @@ export async function call(method, path, options = {}) {
   /** @type {RequestInit} */
   const init = { method: method.toUpperCase(), headers, credentials: "same-origin", cache: "no-store" };
   if (options.signal) init.signal = options.signal;
-  if (options.body !== undefined) {
-    headers["Content-Type"] = "application/json";
-    init.body = JSON.stringify(options.body);
+  const { body } = options;
+  if (body !== undefined) {
+    // A photo goes as its bytes; the server tells its type by them.
+    const bytes = body instanceof Blob;
+    headers["Content-Type"] = bytes ? "application/octet-stream" : "application/json";
+    init.body = bytes ? body : JSON.stringify(body);
   }
   if (options.version !== undefined) headers["If-Match"] = `"v${options.version}"`;
   if (options.key !== undefined || keyed.has(`${method} ${path}`))

@@ -14,7 +14,9 @@ type PathOf<O> = O extends { parameters: { path: infer V } } ? { path: V } : { p
 type QueryOf<O> = O extends { parameters: { query?: infer V } } ? { query?: V } : { query?: undefined };
 type BodyOf<O> = O extends { requestBody: { content: { "application/json": infer V } } }
   ? { body: V }
-  : { body?: undefined };
+  : O extends { requestBody: { content: { "application/octet-stream": unknown } } }
+    ? { body: Blob }
+    : { body?: undefined };
 
 /** What a call needs: path values, query, body, and what every call may carry. */
 export type CallOptions<M extends Method, P extends keyof paths> = PathOf<Operation<M, P>> &

@@ -98,6 +98,66 @@ export const startReason = {
   data_date: "work left starts from today",
 };
 
+/** When in the life of a job something was seen, in their order. @type {Record<string, string>} */
+export const moment = {
+  arrival: "As seen on arrival",
+  body_off: "After removal",
+  stripped: "After stripping",
+  repaired: "After repair",
+};
+
+/** @type {Record<string, string>} */
+export const findingWhat = {
+  rust: "Rust",
+  perforation: "Rusted through",
+  patch_over_rot: "Patch over rot",
+  crack: "Crack",
+  broken_bolt: "Broken bolt",
+  spun_nut: "Captive nut that turns",
+  missing_opening: "Opening closed or gone",
+  missing_bracket: "Bracket missing",
+  bent: "Bent",
+  other: "Something else",
+};
+
+/** @type {Record<string, string>} */
+export const findingState = {
+  reported: "Waits to be gathered",
+  gathered: "In a draft",
+  sent: "With the client",
+  approved: "Approved",
+  declined: "Declined",
+  dismissed: "Nothing to do",
+};
+
+/** @type {Record<string, string>} */
+export const orderKind = {
+  inspection: "Inspection at the strip gate",
+  finding: "From a finding",
+  client_wish: "The client's wish",
+  price_change: "A price changed",
+  correction: "Correction",
+};
+
+/** @type {Record<string, string>} */
+export const orderState = {
+  draft: "Draft",
+  sent: "Waiting for a decision",
+  approved: "Approved",
+  declined: "Declined",
+  withdrawn: "Withdrawn",
+  expired: "Expired",
+};
+
+/** @type {Record<string, string>} */
+export const paymentHow = {
+  transfer: "Transfer",
+  card: "Card",
+  cash: "Cash",
+  cheque: "Cheque",
+  other: "Other",
+};
+
 /** How sure a figure is. @type {Record<string, string>} */
 export const confidence = { not_computed: "not yet computed" };
 
