@@ -47,11 +47,24 @@ async function exclusive(work) {
 }
 
 function keepTrying() {
-  const flush = () => void queue?.flush().catch(() => {});
+  const flush = () => void sendWaiting().catch(() => {});
   addEventListener("online", flush);
   document.addEventListener("visibilitychange", flush);
   online.watch((is) => is && flush(), new AbortController().signal);
   setInterval(flush, 20_000);
+}
+
+/** Sends what waits. A refusal is said wherever its person is just now; Today keeps it with what to do. */
+async function sendWaiting() {
+  const mine = queue;
+  if (!mine) return;
+  const refused = async () => (await mine.mine()).filter((w) => w.state === "refused");
+  const before = new Set((await refused()).map((w) => w.key));
+  await mine.flush();
+  const [first] = (await refused()).filter((w) => !before.has(w.key));
+  if (!first) return;
+  const { say } = await import("../components/bf-toast.js");
+  say(`Refused: ${first.label}. Today says what to do.`);
 }
 
 /** The instant of an act, to the second, never ahead of the server's clock. */
@@ -88,6 +101,24 @@ export function benchWrite(path, body, label, values) {
  */
 export function project(today, waiting) {
   return waiting.filter((w) => w.state === "waiting").reduce(after, today);
+}
+
+/**
+ * The hours that a refused write stood for, as far as it says them, to be typed in; undefined where there are
+ * none to type: a stop leaves its clock running, and a correction is made where its entry is.
+ * @param {Write} write
+ * @returns {Partial<Schemas["HoursLog"]> | undefined}
+ */
+export function toType(write) {
+  if (write.path === "/api/bench/hours") return /** @type {Schemas["HoursLog"]} */ (write.body);
+  const starts =
+    write.path === "/api/bench/clock/start"
+      ? /** @type {Schemas["ClockStart"]} */ (write.body)
+      : write.path === "/api/bench/clock/switch"
+        ? /** @type {Schemas["ClockSwitch"]} */ (write.body).start
+        : undefined;
+  if (!starts?.task_id) return undefined;
+  return { task_id: starts.task_id, started_at: starts.at ?? write.at };
 }
 
 /** @param {Today} today @param {Write} write @returns {Today} */

@@ -3,8 +3,9 @@
 // key and the instant it happened, so that it is done exactly once however often the network breaks.
 //
 // They go up in order. A dead network or a server in trouble stops the line and is tried again later; a
-// refusal is kept and shown until somebody has read it, and the line goes on. Entries belong to the person
-// who made them and never go up under another's sign-in.
+// refusal is kept and shown until somebody has read it, and the line goes on. So is what the server fails on
+// again and again, or what cannot be sent at all: one entry never holds up those behind it for good. Entries
+// belong to the person who made them and never go up under another's sign-in.
 
 import { ApiProblem, NetworkProblem } from "./call.js";
 
@@ -22,6 +23,7 @@ import { ApiProblem, NetworkProblem } from "./call.js";
  * @property {string} at when it happened, RFC 3339
  * @property {string} label what it is, in words
  * @property {"waiting" | "refused"} state
+ * @property {number} [failures] how often the server failed on it
  * @property {Problem} [problem] why it was refused
  */
 
@@ -36,6 +38,9 @@ import { ApiProblem, NetworkProblem } from "./call.js";
 /**
  * @typedef {{ state: "done", data: unknown } | { state: "waiting" } | { state: "refused", problem: ApiProblem }} Outcome
  */
+
+/** A server that fails on one write this often has a defect that waiting does not mend. */
+const most = 8;
 
 export class Queue {
   /**
@@ -144,10 +149,20 @@ export class Queue {
     try {
       return { state: "done", data: await this.send(write) };
     } catch (error) {
-      if (error instanceof ApiProblem && isRefusal(error.status)) return { state: "refused", problem: error };
-      if (error instanceof ApiProblem || error instanceof NetworkProblem) return { state: "waiting" };
-      throw error;
+      if (error instanceof NetworkProblem) return { state: "waiting" };
+      const problem = error instanceof ApiProblem ? error : unsendable(error);
+      if (isRefusal(problem.status)) return { state: "refused", problem };
+      return this.#failed(write, problem);
     }
+  }
+
+  /** An outage is waited for, however long; a failure on this very write only so often. @param {Write} write @param {ApiProblem} problem @returns {Promise<Outcome>} */
+  async #failed(write, problem) {
+    if (problem.status !== 500) return { state: "waiting" };
+    const failures = (write.failures ?? 0) + 1;
+    if (failures >= most) return { state: "refused", problem };
+    await this.shelf.put({ ...write, failures });
+    return { state: "waiting" };
   }
 
   /** Somebody has read the refusal. @param {string} key */
@@ -164,6 +179,13 @@ export class Queue {
  */
 export function isRefusal(status) {
   return status >= 400 && status < 500 && ![401, 408, 425, 429].includes(status);
+}
+
+/** A write that this page cannot even send, as one kept by an older page. @param {unknown} error */
+function unsendable(error) {
+  console.error(error);
+  const detail = "This page could not send it.";
+  return new ApiProblem({ type: "about:blank", title: "Not sent", status: 400, detail });
 }
 
 /** @param {ApiProblem} problem @returns {Problem} */

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { project } from "../lib/bench.js";
+import { project, toType } from "../lib/bench.js";
 import { ApiProblem, NetworkProblem } from "../lib/call.js";
 import { isRefusal, Queue } from "../lib/queue.js";
 
@@ -150,6 +150,55 @@ test("a refusal met at once goes back to who asked", async () => {
   assert.equal(s.rows.size, 0);
 });
 
+test("what the server fails on again and again, or what cannot be sent, holds nobody up for good", async (t) => {
+  t.mock.method(console, "error", () => {});
+  for (const [name, fail] of [
+    [
+      "a defect of the server",
+      () => new ApiProblem({ type: "t", title: "no", status: 500, detail: "defect" }),
+    ],
+    ["a write that no longer has an address", () => new TypeError("no value for {entry}")],
+  ]) {
+    const s = shelf();
+    const up = server();
+    up.fate = () => "lost on the way there";
+    const queue = new Queue(
+      s,
+      async (w) => {
+        if (w.key === "bad" && up.calls > 1) throw fail();
+        return up.send(w);
+      },
+      "tamas",
+    );
+    for (const key of ["bad", "good"]) await queue.add(write(key));
+    up.fate = () => "ok";
+    let tries = 0;
+    while (up.done.size === 0 && tries < 50) {
+      await queue.flush();
+      tries += 1;
+    }
+    assert.deepEqual([...up.done.keys()], ["good"], name);
+    assert.deepEqual(
+      (await queue.mine()).map((w) => [w.key, w.state, typeof w.problem?.detail]),
+      [["bad", "refused", "string"]],
+      name,
+    );
+  }
+});
+
+test("an outage is waited for, however long", async () => {
+  const s = shelf();
+  const up = server();
+  up.fate = () => 503;
+  const queue = new Queue(s, (w) => up.send(w), "tamas");
+  await queue.add(write("a"));
+  for (let n = 0; n < 50; n += 1) await queue.flush();
+  assert.deepEqual(
+    (await queue.mine()).map((w) => w.state),
+    ["waiting"],
+  );
+});
+
 test("signed out or overloaded is not refused", () => {
   assert.deepEqual(
     [400, 401, 403, 404, 408, 409, 412, 422, 425, 429, 500, 503].filter(isRefusal),
@@ -196,4 +245,20 @@ test("Today shows what waits: started, then stopped", () => {
   assert.equal(after.entries[0].minutes, 105);
   assert.deepEqual(after.next, [card]);
   assert.equal(project(today, [{ ...start, state: "refused" }]).clock, undefined, "refused is not done");
+});
+
+test("a refused write is typed in from what it says", () => {
+  const at = "2026-11-24T08:00:00Z";
+  const hours = { task_id: "t1", started_at: at, finished_at: "2026-11-24T09:00:00Z", done: false };
+  assert.deepEqual(toType(act("h", "/api/bench/hours", hours)), hours);
+  const begun = { task_id: "t1", started_at: at };
+  assert.deepEqual(toType(act("s", "/api/bench/clock/start", { task_id: "t1", at })), begun);
+  const over = { stop: { done: false, at }, start: { task_id: "t1", at } };
+  assert.deepEqual(toType(act("o", "/api/bench/clock/switch", over)), begun);
+  assert.equal(
+    toType(act("e", "/api/bench/clock/stop", { done: false, at })),
+    undefined,
+    "its clock still runs",
+  );
+  assert.equal(toType(act("w", "/api/bench/clock/start", { waiting: "parts", job_id: "j", at })), undefined);
 });

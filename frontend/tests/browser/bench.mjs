@@ -53,6 +53,17 @@ async function clockRuns(story) {
   assert.equal(entry.finished_at, undefined);
 }
 
+/** Stops the clock at the server: the screen itself shows it stopped as soon as it was asked. @param {import("./people.mjs").Person} who */
+export async function stopNow(who) {
+  await who.page.locator("#stop").click();
+  const sheet = who.page.getByRole("dialog");
+  await sheet.getByRole("button", { name: "Stop the clock" }).click();
+  await sheet.waitFor({ state: "detached" });
+  await who.page.getByRole("heading", { name: "No clock runs" }).waitFor();
+  const { clock } = await ask(who, "/api/bench/today");
+  assert.equal(clock, undefined, "no clock runs at the server");
+}
+
 /** @param {Story} story @param {string} left */
 async function stopWith(story, left) {
   const { page } = story.technician;
@@ -155,6 +166,54 @@ async function offline(story) {
   assert.equal(mine[0].started_at, stretch.started_at);
 }
 
+/** Two entries made without a network; the first stands over what was logged elsewhere. @param {Story} story */
+async function refusedLater(story) {
+  const { technician } = story;
+  const { page } = technician;
+  const zoned = (/** @type {string} */ instant) =>
+    new Date(instant).toLocaleString("sv-SE", { timeZone: story.zone }).slice(0, 16).replace(" ", "T");
+  /** @param {{ started_at: string, finished_at: string }} stretch @param {string} note */
+  const type = async (stretch, note) => {
+    const sheet = page.getByRole("dialog");
+    await sheet.getByLabel("Task", { exact: true }).selectOption(story.task);
+    await sheet.getByLabel("Start").fill(zoned(stretch.started_at));
+    await sheet.getByLabel("Finish", { exact: true }).fill(zoned(stretch.finished_at));
+    await sheet.getByLabel("Note", { exact: false }).fill(note);
+    await sheet.getByRole("button", { name: "Keep the entry" }).click();
+    await sheet.waitFor({ state: "detached" });
+  };
+  const [taken] = (await entries(story)).filter(
+    (/** @type {any} */ e) => e.note === "sent twice" && !e.corrected,
+  );
+  await open(technician, "/bench");
+  await expecting(technician, [...netDown, /409/], async () => {
+    await technician.context.setOffline(true);
+    for (const [stretch, note] of /** @type {const} */ ([
+      [taken, "stands over another"],
+      [await freeStretch(story, 10), "behind the refused one"],
+    ])) {
+      await page.locator("#type").click();
+      await type(stretch, note);
+    }
+    await page.getByText("2 entries wait").waitFor();
+    await technician.context.setOffline(false);
+    await page.getByText("Refused: Hours on").waitFor({ timeout: 60_000 });
+    await page.getByText("for the network").waitFor({ state: "detached", timeout: 60_000 });
+  });
+  const notes = async () => (await entries(story)).map((/** @type {any} */ e) => e.note);
+  assert.ok((await notes()).includes("behind the refused one"), "the line went on");
+  const panel = await page.locator("section.queue").innerText();
+  assert.match(panel, /Nobody works on two tasks at once/, "it says why");
+  assert.match(panel, /Type it in as it really was/, "and what to do");
+  await page.reload();
+  await page.locator("section.queue [data-act=again]").click();
+  const note = page.getByRole("dialog").getByLabel("Note", { exact: false });
+  assert.equal(await note.inputValue(), "stands over another", "what was typed is still there");
+  await type(await freeStretch(story, 10), "typed in again");
+  await page.locator("section.queue").waitFor({ state: "detached" });
+  assert.ok((await notes()).includes("typed in again"), "put right and kept");
+}
+
 /** With the worker the bench opens and takes an entry with no network at all. @param {Story} story */
 async function opensOffline(story) {
   const { cellar, demo } = story;
@@ -182,9 +241,7 @@ async function opensOffline(story) {
     () => ask(story.technician, "/api/bench/today"),
     (today) => today.clock !== undefined,
   );
-  await cellar.page.locator("#stop").click();
-  await cellar.page.getByRole("dialog").getByRole("button", { name: "Stop the clock" }).click();
-  await cellar.page.getByRole("heading", { name: "No clock runs" }).waitFor();
+  await stopNow(cellar);
   const same = (await ask(story.technician, "/api/bench/hours?limit=50")).items.filter(
     (/** @type {any} */ e) => e.started_at === clock.started_at,
   );
@@ -247,6 +304,9 @@ export async function technicianWorks(story) {
     droppedAnswer(story),
   );
   await told.step("an entry made without a network goes up once, by itself", () => offline(story));
+  await told.step("an entry refused later is shown, holds up none behind it, and is put right", () =>
+    refusedLater(story),
+  );
   await told.step("owner and client see the progress without a reload", () => seenLive(story));
   await told.step("the bench opens with no network and its clock goes up once", () => opensOffline(story));
 }

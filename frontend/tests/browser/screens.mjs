@@ -2,8 +2,9 @@
 // dark: WCAG 2.0, 2.1 and 2.2 at levels A and AA; and the page never scrolls sideways.
 
 import { AxeBuilder } from "@axe-core/playwright";
+import { stopNow } from "./bench.mjs";
 import { open, settled, signIn } from "./people.mjs";
-import { ask } from "./read.mjs";
+import { ask, send } from "./read.mjs";
 
 /** @import { Story } from "./story.mjs" */
 /** @import { Person } from "./people.mjs" */
@@ -185,7 +186,7 @@ export async function everyScreen(story, device, somebody) {
   const technician = await somebody(`technician ${device}`);
   await signIn(technician, demo.technician, demo.password);
   await lookAtAll(story, technician, device, bench);
-  await withClock(technician, () =>
+  await withClock(story, technician, device, () =>
     lookAtAll(story, technician, device, [
       {
         name: "today while the clock runs",
@@ -203,14 +204,27 @@ export async function everyScreen(story, device, somebody) {
   }
 }
 
-/** @param {Person} who @param {() => Promise<void>} act */
-async function withClock(who, act) {
-  await open(who, "/bench");
-  await who.page.locator("[data-act=start]:not([disabled])").first().click();
-  await who.page.getByRole("dialog").getByRole("button", { name: "Start the clock" }).click();
-  await who.page.locator(".clock.runs").waitFor();
+/**
+ * With a clock that this step started, whatever the steps before it left behind.
+ * @param {Story} story
+ * @param {Person} who
+ * @param {string} device
+ * @param {() => Promise<void>} act
+ */
+async function withClock({ told }, who, device, act) {
+  await told.step(`${device}: the clock starts`, async () => {
+    if ((await ask(who, "/api/bench/today")).clock) {
+      const key = { "Idempotency-Key": `clear-${Date.now()}` };
+      const { status, body } = await send(who, "/api/bench/clock/stop", { done: false }, key);
+      if (status !== 201) throw new Error(`the clock left running does not stop: ${JSON.stringify(body)}`);
+    }
+    await open(who, "/bench");
+    await who.page.locator("[data-act=start]:not([disabled])").first().click();
+    const sheet = who.page.getByRole("dialog");
+    await sheet.getByRole("button", { name: "Start the clock" }).click();
+    await sheet.waitFor({ state: "detached" });
+    await who.page.locator(".clock.runs").waitFor();
+  });
   await act();
-  await who.page.locator("#stop").click();
-  await who.page.getByRole("dialog").getByRole("button", { name: "Stop the clock" }).click();
-  await who.page.getByRole("heading", { name: "No clock runs" }).waitFor();
+  await told.step(`${device}: the clock stops`, () => stopNow(who));
 }

@@ -85,12 +85,9 @@ function stopBody(data) {
   };
 }
 
-const noteField = field({
-  name: "note",
-  label: "Note (what is left, what to know)",
-  type: "textarea",
-  rows: 2,
-});
+/** @param {string} [value] */
+const noteField = (value = "") =>
+  field({ name: "note", label: "Note (what is left, what to know)", type: "textarea", rows: 2, value });
 
 /** Start on a task, or switch to it when a clock runs. @param {Context} context @param {Today} today @param {TaskCard} card */
 export function startTask(context, today, card) {
@@ -100,7 +97,7 @@ export function startTask(context, today, card) {
     title: runs ? `Switch to ${name}` : name,
     action: runs ? "Stop that, start this" : "Start the clock",
     signal: context.signal,
-    body: html`${beforeStart(card)}${runs ? html`<fieldset><legend>Stopping: ${clockName(runs)}</legend>${leftFields(today)}${noteField}</fieldset>` : ""}`,
+    body: html`${beforeStart(card)}${runs ? html`<fieldset><legend>Stopping: ${clockName(runs)}</legend>${leftFields(today)}${noteField()}</fieldset>` : ""}`,
     ready: stepper,
     submit: async (data) => {
       const start = { task_id: card.task_id };
@@ -131,7 +128,7 @@ export function stopClock(context, today) {
     title: `Stop: ${clockName(clock)}`,
     action: "Stop the clock",
     signal: context.signal,
-    body: html`${leftFields(today)}${noteField}`,
+    body: html`${leftFields(today)}${noteField()}`,
     ready: stepper,
     submit: (data) =>
       put(
@@ -154,7 +151,7 @@ export function startWaiting(context, today) {
     signal: context.signal,
     body: html`<fieldset class="choices"><legend>What for</legend>${Object.entries(waitingCode).map(([key, name], index) => html`<label class="check"><input type="radio" name="waiting" value="${key}" required ${attr("checked", index === 0)}> <span>${name}</span></label>`)}</fieldset>
       ${field({ name: "job_id", label: "On which job", type: "select", options: jobs, value: runs?.job_id ?? "" })}
-      ${runs ? html`<fieldset><legend>Stopping: ${clockName(runs)}</legend>${leftFields(today)}${noteField}</fieldset>` : ""}`,
+      ${runs ? html`<fieldset><legend>Stopping: ${clockName(runs)}</legend>${leftFields(today)}${noteField()}</fieldset>` : ""}`,
     ready: stepper,
     submit: async (data) => {
       const code = text(data, "waiting");
@@ -169,22 +166,24 @@ export function startWaiting(context, today) {
   });
 }
 
-/** Type an entry with its start and finish. @param {Context} context @param {TaskCard[]} cards */
-export function typeHours(context, cards) {
+/** Type an entry with its start and finish; what is known of it already stands there. @param {Context} context @param {TaskCard[]} cards @param {Partial<Schemas["HoursLog"]>} [known] */
+export function typeHours(context, cards, known = {}) {
   const { formats } = context;
   const day = formats.wall(instantNow()).slice(0, 10);
   const options = cards
     .filter((c) => c.blocks.length === 0)
     .map((c) => /** @type {[string, string]} */ ([c.task_id, `${c.job_number} · ${c.code} ${c.name}`]));
+  // A task that takes no hours now is not silently another.
+  if (known.task_id && options.every(([id]) => id !== known.task_id)) options.unshift(["", "Choose a task"]);
   return dialog({
     title: "Type hours",
     action: "Keep the entry",
     signal: context.signal,
-    body: html`${field({ name: "task_id", label: "Task", type: "select", options, required: true })}
-      <div class="fields">${field({ name: "started_at", label: "Start", type: "datetime-local", value: `${day}T07:30`, required: true })}
-      ${field({ name: "finished_at", label: "Finish", type: "datetime-local", value: formats.wall(instantNow()), required: true })}</div>
-      ${field({ name: "hours_to_go", label: "Hours to go", inputmode: "decimal", hint: "Your own estimate of what is left." })}
-      ${field({ name: "done", label: "The task is finished", type: "checkbox" })}${noteField}`,
+    body: html`${field({ name: "task_id", label: "Task", type: "select", options, value: known.task_id ?? "", required: true })}
+      <div class="fields">${field({ name: "started_at", label: "Start", type: "datetime-local", value: known.started_at ? formats.wall(known.started_at) : `${day}T07:30`, required: true })}
+      ${field({ name: "finished_at", label: "Finish", type: "datetime-local", value: formats.wall(known.finished_at ?? instantNow()), required: true })}</div>
+      ${field({ name: "hours_to_go", label: "Hours to go", value: known.hours_to_go ?? "", inputmode: "decimal", hint: "Your own estimate of what is left." })}
+      ${field({ name: "done", label: "The task is finished", type: "checkbox", value: known.done ?? false })}${noteField(known.note)}`,
     submit: (data) => {
       const left = decimal(data, "hours_to_go");
       const body = {

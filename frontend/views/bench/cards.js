@@ -1,6 +1,7 @@
 // @ts-check
 // The bench's markup: the clock, a task that is next, an entry, what waits on the device.
 
+import { toType } from "../../lib/bench.js";
 import { attr, html } from "../../lib/html.js";
 import { clockName, elapsed } from "./acts.js";
 
@@ -56,6 +57,22 @@ export function waitingPanel(writes, formats) {
   const refused = writes.filter((w) => w.state === "refused");
   return html`<section class="sheet queue" aria-label="Kept on this device">
     ${waiting.length > 0 ? html`<p><strong>${waiting.length === 1 ? "One entry waits" : `${waiting.length} entries wait`} for the network.</strong> Each goes up once, by itself.</p><ul>${waiting.map((w) => html`<li>${w.label}, ${formats.time(w.at)}</li>`)}</ul>` : ""}
-    ${refused.map((w) => html`<div class="problem"><p><strong>Refused: ${w.label}, ${formats.instant(w.at)}.</strong> ${w.problem?.detail ?? ""} ${(w.problem?.errors ?? []).map((e) => e.detail).join("; ")}</p><p>Type it in again as it really was, then put this away.</p><button type="button" id="drop-${w.key}" data-act="drop" data-key="${w.key}">Put away</button></div>`)}
+    ${refused.map((w) => html`<div class="problem"><p><strong>Refused: ${w.label}, ${formats.instant(w.at)}.</strong> ${w.problem?.detail ?? ""} ${(w.problem?.errors ?? []).map((e) => e.detail).join("; ")}</p><p>${whatToDo(w)}</p><div class="row">${toType(w) ? html`<button type="button" id="again-${w.key}" data-act="again" data-key="${w.key}">Type it in<span class="visually-hidden">: ${w.label}</span></button>` : ""}<button type="button" id="drop-${w.key}" data-act="drop" data-key="${w.key}">Put away<span class="visually-hidden">: ${w.label}</span></button></div></div>`)}
   </section>`;
+}
+
+/** Nothing of a refused write was done. @param {Write} write */
+function whatToDo(write) {
+  switch (write.path) {
+    case "/api/bench/clock/start":
+      return "The clock did not start. Start it again or type the hours in as they really were, then put this away.";
+    case "/api/bench/clock/switch":
+      return "The clock did not change over. Look at what runs below, and put right what went on it; then put this away.";
+    case "/api/bench/clock/stop":
+      return "This did not stop a clock. If one still runs below, stop it and correct its times; then put this away.";
+    case "/api/bench/hours/{entry}/correction":
+      return "The entry stands as it was. Correct it again under My hours, then put this away.";
+    default:
+      return "The entry was not kept. Type it in as it really was, or put this away.";
+  }
 }

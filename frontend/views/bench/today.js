@@ -2,7 +2,7 @@
 // Today: the clock, what is next and why, what I logged. Works without a network from what was kept.
 
 import { showProblem } from "../../components/bf-problem.js";
-import { benchQueue, instantNow, project } from "../../lib/bench.js";
+import { benchQueue, instantNow, project, toType } from "../../lib/bench.js";
 import { ApiProblem, get, NetworkProblem } from "../../lib/call.js";
 import { html, on, render } from "../../lib/html.js";
 import { keepToday, keptToday } from "../../lib/shelf.js";
@@ -120,8 +120,15 @@ class Screen {
     if (act === "wait") await startWaiting(context, today);
     if (act === "correct" && logged) await correct(context, logged);
     if (act === "type") await typeHours(context, await this.cards());
+    if (act === "again" && key) await this.typeAgain(key);
     if (act === "drop" && key) await this.queue.drop(key);
     if (!context.signal.aborted) await this.refresh();
+  }
+
+  /** A refused write typed in as hours; kept, it takes the refused one's place. @param {string} key */
+  async typeAgain(key) {
+    const known = this.writes.filter((w) => w.key === key).map(toType)[0];
+    if (known && (await typeHours(this.context, await this.cards(), known))) await this.queue.drop(key);
   }
 
   /** All tasks to log against; without a network those of Today. @returns {Promise<TaskCard[]>} */
