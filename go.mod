@@ -15,6 +15,7 @@ require (
 	github.com/pressly/goose/v3 v3.29.0
 	github.com/rickar/cal/v2 v2.1.13
 	github.com/shopspring/decimal v1.6.0
+	github.com/tdewolff/minify/v2 v2.24.25
 	github.com/trustelem/zxcvbn v1.0.1
 	golang.org/x/image v0.47.0
 	golang.org/x/sync v0.24.0
@@ -68,6 +69,7 @@ require (
 	github.com/sethvargo/go-retry v0.5.0 // indirect
 	github.com/speakeasy-api/jsonpath v0.6.3 // indirect
 	github.com/speakeasy-api/openapi v1.24.0 // indirect
+	github.com/tdewolff/parse/v2 v2.8.20 // indirect
 	github.com/test-go/testify v1.1.4 // indirect
 	github.com/twitchyliquid64/golang-asm v0.15.1 // indirect
 	github.com/ugorji/go/codec v1.3.1 // indirect

@@ -16,8 +16,8 @@ import (
 	"github.com/gin-gonic/gin"
 )
 
-// static serves the embedded frontend. Files are hashed and compressed once and
-// kept.
+// static serves the embedded frontend. Files are stripped, hashed and compressed
+// once and kept.
 type static struct {
 	files    fs.FS
 	contract []byte
@@ -29,7 +29,7 @@ type staticFile struct {
 	body []byte
 	gzip []byte // nil when it would not be smaller
 	br   []byte
-	etag string
+	etag string // weak, since it stands for the body in every coding (RFC 9110, 8.8.1)
 	kind string
 }
 
@@ -62,7 +62,7 @@ func (s *static) serve(c *gin.Context) {
 	h.Set("ETag", file.etag)
 	h.Set("Cache-Control", "no-cache")
 	h.Set("Vary", "Accept-Encoding")
-	if c.GetHeader("If-None-Match") == file.etag {
+	if file.held(c.GetHeader("If-None-Match")) {
 		c.Status(http.StatusNotModified)
 		c.Writer.WriteHeaderNow()
 		return
@@ -72,6 +72,17 @@ func (s *static) serve(c *gin.Context) {
 		h.Set("Content-Encoding", encoding)
 	}
 	c.Data(http.StatusOK, file.kind, body)
+}
+
+// held reports whether a browser that names these tags has the file as it is:
+// the weak comparison of RFC 9110, 8.8.3.2 and 13.1.2.
+func (f *staticFile) held(tags string) bool {
+	for tag := range strings.SplitSeq(tags, ",") {
+		if tag = strings.TrimSpace(tag); tag == "*" || strings.TrimPrefix(tag, "W/") == strings.TrimPrefix(f.etag, "W/") {
+			return true
+		}
+	}
+	return false
 }
 
 // encoded picks the smallest form that the browser takes.
@@ -107,8 +118,9 @@ func (s *static) file(name string) *staticFile {
 	if err != nil {
 		return nil // not kept: names that do not exist are without number
 	}
+	body = strip(path.Ext(name), body)
 	sum := sha256.Sum256(body)
-	f = &staticFile{body: body, etag: `"` + hex.EncodeToString(sum[:12]) + `"`, kind: kinds[path.Ext(name)]}
+	f = &staticFile{body: body, etag: `W/"` + hex.EncodeToString(sum[:12]) + `"`, kind: kinds[path.Ext(name)]}
 	f.gzip = smaller(body, func(w io.Writer) io.WriteCloser { return gzip.NewWriter(w) })
 	s.keep(name, f)
 	return f
