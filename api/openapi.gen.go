@@ -24,6 +24,8 @@ const (
 	CalculationNetwork    Calculation = "network"
 	CalculationPricing    Calculation = "pricing"
 	CalculationRepair     Calculation = "repair"
+	CalculationStopNow    Calculation = "stop-now"
+	CalculationWatch      Calculation = "watch"
 )
 
 // Valid indicates whether the value is a known member of the Calculation enum.
@@ -38,6 +40,10 @@ func (e Calculation) Valid() bool {
 	case CalculationPricing:
 		return true
 	case CalculationRepair:
+		return true
+	case CalculationStopNow:
+		return true
+	case CalculationWatch:
 		return true
 	default:
 		return false

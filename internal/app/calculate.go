@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"bareframe/internal/billing"
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
@@ -33,6 +34,8 @@ var calculations = []Calculation{
 	{"calendar", "A start and a duration, working or elapsed, to the finish on a shop's calendar.", calendarExample(), runs(calendar.Calculate)},
 	{"localrules", "A rule set and two prices to whether a new consent is due, and what its record still has to name.", localrules.Example(), runs(localrules.Calculate)},
 	{"repair", "A repair list and a finding to the repairs that answer it, with size, hours and materials.", repair.Example(), runs(repair.Suggest)},
+	{"stop-now", "Work done, things fitted and ordered, and payments to what is owed if the work stops today.", billing.StopNowExample(), runs(billing.StopNow)},
+	{"watch", "Work done and invoices against the authorised amount: go on, warn or stop, and what is left.", billing.WatchExample(), runs(billing.Watch)},
 }
 
 // Calculations lists the engines that run on plain values.
