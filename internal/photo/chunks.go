@@ -102,7 +102,7 @@ func inspectWebP(upload io.ReadSeeker) (header, error) {
 	if err != nil {
 		return header{}, err
 	}
-	pixels := int64(c.Width) * int64(c.Height)
+	pixels := int64(c.Width+15) &^ 15 * (int64(c.Height+15) &^ 15) // lossy ones are stored in blocks of 16 by 16
 	h := header{width: c.Width, height: c.Height}
 	switch {
 	case !extended && c.ColorModel == color.YCbCrModel: // lossy, colour at half the resolution
