@@ -5,6 +5,7 @@ import { readdirSync } from "node:fs";
 import { request } from "node:http";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { person, settled, signIn } from "./people.mjs";
 
 /** @import { Story } from "./story.mjs" */
 
@@ -40,8 +41,45 @@ function bytes(address) {
   });
 }
 
+/** As many as a first screen may ask for, the page and the server's answers among them. */
+const most = 40;
+
+/**
+ * What a device that was never here asks for until the screen stands.
+ * @param {Story} story @param {string} name @param {string} path @param {string} [email]
+ */
+async function firstScreen({ browser, demo }, name, path, email) {
+  const who = await person(browser, demo.base, name);
+  try {
+    if (email) {
+      // Signed in, but with nothing kept of the pages.
+      await signIn(who, email, demo.password);
+      const cookies = await who.context.cookies();
+      await who.context.close();
+      Object.assign(who, await person(browser, demo.base, name));
+      await who.context.addCookies(cookies);
+    }
+    /** @type {string[]} */
+    const asked = [];
+    who.page.on("request", (request) => asked.push(new URL(request.url()).pathname));
+    await who.page.goto(path);
+    await settled(who.page);
+    await who.page.waitForLoadState("load");
+    const kinds = (/** @type {RegExp} */ kind) => asked.filter((a) => kind.test(a)).length;
+    console.log(
+      `      ${name}: ${asked.length} requests, ${kinds(/\.js$/)} scripts, ${kinds(/\.css$/)} styles, ${kinds(/^\/api\//)} answers`,
+    );
+    assert.ok(asked.length > 10, `${asked.length} requests were seen`);
+    assert.ok(asked.length <= most, `${asked.length} requests: ${asked.join(" ")}`);
+    assert.equal(new Set(asked).size, asked.length, `nothing is asked for twice: ${asked.join(" ")}`);
+  } finally {
+    await who.context.close();
+  }
+}
+
 /** @param {Story} story */
-export async function weighs({ told, demo }) {
+export async function weighs(story) {
+  const { told, demo } = story;
   await told.step("all scripts and styles as the program sends them: under 120 KB", async () => {
     const all = files("");
     assert.ok(all.length > 50, "the files were found");
@@ -55,5 +93,10 @@ export async function weighs({ told, demo }) {
     const sum = sizes.reduce((total, size) => total + size.sum, 0);
     console.log(`      ${all.length} files, ${sum} bytes, ${(sum / 1024).toFixed(1)} KB`);
     assert.ok(sum < budget, `${sum} bytes`);
+  });
+  await told.step(`a first screen asks for at most ${most} things, each once`, async () => {
+    await firstScreen(story, "sign-in", "/sign-in");
+    await firstScreen(story, "the owner's jobs", "/shop", demo.owner);
+    await firstScreen(story, "the technician's day", "/bench", demo.technician);
   });
 }
