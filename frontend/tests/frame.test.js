@@ -13,6 +13,7 @@ import {
   neighbour,
   onto,
   outline,
+  rearAxle,
   shapes,
   spread,
 } from "../components/frame/plan.js";
@@ -58,8 +59,6 @@ function view(layout, upright, width, badges = {}) {
     current: "",
     upright,
     width,
-    wheelbase: layout.wheelbase_mm,
-    track: layout.track_mm,
     length: plain,
   };
 }
@@ -205,6 +204,15 @@ test("room that is kept for another drawing's badges gives both one scale", () =
   assert.ok(sheet(bare).scale > marked.scale, "without, it is larger");
 });
 
+test("the wheelbase is where the axle stop brackets stand, and unknown without them", () => {
+  assert.deepEqual(
+    layouts.map((l) => rearAxle(l.zones)),
+    [2600, 2300],
+  );
+  assert.equal(rearAxle([bar("a", "rail", [0, 0], [1000, 0], 80)]), 0);
+  assert.equal(rearAxle([]), 0);
+});
+
 test("an arrow key goes where it points", () => {
   const zones = [
     bar("mid", "crossmember", [500, -200], [500, 200], 80),
@@ -244,7 +252,7 @@ test("a finger beside everything picks the nearest within reach, or nothing", ()
 test("the layouts are as wide left as right and hold both axles", () => {
   for (const layout of layouts) {
     const { front, rear } = extent(layout.zones);
-    assert.ok(front < 0 && rear > layout.wheelbase_mm, layout.code);
+    assert.ok(front < 0 && rear > rearAxle(layout.zones), layout.code);
     for (const z of layout.zones.filter((one) => one.side === "left" && one.kind !== "opening")) {
       const twin = layout.zones.find((o) => o.code === z.code.replace("left", "right"));
       assert.ok(twin, `${z.code} has a twin at the right`);

@@ -2,7 +2,7 @@
 // Two surveys of one frame side by side: what was thought, what was found. Zones that differ stand in heavy
 // outline in both drawings, and a list says how.
 //
-//   make("bf-frame-pair", { zones, wheelbase, track, thought: { name: "As seen on arrival", conditions },
+//   make("bf-frame-pair", { zones, thought: { name: "As seen on arrival", conditions },
 //     found: { name: "After stripping", conditions, badges } })
 //   "pick" event: detail is the zone's id
 
@@ -28,8 +28,6 @@ export class BfFramePair extends Part {
   /** @type {Survey} */
   #found = { name: "Found", conditions: {} };
   #selected = "";
-  #wheelbase = 0;
-  #track = 0;
   /** @param {number} mm */
   #length = (mm) => `${mm} mm`;
   #asTable = false;
@@ -56,18 +54,6 @@ export class BfFramePair extends Part {
   /** @param {string} value */
   set selected(value) {
     this.#selected = value;
-    this.changed();
-  }
-
-  /** Millimetres; 0 when not known. @param {number} value */
-  set wheelbase(value) {
-    this.#wheelbase = value;
-    this.changed();
-  }
-
-  /** Millimetres; 0 when not known. @param {number} value */
-  set track(value) {
-    this.#track = value;
     this.changed();
   }
 
@@ -116,8 +102,6 @@ export class BfFramePair extends Part {
         reserve: { ...this.#thought.badges, ...this.#found.badges },
         label: name,
         marked: found.map((d) => d.zone.id),
-        wheelbase: this.#wheelbase,
-        track: this.#track,
         length: this.#length,
         selected: this.#selected,
         upright: true,

@@ -2,7 +2,7 @@
 // The plan view of a frame, drawn from its zones; a table stands behind it and a legend beneath.
 //
 //   make("bf-frame", { zones, conditions: { [zone.id]: { worst: "pitted", text: "60 x 40 mm" } },
-//     badges: { [zone.id]: "F3" }, wheelbase: 2600, track: 1480, label: "Frame as seen on arrival" })
+//     badges: { [zone.id]: "F3" }, label: "Frame as seen on arrival" })
 //   frame.selected = zone.id        the zone in heavy ink
 //   "pick" event: detail is the zone's id
 //
@@ -43,8 +43,6 @@ export class BfFrame extends Part {
   #current = "";
   #upright = false;
   #bare = false;
-  #wheelbase = 0;
-  #track = 0;
   /** @param {number} mm */
   #length = (mm) => `${mm} mm`;
   #asTable = false;
@@ -112,18 +110,6 @@ export class BfFrame extends Part {
     this.changed();
   }
 
-  /** Millimetres; 0 when not known. @param {number} value */
-  set wheelbase(value) {
-    this.#wheelbase = value;
-    this.changed();
-  }
-
-  /** Millimetres; 0 when not known. @param {number} value */
-  set track(value) {
-    this.#track = value;
-    this.changed();
-  }
-
   /** Millimetres as the shop writes lengths, with the unit. @param {(mm: number) => string} value */
   set length(value) {
     this.#length = value;
@@ -172,8 +158,6 @@ export class BfFrame extends Part {
       current: this.#current,
       upright: this.#upright || (!this.#printing && this.#width < narrow),
       width: Math.max(240, this.#printing ? (this.#upright ? 330 : narrow) : this.#width),
-      wheelbase: this.#wheelbase,
-      track: this.#track,
       length: this.#length,
     };
     const table = this.#asTable && !this.#printing;

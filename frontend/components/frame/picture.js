@@ -4,7 +4,7 @@
 // patched. Heavy: selected, or different from what was thought. Chain lines: centre line, axles, wheels.
 
 import { html } from "../../lib/html.js";
-import { extent, inset, onto, shapes, spread } from "./plan.js";
+import { extent, inset, onto, outline, rearAxle, shapes, spread } from "./plan.js";
 import { spoken } from "./words.js";
 
 /** @import { Markup } from "../../lib/html.js" */
@@ -24,13 +24,11 @@ import { spoken } from "./words.js";
  * @property {string} current the zone that the keyboard is on
  * @property {boolean} upright
  * @property {number} width pixels
- * @property {number} wheelbase mm; 0: not known, then neither axles nor wheels
- * @property {number} track mm
  * @property {(mm: number) => string} length
  */
 
-/** What a tyre of such a car takes up, in millimetres; only for the eye. */
-const tyre = { radius: 315, width: 185 };
+/** What a tyre of such a car takes up, in millimetres, and how far it keeps from steel; only for the eye. */
+const tyre = { radius: 315, width: 185, gap: 60 };
 
 /** Room that a text takes, generously: the letters are 13 pixels high. @param {string} text */
 const roomOf = (text) => text.length * 7.5 + 10;
@@ -40,10 +38,11 @@ const tight = 480;
 
 /** Where everything stands on the sheet. @param {FrameView} view */
 export function sheet(view) {
-  const { zones, upright, width, wheelbase, track } = view;
+  const { zones, upright, width } = view;
   const { front, rear, half: steel } = extent(zones);
-  const wheels = wheelbase && track && width >= tight ? track / 2 + tyre.width / 2 : 0;
-  const half = Math.max(steel, wheels);
+  const wheelbase = rearAxle(zones);
+  const wheels = wheelbase ? besideSteel(zones, [0, wheelbase]) : 0;
+  const half = Math.max(steel, width < tight ? 0 : wheels + tyre.width);
   const sides = sidesOf(view);
   const kept = { ...view, badges: { ...view.reserve, ...view.badges } };
   const keptSides = sidesOf(kept);
@@ -63,6 +62,8 @@ export function sheet(view) {
     scale,
     front,
     rear,
+    wheelbase,
+    wheels,
     place,
     axle,
     height: Math.ceil(height),
@@ -71,6 +72,14 @@ export function sheet(view) {
     /** Where the labels end, left and right of the car, from its centre line. @type {[number, number]} */
     reach: [across + left, across + right],
   };
+}
+
+/** The inner face of the wheels: clear of all steel beside the axles. @param {Zone[]} zones @param {number[]} axles */
+function besideSteel(zones, axles) {
+  const near = zones
+    .flatMap((z) => outline(z, zones))
+    .filter((p) => axles.some((x) => Math.abs(p.x - x) < tyre.radius));
+  return Math.max(0, ...near.map((p) => Math.abs(p.y))) + tyre.gap;
 }
 
 /**
@@ -175,21 +184,19 @@ function zoneOf({ zone, corners }, view) {
 }
 
 /** Centre line, axles, wheels in phantom, and where the front is. @param {FrameView} view @param {Sheet} on */
-function datum({ upright, wheelbase, track }, { place, front, rear, scale }) {
+function datum({ upright }, { place, front, rear, scale, wheelbase, wheels: inner }) {
   const over = 16 / scale;
   const axles = wheelbase ? [0, wheelbase] : [];
-  const wide = track / 2 + tyre.width;
+  const wide = inner + 1.3 * tyre.width;
   /** @param {Point} p @param {Point} q */
   const path = (p, q) => closed([place(p), place(q)]).slice(0, -1);
-  const wheels = track
-    ? axles.flatMap((x) =>
-        [-track / 2, track / 2].map((y) => {
-          const a = place({ x: x - tyre.radius, y: y - tyre.width / 2 });
-          const b = place({ x: x + tyre.radius, y: y + tyre.width / 2 });
-          return html`<rect x="${Math.min(a.x, b.x)}" y="${Math.min(a.y, b.y)}" width="${tenth(Math.abs(a.x - b.x))}" height="${tenth(Math.abs(a.y - b.y))}" rx="6"></rect>`;
-        }),
-      )
-    : [];
+  const wheels = axles.flatMap((x) =>
+    [-inner - tyre.width, inner].map((y) => {
+      const a = place({ x: x - tyre.radius, y });
+      const b = place({ x: x + tyre.radius, y: y + tyre.width });
+      return html`<rect x="${Math.min(a.x, b.x)}" y="${Math.min(a.y, b.y)}" width="${tenth(Math.abs(a.x - b.x))}" height="${tenth(Math.abs(a.y - b.y))}" rx="6"></rect>`;
+    }),
+  );
   const tip = place({ x: front - over, y: 0 });
   const arrow = upright ? `M${tip.x} ${tip.y - 16}l-5 10h10z` : `M${tip.x - 14} ${tip.y}l10 -5v10z`;
   const word = upright
@@ -211,7 +218,7 @@ function mountNumbers({ drawn, place, scale }) {
 }
 
 /** Wheelbase and overall length: line, oblique strokes, figure above it. @param {FrameView} view @param {Sheet} on */
-function dimensions({ upright, wheelbase, length, width }, { place, axle, front, rear, reach }) {
+function dimensions({ upright, length, width }, { place, axle, front, rear, reach, wheelbase }) {
   const edge = tenth(upright ? axle.x + reach[1] : axle.y + reach[0]);
   /** @param {number} from @param {number} to @param {number} row @param {string} name */
   const one = (from, to, row, name) => {

@@ -4,19 +4,7 @@
 // front is at the left, or at the top where the drawing stands upright.
 
 /** @typedef {{ x: number, y: number }} Point */
-/**
- * @typedef {object} Zone
- * @property {string} id
- * @property {string} code
- * @property {string} name
- * @property {"rail" | "kick_up" | "crossmember" | "mount" | "bracket" | "opening"} kind
- * @property {"left" | "centre" | "right"} side
- * @property {{ shape: "box" | "channel" | "tube" | "plate" | "none", width_mm: number, height_mm: number, thickness_mm: string }} section
- * @property {number} length_mm
- * @property {string} area_m2
- * @property {number} visible_percent
- * @property {{ from: Point, to: Point, width: number }} plan
- */
+/** @typedef {import("../../lib/contract.js").Schemas["Zone"]} Zone */
 /** @typedef {{ zone: Zone, corners: Point[], middle: Point }} Shape corners and middle on the sheet */
 
 /** The layer of a kind: what lies higher is drawn later and picked first. @type {Record<string, number>} */
@@ -98,6 +86,15 @@ export function extent(zones) {
   const xs = all.map((p) => p.x);
   const ys = all.map((p) => Math.abs(p.y));
   return { front: Math.min(...xs), rear: Math.max(...xs), half: Math.max(...ys) };
+}
+
+/**
+ * Where the rear axle is, in millimetres behind the front one, which makes it the wheelbase: at the stop
+ * brackets that stand over it. 0 when the frame has none.
+ * @param {Zone[]} zones
+ */
+export function rearAxle(zones) {
+  return zones.find((z) => z.code.includes("rear-axle-stop"))?.plan.from.x ?? 0;
 }
 
 /**

@@ -3,7 +3,7 @@
 
 /** @import { Zone } from "./plan.js" */
 
-/** @typedef {"a" | "b" | "c" | "d" | "pitted" | "patched" | "perforated" | "hidden"} Grade */
+/** @typedef {import("../../lib/contract.js").Schemas["SteelCondition"]} Grade */
 /** @typedef {{ worst: Grade | null, text?: string }} Condition */
 /** @typedef {Record<string, Condition>} Conditions zone id to its condition */
 
@@ -45,11 +45,8 @@ export function hiddenWord({ visible_percent: seen }) {
 /** Section as it is written on a drawing. @param {Zone} zone @param {(mm: number) => string} length */
 export function sectionWord({ section: s }, length) {
   if (s.shape === "none") return "–";
-  const size =
-    s.shape === "box" || s.shape === "channel"
-      ? `${s.width_mm} × ${length(s.height_mm)}`
-      : length(s.width_mm);
-  return `${s.shape} ${size}, ${s.thickness_mm} mm thick`;
+  const size = s.shape === "plate" || s.shape === "tube" ? "" : `${s.width_mm} × `;
+  return `${s.shape} ${size}${length(s.height_mm || s.width_mm)}, ${s.thickness_mm} mm thick`;
 }
 
 /** What a screen reader says of a zone. @param {Zone} zone @param {Condition | undefined} condition @param {string} [badge] */
