@@ -3,6 +3,7 @@ package seeds_test
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -39,6 +40,11 @@ func TestLocalRules(t *testing.T) {
 		}
 		if rule.Source != "common practice" && !strings.Contains(rule.Note, "Read ") {
 			t.Errorf("%s names a statute and does not say what of it was read", file)
+		}
+		for _, field := range []localrules.Field{localrules.Date, localrules.Time, localrules.Person, localrules.How, localrules.RevisedTotal} {
+			if !slices.Contains(rule.RecordMustName, field) {
+				t.Errorf("%s lets work begin on a consent of which the %s is not recorded", file, field)
+			}
 		}
 		if len(rule.Overridden) > 0 {
 			t.Errorf("%s is overridden before any shop had it", file)

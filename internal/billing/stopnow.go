@@ -80,7 +80,7 @@ func (b *bill) labour(list []Labour) {
 		rate := b.number(at+"/rate", l.Rate, ratePlaces)
 		net := money.RoundQuotient(rate.Mul(decimal.NewFromInt(int64(minutes))), minutesAnHour, b.currency)
 		b.line(at, Line{Kind: LabourDone, ID: l.ID, Description: l.Description, Quantity: fmt.Sprint(minutes), Unit: "min", Net: net, TaxClass: l.TaxClass,
-			Why: fmt.Sprintf("Worked %d min at %s an hour: %d x %s / 60 = %s.", minutes, rate, minutes, rate, net)})
+			Why: fmt.Sprintf("Worked %d min at %s an hour: %d x %s / 60 comes to %s.", minutes, l.Rate, minutes, l.Rate, net)})
 	}
 }
 

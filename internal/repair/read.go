@@ -3,7 +3,9 @@ package repair
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
+	"io"
 	"maps"
 	"slices"
 	"strings"
@@ -40,6 +42,9 @@ func Parse(text []byte) (List, error) {
 	d.DisallowUnknownFields()
 	if err := d.Decode(&l); err != nil {
 		return List{}, fault.New(fault.Invalid, code, "this is not a repair list: %s", err)
+	}
+	if _, err := d.Token(); !errors.Is(err, io.EOF) {
+		return List{}, fault.New(fault.Invalid, code, "there is text after the repair list")
 	}
 	return l, l.Validate()
 }

@@ -178,7 +178,9 @@ func TestBadInputIsNamed(t *testing.T) {
 	if _, err := Suggest(in); err == nil {
 		t.Error("a finding that says nothing was let through")
 	}
-	if _, err := Parse([]byte(`{"repairs": [], "surprise": 1}`)); fault.KindOf(err) != fault.Invalid {
-		t.Errorf("an unknown member: %v", err)
+	for name, bad := range map[string]string{"an unknown member": `{"repairs": [], "surprise": 1}`, "text after it": `{"repairs": []} {}`, "not JSON": "["} {
+		if _, err := Parse([]byte(bad)); fault.KindOf(err) != fault.Invalid {
+			t.Errorf("%s: %v", name, err)
+		}
 	}
 }

@@ -259,4 +259,20 @@ func TestCalculate(t *testing.T) {
 	}
 }
 
+func TestParse(t *testing.T) {
+	text, err := json.Marshal(Example().Rule)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := Parse(text)
+	if again, _ := json.Marshal(got); err != nil || !bytes.Equal(text, again) {
+		t.Errorf("%v\n%s\n%s", err, text, again)
+	}
+	for name, bad := range map[string]string{"not JSON": "{", "text after it": string(text) + "{}", "an unknown member": `{"luck": 1}`, "nothing": "{}"} {
+		if _, err := Parse([]byte(bad)); fault.KindOf(err) != fault.Invalid {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
+
 func second[T any](_ T, err error) error { return err }

@@ -3,7 +3,9 @@ package localrules
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
+	"io"
 	"slices"
 	"strings"
 	"time"
@@ -34,6 +36,9 @@ func Parse(text []byte) (RuleSet, error) {
 	d.DisallowUnknownFields()
 	if err := d.Decode(&r); err != nil {
 		return RuleSet{}, fault.New(fault.Invalid, code, "this is not a rule set: %s", err)
+	}
+	if _, err := d.Token(); !errors.Is(err, io.EOF) {
+		return RuleSet{}, fault.New(fault.Invalid, code, "there is text after the rule set")
 	}
 	return r, r.Validate()
 }
