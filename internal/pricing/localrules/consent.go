@@ -32,11 +32,11 @@ func ConsentDue(rule RuleSet, authorised, revised money.Amount) (ConsentResult, 
 		return ConsentResult{}, err
 	}
 	allowed, how := rule.Consent.allowed(authorised)
-	more, err := extra.Cmp(allowed)
+	more, err := extra.Cmp(allowed) // allowed is never negative, so more than it is more than nothing
 	if err != nil {
 		return ConsentResult{}, err
 	}
-	r := ConsentResult{Due: extra.Sign() > 0 && more > 0, Extra: extra, Allowed: allowed}
+	r := ConsentResult{Due: more > 0, Extra: extra, Allowed: allowed}
 	r.Why = r.sentence(authorised, how)
 	return r, nil
 }
