@@ -115,10 +115,16 @@ test("nothing the content security policy forbids: inline script, inline style, 
   }
 });
 
-// 120 KB is the budget of screens.md for everything together. Comments are a fifth of these files: what is
-// read is served, so the budget is held by the better compression that every browser since 2017 accepts.
+/**
+ * What is sent of a script or style: the program strips comments and spaces before it sends them. Here the
+ * lines that are only comment go, so this is never less than what is sent.
+ */
+const sent = (path) => readFileSync(path, "utf8").replace(/^\s*(\/\/|\/?\*).*$/gm, "");
+
+// 120 KB is the budget of screens.md for everything together, in the compression that every browser since
+// 2017 accepts. The browser story measures the bytes that the program really sends.
 test("scripts and styles together stay under 120 KB compressed; the bench and the client need far less", () => {
-  const size = (path) => brotliCompressSync(readFileSync(path)).length;
+  const size = (path) => brotliCompressSync(sent(path)).length;
   const styles = files(front).filter((f) => f.endsWith(".css"));
   const sum = (paths) => paths.reduce((total, path) => total + size(path), 0);
   const all = sum([...scripts, ...styles]);
