@@ -119,7 +119,11 @@ test("nothing the content security policy forbids: inline script, inline style, 
  * What is sent of a script or style: the program strips comments and spaces before it sends them. Here the
  * lines that are only comment go, so this is never less than what is sent.
  */
-const sent = (path) => readFileSync(path, "utf8").replace(/^\s*(\/\/|\/?\*).*$/gm, "");
+const sent = (path) => {
+  const text = readFileSync(path, "utf8");
+  if (path.endsWith(".css")) return text;
+  return text.replace(/^\s*(\/\/.*|\*.*|\/\*\*((?!\*\/).)*(\*\/)?\s*)$/gm, "");
+};
 
 // 120 KB is the budget of screens.md for everything together, in the compression that every browser since
 // 2017 accepts. The browser story measures the bytes that the program really sends.
