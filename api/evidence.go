@@ -13,6 +13,13 @@ func evidenceView(evidence any) any {
 		return jobPage(e)
 	case domain.Person:
 		return personView(e)
+	case app.OrderPage:
+		return orderView(e)
+	case app.EffectNow:
+		if e.Client {
+			return clientEffect(e.Effect)
+		}
+		return effectView(e.Effect)
 	case app.ShopNow:
 		return shopView(e.Shop)
 	case app.CalendarNow:

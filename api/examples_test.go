@@ -31,7 +31,11 @@ var placeholders = strings.NewReplacer(
 	"00000000-0000-7000-8000-0000000000b4", "{session}",
 	"00000000-0000-7000-8000-0000000000b5", "{client_link}",
 	"0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef", "{token}",
+	"00000000-0000-7000-8000-0000000000c4", "{order}",
 	`"amount":"0.00"`, `"amount":"{total}"`,
+	`"amount":"232.20"`, `"amount":"{order_amount}"`,
+	`"revised_total":"28632.20"`, `"revised_total":"{revised_total}"`,
+	`"decided_at":"2026-11-20T09:30:00Z","how":"telephone"`, `"decided_at":"2026-11-25T12:00:00Z","how":"telephone"`,
 	strings.Repeat("0", 64), "{document}",
 )
 
@@ -144,6 +148,24 @@ var readyFor = map[string]ready{
 	"getClientQuoteDocument": {testkit.AtClock, clientOf, nil},
 	"decideQuote":            {testkit.AtQuoted, clientOf, nil},
 
+	"listOrders":          {testkit.AtClock, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
+	"addOrder":            {testkit.AtAccepted, owner, nil},
+	"getOrder":            {testkit.AtClock, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
+	"changeOrder":         {testkit.AtAccepted, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, false) }},
+	"previewOrder":        {testkit.AtAccepted, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
+	"sendOrder":           {testkit.AtAccepted, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, false) }},
+	"withdrawOrder":       {testkit.AtAccepted, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
+	"recordOrderDecision": {testkit.AtAccepted, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
+	"answerAboutOrder":    {testkit.AtAccepted, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
+	"getOrderDocument":    {testkit.AtClock, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, false) }},
+
+	"listClientOrders":       {testkit.AtClock, clientOf, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
+	"getClientOrder":         {testkit.AtClock, clientOf, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
+	"previewClientOrder":     {testkit.AtAccepted, clientOf, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
+	"decideOrder":            {testkit.AtAccepted, clientOf, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
+	"askAboutOrder":          {testkit.AtAccepted, clientOf, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
+	"getClientOrderDocument": {testkit.AtClock, clientOf, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
+
 	"listCalculations": {testkit.AtClock, tech, nil},
 	"calculate":        {testkit.AtClock, tech, nil},
 }
@@ -169,6 +191,24 @@ func clientLink(t testing.TB, w *testkit.World) domain.ID {
 		t.Fatal(err)
 	}
 	return made.Link.ID
+}
+
+// orderFor drafts the example order of the contract, and sends it.
+func orderFor(t testing.TB, w *testkit.World, sent bool) {
+	t.Helper()
+	example, _ := w.Contract.Operation("addOrder").Example()
+	raw, err := json.Marshal(example)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := w.Owner.Do(t, "POST", w.Fill("/api/jobs/{job}/orders"), w.Fill(placeholders.Replace(string(raw)))).Want(t, 201)
+	w.Set("order", a.Text("/summary/id"))
+	w.Set("order_amount", a.Text("/effect/amount"))
+	w.Set("revised_total", a.Text("/effect/authorised_after"))
+	if sent {
+		a = w.Owner.Do(t, "POST", w.Fill("/api/orders/{order}/send"), `{"valid_days":14}`, testkit.IfMatch(a.ETag())).Want(t, 200)
+		w.Set("document", a.Text("/document_hash"))
+	}
 }
 
 // dropSkills takes every skill from shop B's technician.
@@ -223,6 +263,10 @@ func versionFor(t testing.TB, who *testkit.Client, path string) string {
 	if rest, ok := strings.CutPrefix(path, "/api/jobs/"); ok {
 		id, _, _ := strings.Cut(rest, "/")
 		path = "/api/jobs/" + id
+	}
+	if rest, ok := strings.CutPrefix(path, "/api/orders/"); ok {
+		id, _, _ := strings.Cut(rest, "/")
+		path = "/api/orders/" + id
 	}
 	return who.Do(t, "GET", path, nil).Want(t, 200).ETag()
 }

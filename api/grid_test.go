@@ -56,6 +56,11 @@ var grid = map[string]row{
 
 	"listClientJobs": {"c", nothing}, "getClientJob": {"c", ownJob}, "getClientQuote": {"c", ownJob}, "getClientQuoteDocument": {"c", ownJob}, "decideQuote": {"c", ownJob},
 
+	"listOrders": {"o", shops}, "addOrder": {"o", shops}, "gatherFindings": {"o", shops}, "getOrder": {"o", shops}, "changeOrder": {"o", shops}, "previewOrder": {"o", shops},
+	"sendOrder": {"o", shops}, "withdrawOrder": {"o", shops}, "recordOrderDecision": {"o", shops}, "answerAboutOrder": {"o", shops}, "getOrderDocument": {"o", shops},
+	"listClientOrders": {"c", ownJob}, "getClientOrder": {"c", ownJob}, "previewClientOrder": {"c", ownJob}, "decideOrder": {"c", ownJob},
+	"askAboutOrder": {"c", ownJob}, "getClientOrderDocument": {"c", ownJob},
+
 	"listCalculations": {"ot", nothing}, "calculate": {"ot", nothing},
 }
 
@@ -102,6 +107,7 @@ var changesSession = []string{"signIn", "acceptInvitation", "openClientLink", "s
 func TestRouteByRole(t *testing.T) {
 	w := testkit.NewWorld(t, testkit.AtClock)
 	w.Set("client_link", clientLink(t, w))
+	orderFor(t, w, true)
 	ops := slices.Clone(w.Contract.Operations)
 	slices.SortStableFunc(ops, func(a, b *testkit.Operation) int { // a new password ends the others' sessions: last
 		return strings.Compare(lastIf(a.ID == "changePassword"), lastIf(b.ID == "changePassword"))

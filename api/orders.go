@@ -3,60 +3,134 @@ package api
 import (
 	"context"
 
-	"bareframe/internal/fault"
+	"bareframe/internal/app"
 )
 
-// GatherFindings is not built yet.
-func (s *Server) GatherFindings(_ context.Context, _ GatherFindingsRequestObject) (GatherFindingsResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// GatherFindings drafts the order of the strip gate from all findings that wait.
+func (s *Server) GatherFindings(ctx context.Context, r GatherFindingsRequestObject) (GatherFindingsResponseObject, error) {
+	body, tag, err := orderAnswer(s.app.GatherFindings(ctx, actorOf(ctx), r.Job, r.Params.IdempotencyKey))
+	if err != nil {
+		return nil, err
+	}
+	return GatherFindings201JSONResponse{Body: body, Headers: GatherFindings201ResponseHeaders{ETag: tag}}, nil
 }
 
-// ListOrders is not built yet.
-func (s *Server) ListOrders(_ context.Context, _ ListOrdersRequestObject) (ListOrdersResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// ListOrders lists a job's change orders, newest first.
+func (s *Server) ListOrders(ctx context.Context, r ListOrdersRequestObject) (ListOrdersResponseObject, error) {
+	pages, err := s.app.Orders(ctx, actorOf(ctx), r.Job)
+	if err != nil {
+		return nil, err
+	}
+	return ListOrders200JSONResponse{Items: each(pages, orderSummary)}, nil
 }
 
-// AddOrder is not built yet.
-func (s *Server) AddOrder(_ context.Context, _ AddOrderRequestObject) (AddOrderResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// AddOrder drafts a change order.
+func (s *Server) AddOrder(ctx context.Context, r AddOrderRequestObject) (AddOrderResponseObject, error) {
+	draft, err := orderFrom(*r.Body)
+	if err != nil {
+		return nil, err
+	}
+	body, tag, err := orderAnswer(s.app.AddOrder(ctx, actorOf(ctx), r.Job, r.Params.IdempotencyKey, draft))
+	if err != nil {
+		return nil, err
+	}
+	return AddOrder201JSONResponse{Body: body, Headers: AddOrder201ResponseHeaders{ETag: tag}}, nil
 }
 
-// GetOrder is not built yet.
-func (s *Server) GetOrder(_ context.Context, _ GetOrderRequestObject) (GetOrderResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// GetOrder shows one order to the owner.
+func (s *Server) GetOrder(ctx context.Context, r GetOrderRequestObject) (GetOrderResponseObject, error) {
+	body, tag, err := orderAnswer(s.app.Order(ctx, actorOf(ctx), r.Order))
+	if err != nil {
+		return nil, err
+	}
+	return GetOrder200JSONResponse{Body: body, Headers: GetOrder200ResponseHeaders{ETag: tag}}, nil
 }
 
-// ChangeOrder is not built yet.
-func (s *Server) ChangeOrder(_ context.Context, _ ChangeOrderRequestObject) (ChangeOrderResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// ChangeOrder edits a draft.
+func (s *Server) ChangeOrder(ctx context.Context, r ChangeOrderRequestObject) (ChangeOrderResponseObject, error) {
+	made, err := precondition(r.Params.IfMatch)
+	if err != nil {
+		return nil, err
+	}
+	draft, err := orderFrom(*r.Body)
+	if err != nil {
+		return nil, err
+	}
+	body, tag, err := orderAnswer(s.app.ChangeOrder(ctx, actorOf(ctx), r.Order, made, draft))
+	if err != nil {
+		return nil, err
+	}
+	return ChangeOrder200JSONResponse{Body: body, Headers: ChangeOrder200ResponseHeaders{ETag: tag}}, nil
 }
 
-// RecordOrderDecision is not built yet.
-func (s *Server) RecordOrderDecision(_ context.Context, _ RecordOrderDecisionRequestObject) (RecordOrderDecisionResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// RecordOrderDecision keeps what a client said in person, by telephone or by e-mail.
+func (s *Server) RecordOrderDecision(ctx context.Context, r RecordOrderDecisionRequestObject) (RecordOrderDecisionResponseObject, error) {
+	d, err := recordedOrderFrom(*r.Body)
+	if err != nil {
+		return nil, err
+	}
+	body, _, err := orderAnswer(s.app.RecordOrderDecision(ctx, actorOf(ctx), r.Order, r.Params.IdempotencyKey, d))
+	if err != nil {
+		return nil, err
+	}
+	return RecordOrderDecision200JSONResponse(body), nil
 }
 
-// GetOrderDocument is not built yet.
-func (s *Server) GetOrderDocument(_ context.Context, _ GetOrderDocumentRequestObject) (GetOrderDocumentResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// GetOrderDocument returns the exact document as decided, else as sent; of a
+// draft how it would read.
+func (s *Server) GetOrderDocument(ctx context.Context, r GetOrderDocumentRequestObject) (GetOrderDocumentResponseObject, error) {
+	doc, err := s.app.OrderDocument(ctx, actorOf(ctx), r.Order)
+	if err != nil {
+		return nil, err
+	}
+	body, length := documentBody(doc)
+	return GetOrderDocument200TextHTMLResponse{Body: body, ContentLength: length}, nil
 }
 
-// PreviewOrder is not built yet.
-func (s *Server) PreviewOrder(_ context.Context, _ PreviewOrderRequestObject) (PreviewOrderResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// PreviewOrder says what a selection would do.
+func (s *Server) PreviewOrder(ctx context.Context, r PreviewOrderRequestObject) (PreviewOrderResponseObject, error) {
+	e, err := s.app.PreviewOrder(ctx, actorOf(ctx), r.Order, choicesFrom(r.Body.Choices))
+	if err != nil {
+		return nil, err
+	}
+	return PreviewOrder200JSONResponse(effectView(e)), nil
 }
 
-// AnswerAboutOrder is not built yet.
-func (s *Server) AnswerAboutOrder(_ context.Context, _ AnswerAboutOrderRequestObject) (AnswerAboutOrderResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// AnswerAboutOrder keeps the shop's answer to a question.
+func (s *Server) AnswerAboutOrder(ctx context.Context, r AnswerAboutOrderRequestObject) (AnswerAboutOrderResponseObject, error) {
+	body, _, err := orderAnswer(s.app.AnswerAboutOrder(ctx, actorOf(ctx), r.Order, r.Params.IdempotencyKey, r.Body.Text))
+	if err != nil {
+		return nil, err
+	}
+	return AnswerAboutOrder201JSONResponse(body), nil
 }
 
-// SendOrder is not built yet.
-func (s *Server) SendOrder(_ context.Context, _ SendOrderRequestObject) (SendOrderResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// SendOrder puts a draft before the client.
+func (s *Server) SendOrder(ctx context.Context, r SendOrderRequestObject) (SendOrderResponseObject, error) {
+	made, err := precondition(r.Params.IfMatch)
+	if err != nil {
+		return nil, err
+	}
+	body, tag, err := orderAnswer(s.app.SendOrder(ctx, actorOf(ctx), r.Order, made, r.Params.IdempotencyKey, r.Body.ValidDays))
+	if err != nil {
+		return nil, err
+	}
+	return SendOrder200JSONResponse{Body: body, Headers: SendOrder200ResponseHeaders{ETag: tag}}, nil
 }
 
-// WithdrawOrder is not built yet.
-func (s *Server) WithdrawOrder(_ context.Context, _ WithdrawOrderRequestObject) (WithdrawOrderResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// WithdrawOrder takes back a draft or an order that waits for a decision.
+func (s *Server) WithdrawOrder(ctx context.Context, r WithdrawOrderRequestObject) (WithdrawOrderResponseObject, error) {
+	body, _, err := orderAnswer(s.app.WithdrawOrder(ctx, actorOf(ctx), r.Order, r.Params.IdempotencyKey, r.Body.Reason))
+	if err != nil {
+		return nil, err
+	}
+	return WithdrawOrder200JSONResponse(body), nil
+}
+
+// orderAnswer maps a use case's order with the version that it bears.
+func orderAnswer(p app.OrderPage, err error) (Order, *string, error) {
+	if err != nil {
+		return Order{}, nil, err
+	}
+	return orderView(p), etag(p.Order.Version), nil
 }

@@ -93,6 +93,8 @@ type Reader interface {
 	// the span, running ones included.
 	EntriesAround(personID domain.ID, from, to time.Time) ([]domain.Entry, error)
 
+	OrderReader
+
 	// Trail lists newest first; jobID "" means the whole shop.
 	Trail(jobID domain.ID, page Page) ([]domain.TrailEntry, string, error)
 	// TrailFrom lists in order from a sequence number, at most limit rows.
@@ -145,6 +147,8 @@ type Tx interface {
 	// SaveQuoteState saves state and decision; the rest of a quote is immutable.
 	SaveQuoteState(q domain.Quote) error
 	ReplaceBaseline(jobID domain.ID, rows []domain.Baseline) error
+
+	OrderWriter
 
 	AddEntry(e domain.Entry) error
 	// FinishEntry fills in what was open of a running entry: finish, hours to

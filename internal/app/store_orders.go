@@ -9,6 +9,8 @@ type OrderReader interface {
 	// Orders lists the orders of several jobs by number, highest first.
 	Orders(jobIDs []domain.ID) (map[domain.ID][]domain.ChangeOrder, error)
 	Order(id domain.ID) (domain.ChangeOrder, error)
+	// OrderNumbers gives the numbers of a job's orders by their ID.
+	OrderNumbers(jobID domain.ID) (map[domain.ID]int, error)
 	// OrderMessages lists what was asked and answered, oldest first.
 	OrderMessages(orderIDs []domain.ID) (map[domain.ID][]domain.OrderMessage, error)
 	// OrderDocument returns the document of one sending, or with decided the one

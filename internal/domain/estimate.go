@@ -79,12 +79,19 @@ type Task struct {
 	Zone         string
 	Cautions     []string
 	HoldPoint    string // who must inspect or decide what, or empty
-	TaxClass     pricing.TaxClass
-	NotBefore    Day
-	FinishBy     Day
-	Position     int
+	// StripGate marks the hold at which the firm part of a price ends: the
+	// inspection after stripping.
+	StripGate bool
+	// AllowanceLineID names the allowance that the client agreed to beforehand,
+	// inside whose cap the task may be worked before the strip gate is released.
+	AllowanceLineID ID
+	TaxClass        pricing.TaxClass
+	NotBefore       Day
+	FinishBy        Day
+	Position        int
 
 	Scope    Scope
+	OrderID  ID // the change order that brought it
 	OpenedBy string
 	OpenedAt *time.Time
 	OpenedAs string // the reason, shown to the client
@@ -124,6 +131,7 @@ type Line struct {
 	DiscountPercent decimal.Decimal
 	TaxClass        pricing.TaxClass
 	Scope           Scope
+	OrderID         ID // the change order that brought it
 	Position        int
 }
 

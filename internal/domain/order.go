@@ -56,8 +56,8 @@ type ChangeOrder struct {
 	DocumentHash string      // as sent
 	Effect       OrderEffect // as sent, then as decided; of a draft it is computed at every read
 	Decision     *OrderDecision
-	DecidedAt    *time.Time
-	Withdrawn    string // the reason
+	DecidedAt    *time.Time // when it ended: decided on, or withdrawn
+	Withdrawn    string     // the reason
 }
 
 // StateAt returns the state as it reads at an instant.

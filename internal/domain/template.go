@@ -78,6 +78,7 @@ type TemplateTask struct {
 	Zone         string           `json:"zone"`
 	Cautions     []string         `json:"cautions"`
 	HoldPoint    string           `json:"hold_point"`
+	StripGate    bool             `json:"strip_gate,omitempty"`
 	TaxClass     pricing.TaxClass `json:"tax_class"`
 	When         When             `json:"when"`
 }

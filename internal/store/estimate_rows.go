@@ -64,6 +64,10 @@ type taskRecord struct {
 	ReleasedAt   *time.Time
 	ReleaseNote  string
 	RemovedAt    *time.Time
+
+	OrderID         string
+	StripGate       bool
+	AllowanceLineID string
 }
 
 // TableName names the table.
@@ -78,7 +82,8 @@ func (r *reader) taskToRecord(t domain.Task) taskRecord {
 		Crew: t.Crew, Station: t.Station, Zone: t.Zone, Cautions: asJSON(t.Cautions), HoldPoint: t.HoldPoint,
 		TaxClass: string(t.TaxClass), NotBefore: string(t.NotBefore), FinishBy: string(t.FinishBy), Position: t.Position,
 		Scope: string(t.Scope), OpenedBy: t.OpenedBy, OpenedAt: instantOrNil(t.OpenedAt), OpenedAs: t.OpenedAs,
-		ReleasedBy: t.ReleasedBy, ReleasedAt: instantOrNil(t.ReleasedAt), ReleaseNote: t.ReleaseNote}
+		ReleasedBy: t.ReleasedBy, ReleasedAt: instantOrNil(t.ReleasedAt), ReleaseNote: t.ReleaseNote,
+		OrderID: t.OrderID, StripGate: t.StripGate, AllowanceLineID: t.AllowanceLineID}
 }
 
 func (r taskRecord) toDomain() domain.Task {
@@ -89,7 +94,8 @@ func (r taskRecord) toDomain() domain.Task {
 		Zone: r.Zone, Cautions: r.Cautions.v, HoldPoint: r.HoldPoint, TaxClass: pricing.TaxClass(r.TaxClass),
 		NotBefore: domain.Day(r.NotBefore), FinishBy: domain.Day(r.FinishBy), Position: r.Position,
 		Scope: domain.Scope(r.Scope), OpenedBy: r.OpenedBy, OpenedAt: utcOrNil(r.OpenedAt), OpenedAs: r.OpenedAs,
-		ReleasedBy: r.ReleasedBy, ReleasedAt: utcOrNil(r.ReleasedAt), ReleaseNote: r.ReleaseNote}
+		ReleasedBy: r.ReleasedBy, ReleasedAt: utcOrNil(r.ReleasedAt), ReleaseNote: r.ReleaseNote,
+		OrderID: r.OrderID, StripGate: r.StripGate, AllowanceLineID: r.AllowanceLineID}
 }
 
 type taskLinkRecord struct {
@@ -137,6 +143,7 @@ type lineRecord struct {
 	Scope           string
 	Position        int
 	RemovedAt       *time.Time
+	OrderID         string
 }
 
 // TableName names the table.
@@ -148,12 +155,12 @@ func (r *reader) lineToRecord(l domain.Line) lineRecord {
 	return lineRecord{ShopID: r.shop, ID: l.ID, JobID: l.JobID, PhaseID: l.PhaseID, TaskID: orNull(l.TaskID),
 		Kind: string(l.Kind), Description: l.Description, Quantity: amount{l.Quantity}, Unit: l.Unit,
 		UnitCost: amount{l.UnitCost}, MarkupPercent: amount{l.MarkupPercent}, WastePercent: amount{l.WastePercent},
-		DiscountPercent: amount{l.DiscountPercent}, TaxClass: string(l.TaxClass), Scope: string(l.Scope), Position: l.Position}
+		DiscountPercent: amount{l.DiscountPercent}, TaxClass: string(l.TaxClass), Scope: string(l.Scope), Position: l.Position, OrderID: l.OrderID}
 }
 
 func (r lineRecord) toDomain() domain.Line {
 	return domain.Line{ID: r.ID, JobID: r.JobID, PhaseID: r.PhaseID, TaskID: orEmpty(r.TaskID), Kind: pricing.Kind(r.Kind),
 		Description: r.Description, Quantity: r.Quantity.Decimal, Unit: r.Unit, UnitCost: r.UnitCost.Decimal,
 		MarkupPercent: r.MarkupPercent.Decimal, WastePercent: r.WastePercent.Decimal,
-		DiscountPercent: r.DiscountPercent.Decimal, TaxClass: pricing.TaxClass(r.TaxClass), Scope: domain.Scope(r.Scope), Position: r.Position}
+		DiscountPercent: r.DiscountPercent.Decimal, TaxClass: pricing.TaxClass(r.TaxClass), Scope: domain.Scope(r.Scope), Position: r.Position, OrderID: r.OrderID}
 }

@@ -1,0 +1,351 @@
+package app
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"bareframe/internal/calendar"
+	"bareframe/internal/domain"
+	"bareframe/internal/fault"
+	"bareframe/internal/money"
+	"bareframe/internal/network"
+	"bareframe/internal/pricing"
+)
+
+// orderBase is what the effects of a job's orders are computed from, loaded once.
+type orderBase struct {
+	app      *App
+	shop     domain.Shop
+	job      domain.Job
+	e        domain.Estimate
+	basis    domain.PriceBasis
+	book     domain.PriceBook // rates of the basis
+	progress map[domain.ID]domain.TaskProgress
+	begun    map[domain.ID]bool // tasks that somebody logged time to
+	orders   []domain.ChangeOrder
+	zones    map[domain.ID]string
+	cal      *calendar.Calendar
+	day      calendar.Minutes
+	now      time.Time
+	before   *Plan // of the agreed work as it stands, once asked for
+	base     []pricing.Phase
+}
+
+// orderBaseOf loads what effects need, in a constant number of queries.
+func (a *App) orderBaseOf(r Reader, jobID domain.ID) (*orderBase, error) {
+	b := &orderBase{app: a, now: a.now(), begun: map[domain.ID]bool{}, zones: map[domain.ID]string{}}
+	if w, ok := r.(*work); ok {
+		b.now = w.now
+	}
+	var err error
+	if b.job, err = r.Job(jobID); err != nil {
+		return nil, err
+	}
+	if b.shop, err = r.Shop(); err != nil {
+		return nil, err
+	}
+	all, err := a.estimatesOf(r, []domain.Job{b.job})
+	if err != nil {
+		return nil, err
+	}
+	b.e = all[jobID]
+	quotes, err := r.Quotes([]domain.ID{jobID})
+	if err != nil {
+		return nil, err
+	}
+	b.basis = basisOf(b.shop, b.job, quotes[jobID])
+	b.book = domain.PriceBook{Labour: b.basis.Labour}
+	entries, err := r.Entries([]domain.ID{jobID})
+	if err != nil {
+		return nil, err
+	}
+	b.progress = domain.ProgressOf(entries[jobID])
+	for _, e := range entries[jobID] {
+		b.begun[e.TaskID] = true
+	}
+	orders, err := r.Orders([]domain.ID{jobID})
+	if err != nil {
+		return nil, err
+	}
+	b.orders = orders[jobID]
+	if b.cal, err = a.calendarOf(b.shop); err != nil {
+		return nil, err
+	}
+	b.day = standardDay(b.shop.Calendar)
+	for _, p := range b.e.Phases {
+		b.base = append(b.base, pricing.Phase{ID: p.ID, Name: p.Name})
+	}
+	return b, b.nameZones(r)
+}
+
+// nameZones reads how the zones of the frame are called.
+func (b *orderBase) nameZones(r Reader) error {
+	frame, ok := frameOf(r)
+	if !ok {
+		return nil
+	}
+	zones, err := frame.Zones(b.job.ID)
+	for _, z := range zones {
+		b.zones[z.ID] = z.Name
+	}
+	return err
+}
+
+// placeholders give rows of a preview identifiers that sort behind all others
+// and are the same at every computation.
+func placeholders() func() domain.ID {
+	n := 0
+	return func() domain.ID { n++; return fmt.Sprintf("~%06d", n) }
+}
+
+// priced prices lines with what the accepted quote was priced with.
+func (b *orderBase) priced(lines []pricing.Line) (pricing.Result, error) {
+	in := pricing.Input{Currency: b.job.Currency, TaxBasis: b.basis.TaxBasis, Phases: b.base, Lines: make([]pricing.Line, len(lines))}
+	for _, r := range b.basis.TaxRates {
+		in.TaxRates = append(in.TaxRates, pricing.TaxRate{Class: r.Class, Percent: r.Percent.String()})
+	}
+	for i, l := range lines {
+		l.ID, l.TaskID = strconv.Itoa(i), ""
+		in.Lines[i] = l
+	}
+	r, err := pricing.Calculate(in)
+	if e := fault.As(err); e != nil {
+		return r, fault.New(fault.Invalid, "order-not-priced", "This cannot be priced: %s", e.Detail)
+	}
+	return r, err
+}
+
+// outcome is an effect with the schedule and the changes behind it.
+type outcome struct {
+	effect  domain.OrderEffect
+	applied applied
+	after   Plan
+	ok      bool // nothing contradicts it
+}
+
+// effectOf computes what a selection of an order's options does: price, dates,
+// points, alone and with the other orders that are with the client. next gives
+// the identifiers of what would be added. The schedule is worked out once as it
+// stands, once for the selection, once for each option and once with the others.
+func (b *orderBase) effectOf(o domain.ChangeOrder, choices []domain.Choice, next func() domain.ID) (outcome, error) {
+	out := outcome{effect: domain.OrderEffect{Currency: b.job.Currency, Choices: choices, AuthorisedBefore: b.job.AuthorisedAmount,
+		Lines: []domain.EffectLine{}, Options: []domain.OptionEffect{}, Taxes: []domain.OfferTax{}, Phases: []domain.PhaseMove{}}}
+	before, err := b.planBefore()
+	if err != nil {
+		return out, err
+	}
+	parts, err := b.partsOf(o, next)
+	if err != nil {
+		return out, err
+	}
+	chosen := chosenOf(parts, choices)
+	if err := b.money(&out.effect, chosen); err != nil {
+		return out, err
+	}
+	out.effect.Originality, out.effect.Condition = o.Points(choices)
+	var why *domain.Contradiction
+	if out.applied, why = b.apply(sameNumber(o.Number, len(chosen)), chosen, next); why == nil {
+		out.after, why, err = b.planAfter(out.applied.e, next)
+		if err != nil {
+			return out, err
+		}
+	}
+	if why == nil && b.job.AuthorisedAmount.Add(out.effect.Amount).IsNegative() {
+		why = &domain.Contradiction{Detail: "More would be taken back than was agreed.", Tasks: []string{}}
+	}
+	out.effect.Contradiction, out.ok = why, why == nil
+	out.effect.Dates = b.dates(before, out.after, why, out.applied)
+	if out.ok {
+		out.effect.Phases = b.phaseMoves(before, out.after, out.applied.e)
+	}
+	if out.effect.Options, err = b.optionEffects(o, parts, before, next); err != nil {
+		return out, err
+	}
+	if out.effect.Others, err = b.withOthers(o, out, chosen, next); err != nil {
+		return out, err
+	}
+	return out, b.consent(&out.effect)
+}
+
+func (b *orderBase) partsOf(o domain.ChangeOrder, next func() domain.ID) ([]part, error) {
+	var parts []part
+	for _, item := range o.Items {
+		for _, option := range item.Options {
+			p, err := b.partOf(o, item, option, next)
+			if err != nil {
+				return nil, err
+			}
+			parts = append(parts, p)
+		}
+	}
+	return parts, nil
+}
+
+func chosenOf(parts []part, choices []domain.Choice) []part {
+	var out []part
+	for _, p := range parts {
+		if slices.Contains(choices, p.choice) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+func sameNumber(n, times int) []int {
+	out := make([]int, times)
+	for i := range out {
+		out[i] = n
+	}
+	return out
+}
+
+// money prices the chosen parts as one document.
+func (b *orderBase) money(e *domain.OrderEffect, chosen []part) error {
+	var lines []pricing.Line
+	for _, p := range chosen {
+		lines = append(lines, p.priced...)
+		e.Hours = e.Hours.Add(p.mean)
+	}
+	r, err := b.priced(lines)
+	if err != nil {
+		return err
+	}
+	e.Net, e.Tax, e.Amount = r.Totals.TaxBasisTotal.Decimal(), r.Totals.TaxTotal.Decimal(), r.Totals.GrandTotal.Decimal()
+	e.Cost = r.Margin.Cost.Decimal()
+	for _, x := range r.Taxes {
+		e.Taxes = append(e.Taxes, domain.OfferTax{Percent: x.Percent, Base: x.Base.String(), Tax: x.Tax.String()})
+	}
+	i := 0
+	for _, p := range chosen {
+		for k, shown := range p.shown {
+			e.Lines = append(e.Lines, domain.EffectLine{ItemKey: p.choice.ItemKey, OptionKey: p.choice.OptionKey, PhaseID: p.priced[k].PhaseID,
+				Description: shown.description, Kind: shown.kind, Quantity: shown.quantity, Unit: shown.unit, Net: r.Lines[i].Net.String()})
+			i++
+		}
+	}
+	return nil
+}
+
+// planBefore schedules the agreed work as it stands.
+func (b *orderBase) planBefore() (Plan, error) {
+	if b.before == nil {
+		plan, err := b.app.planOf(b.shop, b.job, agreedWork(b.e, placeholders()), b.progress, b.now)
+		if err != nil {
+			return Plan{}, err
+		}
+		b.before = &plan
+	}
+	return *b.before, nil
+}
+
+// planAfter schedules the agreed work with the changes, or says why it cannot be
+// scheduled.
+func (b *orderBase) planAfter(e domain.Estimate, next func() domain.ID) (Plan, *domain.Contradiction, error) {
+	plan, err := b.app.planOf(b.shop, b.job, agreedWork(e, next), b.progress, b.now)
+	if refusal := fault.As(err); refusal != nil {
+		return plan, contradictionOf(refusal, e), nil
+	}
+	if err != nil {
+		return plan, nil, err
+	}
+	if err := (JobPage{Plan: plan}).withinReach(); err != nil {
+		return plan, &domain.Contradiction{Detail: fault.As(err).Detail, Tasks: []string{}}, nil
+	}
+	return plan, nil, nil
+}
+
+// contradictionOf names the tasks of a circle as the shop calls them.
+func contradictionOf(refusal *fault.Error, e domain.Estimate) *domain.Contradiction {
+	out := &domain.Contradiction{Detail: refusal.Detail, Tasks: []string{}}
+	circle, ok := refusal.Evidence.(network.Cycle)
+	if !ok {
+		return out
+	}
+	for _, id := range circle.Tasks {
+		if t, ok := e.Task(id); ok {
+			out.Tasks = append(out.Tasks, t.Describe())
+		}
+	}
+	out.Detail = "These tasks wait for each other, so none can start: " + joinArrows(out.Tasks) + "."
+	return out
+}
+
+// optionEffects is what each option does by itself.
+func (b *orderBase) optionEffects(o domain.ChangeOrder, parts []part, before Plan, next func() domain.ID) ([]domain.OptionEffect, error) {
+	out := []domain.OptionEffect{}
+	for _, p := range parts {
+		var money domain.OrderEffect
+		if err := b.money(&money, []part{p}); err != nil {
+			return nil, err
+		}
+		x := domain.OptionEffect{ItemKey: p.choice.ItemKey, OptionKey: p.choice.OptionKey, Net: money.Net, Amount: money.Amount, Hours: p.mean}
+		x.Originality, x.Condition = o.Points([]domain.Choice{p.choice})
+		if len(p.tasks)+len(p.hours)+len(p.removeTasks) > 0 {
+			a, why := b.apply([]int{o.Number}, []part{p}, next)
+			if why == nil {
+				after, why, err := b.planAfter(a.e, next)
+				if err != nil {
+					return nil, err
+				}
+				if why == nil {
+					x.Days = b.daysBetween(before.Finish, after.Finish)
+				}
+			}
+		}
+		out = append(out, x)
+	}
+	return out, nil
+}
+
+// withOthers is the effect together with every other order that is with the
+// client, each as the shop advises.
+func (b *orderBase) withOthers(o domain.ChangeOrder, alone outcome, chosen []part, next func() domain.ID) (domain.OtherOrders, error) {
+	out := domain.OtherOrders{Orders: []domain.OrderRef{}, Amount: alone.effect.Amount, Dates: alone.effect.Dates}
+	all, numbers := slices.Clone(chosen), sameNumber(o.Number, len(chosen))
+	for _, other := range slices.Backward(b.orders) { // oldest first
+		if other.ID == o.ID || other.StateAt(b.now) != domain.OrderSent {
+			continue
+		}
+		parts, err := b.partsOf(other, next)
+		if err != nil {
+			return out, err
+		}
+		advised := chosenOf(parts, other.Advised())
+		var money domain.OrderEffect
+		if err := b.money(&money, advised); err != nil {
+			return out, err
+		}
+		out.Orders = append(out.Orders, domain.OrderRef{ID: other.ID, Number: other.Number})
+		out.Amount = out.Amount.Add(money.Amount)
+		all, numbers = append(all, advised...), append(numbers, sameNumber(other.Number, len(advised))...)
+	}
+	if len(out.Orders) == 0 {
+		return out, nil
+	}
+	a, why := b.apply(numbers, all, next)
+	var after Plan
+	if why == nil {
+		var err error
+		if after, why, err = b.planAfter(a.e, next); err != nil {
+			return out, err
+		}
+	}
+	out.Dates = b.dates(*b.before, after, why, a)
+	return out, nil
+}
+
+// authorisedAfter is what will be authorised once the effect is agreed to.
+func authorisedAfter(e domain.OrderEffect) decimal.Decimal { return e.AuthorisedBefore.Add(e.Amount) }
+
+// amountOf is a decimal as an amount of the job's currency.
+func (b *orderBase) amountOf(d decimal.Decimal) (money.Amount, error) {
+	c, err := money.ParseCurrency(b.job.Currency)
+	if err != nil {
+		return money.Amount{}, err
+	}
+	return money.Round(d, c), nil
+}
