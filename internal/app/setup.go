@@ -89,7 +89,7 @@ func (a *App) OpenShop(ctx context.Context, n NewShop, only bool) (shopID, owner
 		return "", "", err
 	}
 	shop := domain.Shop{ID: a.newID(), Version: 1, CreatedAt: a.now(), Demo: n.Demo, Settings: n.Settings,
-		CalendarVersion: 1, Calendar: n.Calendar, PriceBookVersion: 1, PriceBook: n.PriceBook}
+		CalendarVersion: 1, Calendar: n.Calendar, PriceBookVersion: 1, PriceBook: n.PriceBook, RulesVersion: 1, Rules: domain.DefaultRules()}
 	boss := domain.Person{ID: a.newID(), Version: 1, Name: n.OwnerName, Email: n.Email, Role: domain.Owner, Skills: []string{}, Active: true, CreatedAt: a.now()}
 	if err := boss.Validate(n.PriceBook); err != nil {
 		return "", "", err

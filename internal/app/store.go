@@ -99,6 +99,9 @@ type Reader interface {
 	Trail(jobID domain.ID, page Page) ([]domain.TrailEntry, string, error)
 	// TrailFrom lists in order from a sequence number, at most limit rows.
 	TrailFrom(seq int64, limit int) ([]domain.TrailEntry, error)
+
+	MoneyReader
+	LetterReader
 }
 
 // TaskName is how a task is called in a list.
@@ -165,6 +168,9 @@ type Tx interface {
 	// the key is new. The key is the actor's own.
 	Answer(actorID domain.ID, key string) (answer Answer, ok bool, err error)
 	KeepAnswer(actorID domain.ID, key string, a Answer) error
+
+	MoneyWriter
+	LetterWriter
 }
 
 // Answer is what a retried write is answered with.

@@ -56,12 +56,14 @@ type PriceBasis struct {
 	Labour   []LabourRate     `json:"labour"`
 	Deposit  decimal.Decimal  `json:"deposit_percent"`
 	Draws    []DrawRule       `json:"draws"`
+	Stopping StopTerms        `json:"stopping"` // stated on the quote, so that they may be charged
 }
 
 // Basis returns what the shop prices with today.
 func (s Shop) Basis() PriceBasis {
 	return PriceBasis{TaxBasis: s.Settings.TaxBasis, TaxRates: s.Settings.TaxRates, Labour: s.PriceBook.Labour,
-		Deposit: s.Settings.DepositPercent, Draws: s.Settings.Draws}
+		Deposit: s.Settings.DepositPercent, Draws: s.Settings.Draws,
+		Stopping: s.GoesBy().Stopping}
 }
 
 // Offer is the client's side of a quote: no cost, no margin.

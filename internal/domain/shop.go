@@ -26,6 +26,9 @@ type Shop struct {
 
 	PriceBookVersion int
 	PriceBook        PriceBook
+
+	RulesVersion int
+	Rules        ShopRules // see GoesBy
 }
 
 // ShopSettings is what the owner may change about the shop.

@@ -17,6 +17,8 @@ type shopRecord struct {
 	Calendar         structured[calendar.Spec]
 	PriceBookVersion int
 	PriceBook        structured[domain.PriceBook]
+	RulesVersion     int
+	Rules            structured[domain.ShopRules]
 	LastJobNumber    int
 }
 
@@ -26,13 +28,15 @@ func (shopRecord) TableName() string { return "shops" }
 func shopToRecord(s domain.Shop) shopRecord {
 	return shopRecord{ShopID: s.ID, Version: s.Version, CreatedAt: instant(s.CreatedAt), Demo: s.Demo,
 		Settings: asJSON(s.Settings), CalendarVersion: s.CalendarVersion, Calendar: asJSON(s.Calendar),
-		PriceBookVersion: s.PriceBookVersion, PriceBook: asJSON(s.PriceBook)}
+		PriceBookVersion: s.PriceBookVersion, PriceBook: asJSON(s.PriceBook),
+		RulesVersion: s.RulesVersion, Rules: asJSON(s.Rules)}
 }
 
 func (r shopRecord) toDomain() domain.Shop {
 	return domain.Shop{ID: r.ShopID, Version: r.Version, CreatedAt: r.CreatedAt.UTC(), Demo: r.Demo,
 		Settings: r.Settings.v, CalendarVersion: r.CalendarVersion, Calendar: r.Calendar.v,
-		PriceBookVersion: r.PriceBookVersion, PriceBook: r.PriceBook.v}
+		PriceBookVersion: r.PriceBookVersion, PriceBook: r.PriceBook.v,
+		RulesVersion: r.RulesVersion, Rules: r.Rules.v}
 }
 
 // Shop returns the shop itself.
@@ -41,7 +45,7 @@ func (r *reader) Shop() (domain.Shop, error) {
 	return row.toDomain(), err
 }
 
-// SaveShop stores settings, calendar and price book with their versions.
+// SaveShop stores settings, calendar, price book and rules with their versions.
 func (w *writer) SaveShop(shop domain.Shop) error {
 	row := shopToRecord(shop)
 	row.ShopID = w.shop
