@@ -26,6 +26,8 @@ func evidenceView(evidence any) any {
 		return calendarView(e.Shop, nil)
 	case app.PriceBookNow:
 		return priceBookView(e.Shop)
+	case app.RulesNow:
+		return shopRulesView(e.ShopRules)
 	case app.EntriesNow:
 		out := make([]HoursEntry, len(e))
 		for i, entry := range e {

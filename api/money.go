@@ -3,35 +3,77 @@ package api
 import (
 	"context"
 
-	"bareframe/internal/fault"
+	"bareframe/internal/domain"
 )
 
-// NoteSupply is not built yet.
-func (s *Server) NoteSupply(_ context.Context, _ NoteSupplyRequestObject) (NoteSupplyResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// GetJobMoney shows a job's money so far.
+func (s *Server) GetJobMoney(ctx context.Context, r GetJobMoneyRequestObject) (GetJobMoneyResponseObject, error) {
+	m, err := s.app.JobMoney(ctx, actorOf(ctx), r.Job)
+	if err != nil {
+		return nil, err
+	}
+	return GetJobMoney200JSONResponse(jobMoneyView(m)), nil
 }
 
-// GetJobMoney is not built yet.
-func (s *Server) GetJobMoney(_ context.Context, _ GetJobMoneyRequestObject) (GetJobMoneyResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// OverrideWatch lets work go on past the stop.
+func (s *Server) OverrideWatch(ctx context.Context, r OverrideWatchRequestObject) (OverrideWatchResponseObject, error) {
+	var read reading
+	upTo := read.decimal("/up_to", r.Body.UpTo)
+	if err := read.err(); err != nil {
+		return nil, err
+	}
+	m, err := s.app.OverrideWatch(ctx, actorOf(ctx), r.Job, r.Params.IdempotencyKey, upTo, r.Body.Reason)
+	if err != nil {
+		return nil, err
+	}
+	return OverrideWatch200JSONResponse(jobMoneyView(m)), nil
 }
 
-// OverrideWatch is not built yet.
-func (s *Server) OverrideWatch(_ context.Context, _ OverrideWatchRequestObject) (OverrideWatchResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// AddPayment keeps a payment that came in.
+func (s *Server) AddPayment(ctx context.Context, r AddPaymentRequestObject) (AddPaymentResponseObject, error) {
+	var read reading
+	p := domain.Payment{Amount: read.decimal("/amount", r.Body.Amount), PaidOn: read.day("/paid_on", &r.Body.PaidOn),
+		How: domain.PaymentHow(r.Body.How), Note: r.Body.Note}
+	if err := read.err(); err != nil {
+		return nil, err
+	}
+	m, err := s.app.AddPayment(ctx, actorOf(ctx), r.Job, r.Params.IdempotencyKey, p)
+	if err != nil {
+		return nil, err
+	}
+	return AddPayment201JSONResponse(jobMoneyView(m)), nil
 }
 
-// AddPayment is not built yet.
-func (s *Server) AddPayment(_ context.Context, _ AddPaymentRequestObject) (AddPaymentResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// VoidPayment says that a payment does not stand.
+func (s *Server) VoidPayment(ctx context.Context, r VoidPaymentRequestObject) (VoidPaymentResponseObject, error) {
+	m, err := s.app.VoidPayment(ctx, actorOf(ctx), r.Payment, r.Params.IdempotencyKey, r.Body.Reason)
+	if err != nil {
+		return nil, err
+	}
+	return VoidPayment200JSONResponse(jobMoneyView(m)), nil
 }
 
-// GetStopNowDocument is not built yet.
-func (s *Server) GetStopNowDocument(_ context.Context, _ GetStopNowDocumentRequestObject) (GetStopNowDocumentResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// NoteSupply notes what became of what a line buys.
+func (s *Server) NoteSupply(ctx context.Context, r NoteSupplyRequestObject) (NoteSupplyResponseObject, error) {
+	var read reading
+	note := domain.Supply{State: domain.SupplyState(r.Body.State), Returnable: r.Body.Returnable,
+		RestockingFee: read.decimal("/restocking_fee", r.Body.RestockingFee), Note: r.Body.Note}
+	if err := read.err(); err != nil {
+		return nil, err
+	}
+	m, err := s.app.NoteSupply(ctx, actorOf(ctx), r.Job, r.Line, r.Params.IdempotencyKey, note)
+	if err != nil {
+		return nil, err
+	}
+	return NoteSupply200JSONResponse(jobMoneyView(m)), nil
 }
 
-// VoidPayment is not built yet.
-func (s *Server) VoidPayment(_ context.Context, _ VoidPaymentRequestObject) (VoidPaymentResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// GetStopNowDocument writes the bill if the work stopped now.
+func (s *Server) GetStopNowDocument(ctx context.Context, r GetStopNowDocumentRequestObject) (GetStopNowDocumentResponseObject, error) {
+	doc, err := s.app.StopNowDocument(ctx, actorOf(ctx), r.Job)
+	if err != nil {
+		return nil, err
+	}
+	body, length := documentBody(doc)
+	return GetStopNowDocument200TextHTMLResponse{Body: body, ContentLength: length}, nil
 }

@@ -3,12 +3,14 @@ package app
 import (
 	"context"
 	"encoding/json"
+	"strings"
 	"time"
 
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
 	"bareframe/internal/policy"
+	"bareframe/internal/pricing/localrules"
 )
 
 // Passwords makes and checks password hashes and judges passwords.
@@ -25,7 +27,7 @@ type Event struct {
 	ShopID   domain.ID
 	JobID    domain.ID // empty: the shop itself
 	ClientID domain.ID // whose job it is, so that a client hears only of their own
-	What     string    // estimate, quote, hours, job, people, shop
+	What     string    // estimate, quote, hours, job, people, shop, frame, finding, order, money, letter
 }
 
 // Options is what an App is made of.
@@ -36,6 +38,9 @@ type Options struct {
 	NewID     func() domain.ID     // sortable by time
 	Secret    func() string        // 256 random bits, URL-safe text
 	Announce  func(events []Event) // after commit; may be nil
+	Rules     []localrules.RuleSet // on consent, from which shops choose
+	Mail      bool                 // a mail server is configured
+	BaseURL   string               // where clients reach the portal, for mail; may be empty
 }
 
 // App holds the use cases. It is safe for concurrent use.
@@ -52,6 +57,10 @@ type App struct {
 	estimates *cache[versionKey, domain.Estimate]
 	attempts  *throttle
 	setup     *setupToken
+	rules     []localrules.RuleSet // by code
+	watches   *watches
+	mail      bool
+	baseURL   string
 }
 
 // New wires the use cases.
@@ -66,6 +75,10 @@ func New(o Options) *App {
 		estimates: newCache[versionKey, domain.Estimate](mostEstimates),
 		attempts:  newThrottle(),
 		setup:     &setupToken{},
+		rules:     byCode(o.Rules),
+		watches:   newWatches(),
+		mail:      o.Mail,
+		baseURL:   strings.TrimRight(o.BaseURL, "/"),
 	}
 }
 

@@ -58,6 +58,8 @@ func (w *work) correct(id domain.ID, c Correction) (domain.ID, error) {
 	if err := w.AddEntry(e); err != nil {
 		return "", err
 	}
+	w.app.watches.forget(old.JobID)
+	w.app.watches.forget(e.JobID)
 	job, err := w.Job(e.JobID)
 	if err != nil {
 		return "", err

@@ -155,6 +155,7 @@ func (w *work) stopClock(stop Stop) (domain.Entry, error) {
 	if err := w.FinishEntry(e); err != nil {
 		return e, err
 	}
+	w.app.watches.spend(e)
 	job, err := w.Job(e.JobID)
 	if err != nil {
 		return e, err
@@ -212,6 +213,11 @@ func (w *work) log(e domain.Entry, on Target) (domain.ID, error) {
 	if err != nil {
 		return "", err
 	}
+	if e.Kind == domain.Worked {
+		if err := w.withinAuthorised(job); err != nil {
+			return "", err
+		}
+	}
 	e.ID, e.LoggedAt, e.LoggedBy = w.app.newID(), w.now, w.actor.PersonID
 	if err := e.Validate(w.now); err != nil {
 		return "", err
@@ -222,6 +228,7 @@ func (w *work) log(e domain.Entry, on Target) (domain.ID, error) {
 	if err := w.AddEntry(e); err != nil {
 		return "", err
 	}
+	w.app.watches.spend(e)
 	if job.State == domain.Accepted {
 		job.State = domain.InWork
 		if err := w.SaveJob(job); err != nil {

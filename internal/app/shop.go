@@ -67,6 +67,9 @@ func (a *App) ChangeShop(ctx context.Context, actor domain.Actor, made Precondit
 		w.events = append(w.events, Event{ShopID: shop.ID, What: "shop"})
 		return w.trail("shop "+shop.ID, "", before, settings)
 	})
+	if err == nil {
+		a.watches.forgetAll() // the tolerance may have moved
+	}
 	return shop, err
 }
 

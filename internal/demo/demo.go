@@ -66,7 +66,11 @@ func Load(ctx context.Context, o Options) (domain.ID, error) {
 		return "", err
 	}
 	s := &story{people: map[string]domain.Actor{}, plans: map[string]domain.ID{}}
-	s.app = app.New(app.Options{Store: o.Store, Passwords: o.Passwords, Secret: o.Secret,
+	rules, err := ReadRules(o.Files)
+	if err != nil {
+		return "", err
+	}
+	s.app = app.New(app.Options{Store: o.Store, Passwords: o.Passwords, Secret: o.Secret, Rules: rules,
 		Now: func() time.Time { return s.clock }, NewID: func() domain.ID { return uuid.Must(uuid.NewV7()).String() }})
 	if s.zone, err = time.LoadLocation(shop.TimeZone); err != nil {
 		return "", err

@@ -14,6 +14,7 @@ import (
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
 	"bareframe/internal/pricing"
+	"bareframe/internal/pricing/localrules"
 )
 
 // shopSeed is seeds/shop.json.
@@ -144,6 +145,27 @@ func ReadStarting(files fs.FS) (Starting, error) {
 			return out, err
 		}
 		out.Templates = append(out.Templates, plan)
+	}
+	return out, nil
+}
+
+// ReadRules reads the rule sets on consent from the seed files.
+func ReadRules(files fs.FS) ([]localrules.RuleSet, error) {
+	names, err := fs.Glob(files, "rules/*.json")
+	if err != nil {
+		return nil, err
+	}
+	var out []localrules.RuleSet
+	for _, name := range names {
+		text, err := fs.ReadFile(files, name)
+		if err != nil {
+			return nil, err
+		}
+		rule, err := localrules.Parse(text)
+		if err != nil {
+			return nil, fmt.Errorf("seeds/%s: %w", path.Clean(name), err)
+		}
+		out = append(out, rule)
 	}
 	return out, nil
 }

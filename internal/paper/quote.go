@@ -56,12 +56,31 @@ func Quote(d QuoteData) ([]byte, error) {
 		Net, Tax, Total string
 		Issued, Expires string
 		Options         []string
+		Stopping        []string
 	}{d, fixed(d.Quote.Net, currency), fixed(d.Quote.Tax, currency), fixed(d.Quote.Total, currency),
-		d.Quote.IssuedAt.In(zone).Format("2 January 2006"), d.Quote.ExpiresAt.In(zone).Add(-time.Second).Format("2 January 2006"), options(d.Job)})
+		d.Quote.IssuedAt.In(zone).Format("2 January 2006"), d.Quote.ExpiresAt.In(zone).Add(-time.Second).Format("2 January 2006"), options(d.Job),
+		stopping(d.Quote.Basis.Stopping, currency)})
 	if err != nil {
 		return nil, fmt.Errorf("writing quote %s: %w", d.Quote.Number, err)
 	}
 	return out.Bytes(), nil
+}
+
+// stopping states the charges that may be made when the work stops early, so
+// that they were on the estimate.
+func stopping(t domain.StopTerms, c money.Currency) []string {
+	amount := func(d decimal.Decimal) string { return grouped(fixed(d, c)) + " " + c.Code() }
+	var out []string
+	if t.Teardown.IsPositive() {
+		out = append(out, fmt.Sprintf("Teardown %s, where it is not billed by its hours.", amount(t.Teardown)))
+	}
+	if t.Reassembly.IsPositive() {
+		out = append(out, fmt.Sprintf("Reassembly %s, where the car was taken apart and is not together again.", amount(t.Reassembly)))
+	}
+	if t.StoragePerDay.IsPositive() {
+		out = append(out, fmt.Sprintf("Storage %s a day after the first %d days.", amount(t.StoragePerDay), t.StorageFreeDays))
+	}
+	return out
 }
 
 // fixed renders a total with the places of its currency.
