@@ -108,6 +108,7 @@ func TestRouteByRole(t *testing.T) {
 	w := testkit.NewWorld(t, testkit.AtClock)
 	w.Set("client_link", clientLink(t, w))
 	orderFor(t, w, true)
+	prepareMoney(t, w)
 	ops := slices.Clone(w.Contract.Operations)
 	slices.SortStableFunc(ops, func(a, b *testkit.Operation) int { // a new password ends the others' sessions: last
 		return strings.Compare(lastIf(a.ID == "changePassword"), lastIf(b.ID == "changePassword"))

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"os"
 	"path/filepath"
 	"strconv"
 	"sync"
@@ -18,6 +19,7 @@ import (
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
 	"bareframe/internal/pricing"
+	"bareframe/internal/pricing/localrules"
 	"bareframe/internal/store"
 )
 
@@ -99,9 +101,31 @@ func open(t testing.TB, s domain.ShopSettings) *bench {
 	}
 	b := &bench{t: t, store: st, clock: monday}
 	ids, secrets := counter("%08d-0000-7000-8000-%012d"), counter("secret-%d-%d")
-	b.app = app.New(app.Options{Store: st, Passwords: plainPasswords{}, Now: b.now, NewID: ids, Secret: secrets, Announce: b.hear})
+	b.app = app.New(app.Options{Store: st, Passwords: plainPasswords{}, Now: b.now, NewID: ids, Secret: secrets, Announce: b.hear, Rules: ruleSets(t), BaseURL: "https://portal.example"})
 	b.furnish(s)
 	return b
+}
+
+// ruleSets are the seeds' own.
+func ruleSets(t testing.TB) []localrules.RuleSet {
+	t.Helper()
+	files, err := filepath.Glob("../../seeds/rules/*.json")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no rule sets: %v", err)
+	}
+	var out []localrules.RuleSet
+	for _, file := range files {
+		text, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		rule, err := localrules.Parse(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, rule)
+	}
+	return out
 }
 
 // counter makes texts that never repeat and sort in the order they were made.

@@ -68,10 +68,10 @@ func (s storage) open(ctx context.Context, log *slog.Logger) (*store.Store, erro
 	return st, nil
 }
 
-// use wires the use cases over a store.
-func use(st app.Store, announce func([]app.Event)) *app.App {
+// use wires the use cases over a store; more holds what only a server needs.
+func use(st app.Store, more app.Options) *app.App {
 	return app.New(app.Options{
-		Store: st, Passwords: password.NewKeeper(), Announce: announce,
+		Store: st, Passwords: password.NewKeeper(), Announce: more.Announce, Rules: more.Rules, Mail: more.Mail, BaseURL: more.BaseURL,
 		Now:    func() time.Time { return time.Now().UTC() },
 		NewID:  func() domain.ID { return uuid.Must(uuid.NewV7()).String() },
 		Secret: secret,
@@ -172,7 +172,7 @@ func (v verify) Run(ctx context.Context, io Streams) error {
 		return err
 	}
 	defer st.Close()
-	a := use(st, nil)
+	a := use(st, app.Options{})
 	shops, err := st.Shops(ctx)
 	if err != nil {
 		return err

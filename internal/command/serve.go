@@ -53,7 +53,11 @@ func (s serve) Run(ctx context.Context, assets Assets, io Streams) error {
 	defer st.Close()
 	hub := api.NewHub()
 	events := newRelay(hub, log)
-	a := use(st, events.announce)
+	rules, err := demo.ReadRules(assets.Seeds)
+	if err != nil {
+		return err
+	}
+	a := use(st, app.Options{Announce: events.announce, Rules: rules})
 	if s.Demo {
 		if err := s.openDemo(ctx, assets, st); err != nil {
 			return err

@@ -44,7 +44,7 @@ func withShop(ctx context.Context, s storage, io Streams, name string, fn func(a
 	if len(found) != 1 {
 		return fault.New(fault.Conflict, "shop-not-clear", "%d shops fit; name one with --shop.", len(found))
 	}
-	return fn(use(st, nil), found[0])
+	return fn(use(st, app.Options{}), found[0])
 }
 
 type userList struct {

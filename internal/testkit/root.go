@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"bareframe/internal/demo"
+	"bareframe/internal/pricing/localrules"
 )
 
 // Root returns the folder of go.mod, from anywhere below it.
@@ -33,6 +34,16 @@ func Root(t testing.TB) string {
 func Seeds(t testing.TB) fs.FS {
 	t.Helper()
 	return os.DirFS(filepath.Join(Root(t), "seeds"))
+}
+
+// Rules returns the seeds' rule sets on consent.
+func Rules(t testing.TB) []localrules.RuleSet {
+	t.Helper()
+	rules, err := demo.ReadRules(Seeds(t))
+	if err != nil {
+		t.Fatalf("reading the rules: %v", err)
+	}
+	return rules
 }
 
 var (

@@ -70,7 +70,7 @@ func open(t testing.TB, o store.Options) *Stack {
 	if err := s.Store.Migrate(t.Context()); err != nil {
 		t.Fatalf("migrating: %v", err)
 	}
-	s.App = app.New(app.Options{Store: s.Store, Passwords: s.keeper, Now: s.Clock.Now, NewID: s.ids.next, Secret: secret, Announce: s.Hub.Publish})
+	s.App = app.New(app.Options{Store: s.Store, Passwords: s.keeper, Now: s.Clock.Now, NewID: s.ids.next, Secret: secret, Announce: s.Hub.Publish, Rules: Rules(t), BaseURL: "https://portal.example"})
 	handler, err := api.New(api.Wiring{App: s.App, Hub: s.Hub, Contract: s.Contract.Source, Frontend: os.DirFS(filepath.Join(Root(t), "frontend")),
 		Starting: api.Starting(Starting(t)), Version: "test", Log: log})
 	if err != nil {
