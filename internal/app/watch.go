@@ -20,7 +20,7 @@ const (
 	WatchOK         = WatchState(billing.WatchOK)
 	WatchWarn       = WatchState(billing.WatchWarn) // at the warning or over it
 	WatchStop       = WatchState(billing.WatchStop) // over the stop: no hours go on the job
-	WatchOverridden = WatchState("overridden") // past the stop, and the owner lets work go on
+	WatchOverridden = WatchState("overridden")      // past the stop, and the owner lets work go on
 )
 
 // Watch holds what was worked, fitted and ordered against what the client
