@@ -54,3 +54,12 @@ func (s *Server) DecideQuote(ctx context.Context, r DecideQuoteRequestObject) (D
 	}
 	return DecideQuote200JSONResponse(clientQuote(q, s.app.Now())), nil
 }
+
+// GetClientFrame shows a client the frame of their own car.
+func (s *Server) GetClientFrame(ctx context.Context, r GetClientFrameRequestObject) (GetClientFrameResponseObject, error) {
+	page, err := s.app.ClientFrame(ctx, actorOf(ctx), r.Job)
+	if err != nil {
+		return nil, err
+	}
+	return GetClientFrame200JSONResponse(clientFrame(page)), nil
+}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"net/http"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -33,6 +34,10 @@ var placeholders = strings.NewReplacer(
 	"00000000-0000-7000-8000-0000000000b3", "{template}",
 	"00000000-0000-7000-8000-0000000000b4", "{session}",
 	"00000000-0000-7000-8000-0000000000b5", "{client_link}",
+	"00000000-0000-7000-8000-0000000000c1", "{zone}",
+	"00000000-0000-7000-8000-0000000000c2", "{photo}",
+	"00000000-0000-7000-8000-0000000000c3", "{finding}",
+	"00000000-0000-7000-8000-0000000000c7", "{observation}",
 	"0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef", "{token}",
 	"00000000-0000-7000-8000-0000000000c4", "{order}",
 	`"amount":"0.00"`, `"amount":"{total}"`,
@@ -168,6 +173,22 @@ var readyFor = map[string]ready{
 	"decideOrder":            {testkit.AtAccepted, clientOf, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
 	"askAboutOrder":          {testkit.AtAccepted, clientOf, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
 	"getClientOrderDocument": {testkit.AtClock, clientOf, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
+	"listFrameLayouts":       {testkit.AtClock, owner, nil},
+	"getFrame":               {testkit.AtClock, tech, nil},
+	"layFrame":               {testkit.AtEnquiry, owner, nil},
+	"addZone":                {testkit.AtEnquiry, owner, nil},
+	"changeZone":             {testkit.AtEnquiry, owner, nil},
+	"removeZone":             {testkit.AtEnquiry, owner, nil},
+	"observe":                {testkit.AtAccepted, tech, nil},
+	"voidObservation":        {testkit.AtAccepted, owner, uncover},
+	"addPhoto":               {testkit.AtAccepted, tech, nil},
+	"getPhoto":               {testkit.AtAccepted, clientOf, uncover},
+	"listFindings":           {testkit.AtClock, tech, nil},
+	"reportFinding":          {testkit.AtAccepted, tech, nil},
+	"changeFinding":          {testkit.AtAccepted, owner, uncover},
+	"dismissFinding":         {testkit.AtAccepted, owner, uncover},
+	"suggestRepairs":         {testkit.AtClock, tech, nil},
+	"getClientFrame":         {testkit.AtClock, clientOf, nil},
 
 	"listCalculations": {testkit.AtClock, tech, nil},
 	"calculate":        {testkit.AtClock, tech, nil},
@@ -176,6 +197,9 @@ var readyFor = map[string]ready{
 // Two operations have a story of their own: set-up needs a place without a
 // shop, and the stream of events has no end.
 var apart = map[string]bool{"setUpShop": true, "streamEvents": true}
+
+// uncover has something seen and found on the example job's frame.
+func uncover(t *testing.T, w *testkit.World) { w.Uncover(t) }
 
 func invitation(t testing.TB, w *testkit.World) string {
 	t.Helper()
@@ -249,6 +273,9 @@ func bodyOf(t testing.TB, w *testkit.World, op *testkit.Operation) any {
 	if op.Spec.RequestBody == nil {
 		return nil
 	}
+	if op.TakesFile() {
+		return string(testkit.Upload(t, 40, 30))
+	}
 	example, ok := op.Example()
 	if !ok {
 		t.Fatalf("%s takes a body and has no example of one", op.ID)
@@ -271,7 +298,28 @@ func versionFor(t testing.TB, who *testkit.Client, path string) string {
 		id, _, _ := strings.Cut(rest, "/")
 		path = "/api/orders/" + id
 	}
+	if id, ok := strings.CutPrefix(path, "/api/findings/"); ok {
+		return findingVersion(t, who, id)
+	}
 	return who.Do(t, "GET", path, nil).Want(t, 200).ETag()
+}
+
+// findingVersion returns a finding's ETag as its list gives it: there is no
+// address of one finding.
+func findingVersion(t testing.TB, who *testkit.Client, id string) string {
+	t.Helper()
+	jobs := who.Do(t, "GET", "/api/jobs", nil).Want(t, 200)
+	for j := range jobs.Len("/items") {
+		list := who.Do(t, "GET", "/api/jobs/"+jobs.Text("/items/"+strconv.Itoa(j)+"/id")+"/findings", nil).Want(t, 200)
+		for i := range list.Len("/items") {
+			at := "/items/" + strconv.Itoa(i)
+			if list.Text(at+"/id") == id {
+				return `"v` + list.Text(at+"/version") + `"`
+			}
+		}
+	}
+	t.Fatalf("there is no finding %s", id)
+	return ""
 }
 
 // carryOut sends an operation's example as it stands.

@@ -64,7 +64,7 @@ func replaced(v any, at []any, with any) any {
 // on any answer outside the contract.
 func TestEveryFieldOfEveryBodySurvivesNastyValues(t *testing.T) {
 	for _, op := range testkit.ReadContract(t).Operations {
-		if op.Spec.RequestBody == nil || op.ID == "setUpShop" {
+		if op.Spec.RequestBody == nil || op.ID == "setUpShop" || op.TakesFile() {
 			continue
 		}
 		t.Run(op.ID, func(t *testing.T) {

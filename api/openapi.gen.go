@@ -2978,13 +2978,14 @@ type RepairMaterial struct {
 	Unit        string   `json:"unit"`
 }
 
-// RepairQuestion defines model for RepairQuestion.
+// RepairQuestion A condition of the steel, or what was found, or both; a broken bolt has no condition.
 type RepairQuestion struct {
 	// Condition a to d: rust grades of ISO 8501-1; hidden: not seen.
-	Condition SteelCondition `json:"condition"`
-	Count     int            `json:"count"`
-	LengthMm  *Millimetres   `json:"length_mm,omitempty"`
-	WidthMm   *Millimetres   `json:"width_mm,omitempty"`
+	Condition *SteelCondition `json:"condition,omitempty"`
+	Count     int             `json:"count"`
+	LengthMm  *Millimetres    `json:"length_mm,omitempty"`
+	What      *FindingWhat    `json:"what,omitempty"`
+	WidthMm   *Millimetres    `json:"width_mm,omitempty"`
 }
 
 // RepairSuggestion defines model for RepairSuggestion.
@@ -3013,6 +3014,16 @@ type RepairSuggestion struct {
 // RepairSuggestionList defines model for RepairSuggestionList.
 type RepairSuggestionList struct {
 	Items []RepairSuggestion `json:"items"`
+
+	// Unsized Repairs that would answer it once it is measured.
+	Unsized []RepairUnsized `json:"unsized"`
+}
+
+// RepairUnsized defines model for RepairUnsized.
+type RepairUnsized struct {
+	Code string `json:"code"`
+	Name string `json:"name"`
+	Why  string `json:"why"`
 }
 
 // RepairWork defines model for RepairWork.

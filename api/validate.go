@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"mime"
 	"net/http"
 	"regexp"
 	"strings"
@@ -44,6 +45,13 @@ var pathParameter = regexp.MustCompile(`\{([^}]+)\}`)
 // ginPath writes a path of the contract the way gin routes it.
 func ginPath(path string) string { return pathParameter.ReplaceAllString(path, ":$1") }
 
+// headOptions are filterOptions without the body.
+var headOptions = &openapi3filter.Options{
+	MultiError:         true,
+	ExcludeRequestBody: true,
+	AuthenticationFunc: openapi3filter.NoopAuthenticationFunc,
+}
+
 // operation returns the contract's operation of a request, or nil.
 func (k *contract) operation(c *gin.Context) *routers.Route {
 	return k.routes[c.Request.Method+" "+c.FullPath()]
@@ -54,14 +62,32 @@ var filterOptions = &openapi3filter.Options{
 	AuthenticationFunc: openapi3filter.NoopAuthenticationFunc,
 }
 
+// streams reports whether an operation takes its body as it comes, not as JSON.
+func streams(route *routers.Route) bool {
+	body := route.Operation.RequestBody
+	return body != nil && body.Value.Content.Get("application/json") == nil
+}
+
 // validate holds a request against the contract and names every value at fault.
+// A body that is no JSON is left unread: it may be large, and who takes it
+// judges it by its content.
 func (k *contract) validate(c *gin.Context, route *routers.Route) error {
+	options := filterOptions
+	if streams(route) {
+		options = headOptions
+		if got, _, err := mime.ParseMediaType(c.GetHeader("Content-Type")); err != nil || route.Operation.RequestBody.Value.Content[got] == nil {
+			return fault.InvalidField("request-invalid", "", "The body must be the file itself with the header Content-Type: application/octet-stream.")
+		}
+	}
 	params := make(map[string]string, len(c.Params))
 	for _, p := range c.Params {
 		params[p.Key] = p.Value
 	}
 	err := openapi3filter.ValidateRequest(c.Request.Context(), &openapi3filter.RequestValidationInput{
-		Request: c.Request, PathParams: params, Route: route, Options: filterOptions})
+		Request: c.Request, PathParams: params, Route: route, Options: options})
+	if err == nil && streams(route) {
+		return nil
+	}
 	if err == nil {
 		return oneValue(c.Request)
 	}

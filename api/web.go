@@ -47,6 +47,7 @@ type web struct {
 const (
 	mostBody       = 1 << 20
 	mostCalculated = 8 << 20
+	mostUploaded   = 13 << 20 // above what a photo may have, so that it is refused as a photo
 )
 
 // New returns the handler of everything: the contract's operations, the event
@@ -207,8 +208,26 @@ func (w *web) valid(c *gin.Context) {
 	if route.Operation.OperationID == "calculate" {
 		limit = mostCalculated
 	}
+	if streams(route) {
+		limit = mostUploaded
+		slowly(c)
+	}
+	if c.Request.ContentLength > limit {
+		writeProblem(c, w.log, fault.New(fault.TooLarge, "body-too-large", "A request body here is at most %d bytes.", limit))
+		return
+	}
 	c.Request.Body = http.MaxBytesReader(c.Writer, c.Request.Body, limit)
 	if err := w.contract.validate(c, route); err != nil {
 		writeProblem(c, w.log, err)
 	}
+}
+
+// uploadTime is how long a photo may take to come over a bad network.
+const uploadTime = 5 * time.Minute
+
+// slowly gives an upload more time than the server's usual deadlines.
+func slowly(c *gin.Context) {
+	control := http.NewResponseController(c.Writer)
+	_ = control.SetReadDeadline(time.Now().Add(uploadTime)) // not every writer knows deadlines
+	_ = control.SetWriteDeadline(time.Now().Add(uploadTime + time.Minute))
 }

@@ -57,6 +57,7 @@ type line struct {
 
 type template struct {
 	Key, Name, Description string
+	Frame                  string
 	VehicleOptions         []option `json:"vehicle_options"`
 	Phases                 []choice
 	Tasks                  []task

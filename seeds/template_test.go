@@ -156,6 +156,9 @@ func TestTemplates(t *testing.T) {
 	for _, name := range templateFiles {
 		tp := read[template](t, name)
 		report(t, checkTemplate(tp, book))
+		if !slices.Contains(frameFiles, "frames/"+tp.Frame+".json") {
+			t.Errorf("%s names the frame %q, which no file lays out", name, tp.Frame)
+		}
 		if name != "templates/"+tp.Key+".json" {
 			t.Errorf("%s holds template %q", name, tp.Key)
 		}

@@ -3101,11 +3101,18 @@ export interface components {
             order?: components["schemas"]["OrderRef"];
             at: components["schemas"]["Instant"];
         };
+        /** @description A condition of the steel, or what was found, or both; a broken bolt has no condition. */
         RepairQuestion: {
-            condition: components["schemas"]["SteelCondition"];
+            what?: components["schemas"]["FindingWhat"];
+            condition?: components["schemas"]["SteelCondition"];
             length_mm?: components["schemas"]["Millimetres"];
             width_mm?: components["schemas"]["Millimetres"];
             count: number;
+        };
+        RepairUnsized: {
+            code: string;
+            name: string;
+            why: string;
         };
         RepairMaterial: {
             description: string;
@@ -3130,6 +3137,8 @@ export interface components {
         };
         RepairSuggestionList: {
             items: components["schemas"]["RepairSuggestion"][];
+            /** @description Repairs that would answer it once it is measured. */
+            unsized: components["schemas"]["RepairUnsized"][];
         };
         /** @enum {string} */
         OrderKind: "finding" | "client_wish" | "price_change" | "correction" | "inspection";

@@ -11,6 +11,7 @@ import (
 	"bareframe/internal/fault"
 	"bareframe/internal/policy"
 	"bareframe/internal/pricing/localrules"
+	"bareframe/internal/repair"
 )
 
 // Passwords makes and checks password hashes and judges passwords.
@@ -41,6 +42,9 @@ type Options struct {
 	Rules     []localrules.RuleSet // on consent, from which shops choose
 	Mail      bool                 // a mail server is configured
 	BaseURL   string               // where clients reach the portal, for mail; may be empty
+	Frames    []domain.FrameLayout // frames to start from
+	Repairs   repair.List          // for jobs whose template has none of its own
+	Photos    PhotoStore           // nil: photos are refused
 }
 
 // App holds the use cases. It is safe for concurrent use.
@@ -51,6 +55,9 @@ type App struct {
 	newID     func() domain.ID
 	secret    func() string
 	announce  func([]Event)
+	frames    []domain.FrameLayout
+	repairs   repair.List
+	photos    PhotoStore
 
 	calendars *cache[calendarKey, *calendar.Calendar]
 	gates     *cache[versionKey, gate]
@@ -70,6 +77,7 @@ func New(o Options) *App {
 	}
 	return &App{
 		store: o.Store, passwords: o.Passwords, now: o.Now, newID: o.NewID, secret: o.Secret, announce: o.Announce,
+		frames: o.Frames, repairs: o.Repairs, photos: o.Photos,
 		calendars: newCache[calendarKey, *calendar.Calendar](256),
 		gates:     newCache[versionKey, gate](1024),
 		estimates: newCache[versionKey, domain.Estimate](mostEstimates),

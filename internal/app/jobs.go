@@ -60,14 +60,24 @@ func (w *work) createJob(n NewJob) (domain.ID, error) {
 		return "", err
 	}
 	job := domain.Job{ID: w.app.newID(), Version: 1, Number: number, Title: n.Title, State: domain.Enquiry, ClientID: client.ID,
-		TemplateName: template.Plan.Name, VehicleOptions: template.Plan.VehicleOptions, Cautions: template.Plan.Cautions,
+		TemplateID: template.ID, TemplateName: template.Plan.Name, VehicleOptions: template.Plan.VehicleOptions, Cautions: template.Plan.Cautions,
 		Vehicle: n.Vehicle, NotBefore: n.NotBefore, CreatedAt: w.now, Currency: shop.Settings.Currency}
 	e, err := instantiate(template.Plan, n.Vehicle.Options, shop.PriceBook, job.ID, w.app.newID)
 	if err != nil {
 		return "", err
 	}
+	layout, framed := w.app.layout(template.Plan.Frame)
+	if template.Plan.Frame != "" && !framed {
+		return "", fault.New(fault.Conflict, "layout-missing", "There is no frame layout %q, which the template names.", template.Plan.Frame)
+	}
+	job.FrameName = layout.Name
 	if err := w.AddJob(job); err != nil {
 		return "", err
+	}
+	if framed {
+		if err := w.layFrame(&job, layout); err != nil {
+			return "", err
+		}
 	}
 	if err := w.addEstimate(e); err != nil {
 		return "", err

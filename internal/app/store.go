@@ -94,6 +94,7 @@ type Reader interface {
 	EntriesAround(personID domain.ID, from, to time.Time) ([]domain.Entry, error)
 
 	OrderReader
+	FrameReader
 
 	// Trail lists newest first; jobID "" means the whole shop.
 	Trail(jobID domain.ID, page Page) ([]domain.TrailEntry, string, error)
@@ -160,6 +161,8 @@ type Tx interface {
 	// MarkCorrected notes which entry took another's place. Conflict
 	// "entry-corrected" when one already did.
 	MarkCorrected(id, by domain.ID) error
+
+	FrameWriter
 
 	// AppendTrail gives the entry its place and hashes and stores it.
 	AppendTrail(t domain.TrailEntry) error

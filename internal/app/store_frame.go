@@ -19,6 +19,8 @@ type FrameReader interface {
 	Photo(id domain.ID) (domain.Photo, error)
 	// Photos lists a job's photos, oldest first.
 	Photos(jobID domain.ID) ([]domain.Photo, error)
+	// PhotoKept reports whether a photo of the shop has its bytes under a name.
+	PhotoKept(blob string) (bool, error)
 }
 
 // FrameWriter writes them.
@@ -33,5 +35,7 @@ type FrameWriter interface {
 	// NextFindingNumber counts up within the job.
 	NextFindingNumber(jobID domain.ID) (int, error)
 	AddFinding(f domain.Finding) error
+	// SaveFinding saves what was found as edited, and the next state; number and
+	// who reported it stay.
 	SaveFinding(f domain.Finding) error
 }

@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"runtime/debug"
 	"syscall"
 	"time"
@@ -17,12 +18,14 @@ import (
 	"bareframe/internal/app"
 	"bareframe/internal/demo"
 	"bareframe/internal/password"
+	"bareframe/internal/photo"
 	"bareframe/internal/store"
 )
 
 type serve struct {
 	storage
 	Addr           string   `help:"Address to listen on." default:"127.0.0.1:8080" env:"BAREFRAME_ADDR"`
+	Photos         string   `help:"Folder of the photos; empty means photos in the data folder." type:"path" env:"BAREFRAME_PHOTOS"`
 	Demo           bool     `help:"Open the invented demo shop when there is no shop yet."`
 	SecureCookies  bool     `help:"Send cookies over TLS only; set it wherever TLS is terminated in front." env:"BAREFRAME_SECURE_COOKIES"`
 	TrustedProxies []string `help:"Addresses of proxies whose X-Forwarded-For is believed." env:"BAREFRAME_TRUSTED_PROXIES"`
@@ -57,7 +60,16 @@ func (s serve) Run(ctx context.Context, assets Assets, io Streams) error {
 	if err != nil {
 		return err
 	}
-	a := use(st, app.Options{Announce: events.announce, Rules: rules})
+	craft, err := demo.ReadCraft(assets.Seeds)
+	if err != nil {
+		return err
+	}
+	photos, err := photo.OpenFolder(s.photoFolder())
+	if err != nil {
+		return fmt.Errorf("cannot open the folder of photos (choose another with --photos): %w", err)
+	}
+	defer photos.Close()
+	a := use(st, app.Options{Announce: events.announce, Rules: rules, Frames: craft.Frames, Repairs: craft.Repairs, Photos: photos})
 	if s.Demo {
 		if err := s.openDemo(ctx, assets, st); err != nil {
 			return err
@@ -85,6 +97,15 @@ func (s serve) Run(ctx context.Context, assets Assets, io Streams) error {
 	go events.run(ctx, st)
 	go prune(ctx, a, log)
 	return run(ctx, server, listener, log)
+}
+
+// photoFolder is where the photos lie. Behind PostgreSQL all instances must share
+// it.
+func (s serve) photoFolder() string {
+	if s.Photos != "" {
+		return s.Photos
+	}
+	return filepath.Join(s.Data, "photos")
 }
 
 func run(ctx context.Context, server *http.Server, listener net.Listener, log *slog.Logger) error {
@@ -167,6 +188,9 @@ func prune(ctx context.Context, a *app.App, log *slog.Logger) {
 		case <-hourly.C:
 			if err := a.Prune(ctx); err != nil {
 				log.Warn("pruning failed", "error", err)
+			}
+			if _, err := a.SweepPhotos(ctx); err != nil {
+				log.Warn("sweeping photos that no row names failed", "error", err)
 			}
 		}
 	}

@@ -24,6 +24,7 @@ type Options struct {
 	Store     app.Store
 	Passwords app.Passwords
 	Secret    func() string
+	Photos    app.PhotoStore // nil: the story has no photos
 	Now       time.Time
 }
 
@@ -65,13 +66,18 @@ func Load(ctx context.Context, o Options) (domain.ID, error) {
 	if err != nil {
 		return "", err
 	}
+	craft, err := ReadCraft(o.Files)
+	if err != nil {
+		return "", err
+	}
 	s := &story{people: map[string]domain.Actor{}, plans: map[string]domain.ID{}}
 	rules, err := ReadRules(o.Files)
 	if err != nil {
 		return "", err
 	}
 	s.app = app.New(app.Options{Store: o.Store, Passwords: o.Passwords, Secret: o.Secret, Rules: rules,
-		Now: func() time.Time { return s.clock }, NewID: func() domain.ID { return uuid.Must(uuid.NewV7()).String() }})
+		Now: func() time.Time { return s.clock }, NewID: func() domain.ID { return uuid.Must(uuid.NewV7()).String() },
+		Frames: craft.Frames, Repairs: craft.Repairs, Photos: o.Photos})
 	if s.zone, err = time.LoadLocation(shop.TimeZone); err != nil {
 		return "", err
 	}

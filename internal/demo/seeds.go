@@ -15,6 +15,7 @@ import (
 	"bareframe/internal/domain"
 	"bareframe/internal/pricing"
 	"bareframe/internal/pricing/localrules"
+	"bareframe/internal/repair"
 )
 
 // shopSeed is seeds/shop.json.
@@ -168,6 +169,38 @@ func ReadRules(files fs.FS) ([]localrules.RuleSet, error) {
 		out = append(out, rule)
 	}
 	return out, nil
+}
+
+// Craft is what the program brings for every shop: frames to start from and the
+// repair list for jobs whose template has none of its own.
+type Craft struct {
+	Frames  []domain.FrameLayout // by code
+	Repairs repair.List
+}
+
+// ReadCraft reads frames and repairs from the seed files.
+func ReadCraft(files fs.FS) (Craft, error) {
+	var out Craft
+	names, err := fs.Glob(files, "frames/*.json")
+	if err != nil {
+		return out, err
+	}
+	for _, name := range names {
+		var l domain.FrameLayout
+		if err := read(files, name, &l); err != nil {
+			return out, err
+		}
+		if err := l.Validate(); err != nil {
+			return out, fmt.Errorf("seeds/%s: %w", name, err)
+		}
+		out.Frames = append(out.Frames, l)
+	}
+	text, err := fs.ReadFile(files, "repairs.json")
+	if err != nil {
+		return out, err
+	}
+	out.Repairs, err = repair.Parse(text)
+	return out, err
 }
 
 func read(files fs.FS, name string, into any) error {

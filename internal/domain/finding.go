@@ -1,9 +1,12 @@
 package domain
 
 import (
+	"slices"
 	"time"
 
 	"github.com/shopspring/decimal"
+
+	"bareframe/internal/fault"
 )
 
 // FindingWhat says what was uncovered.
@@ -57,10 +60,43 @@ type Finding struct {
 	ConditionPoints decimal.Decimal
 	State           FindingState
 	StateReason     string
+	DismissedAt     *time.Time
 	OrderID         ID // the latest order that held it
 	By              ID
 	ByName          string
 	At              time.Time
+}
+
+// findingSteps are the steps of a finding's life. It goes back to reported when
+// its draft is withdrawn or the order that held it was, and from declined into
+// a further draft.
+var findingSteps = map[FindingState][]FindingState{
+	FindingReported: {FindingGathered, FindingDismissed},
+	FindingGathered: {FindingSent, FindingReported},
+	FindingSent:     {FindingApproved, FindingDeclined, FindingReported},
+	FindingDeclined: {FindingGathered},
+}
+
+// Move takes a step of the finding's life and moves its version. It fails with
+// Conflict "finding-state" when there is no such step.
+func (f *Finding) Move(to FindingState, reason string) error {
+	if !slices.Contains(findingSteps[f.State], to) {
+		return fault.New(fault.Conflict, "finding-state", "Finding %d is %s; it cannot become %s.", f.Number, f.State, to)
+	}
+	f.State, f.StateReason = to, reason
+	f.Version++
+	return nil
+}
+
+// Editable refuses edits of what is with the client, decided or dismissed.
+func (f Finding) Editable() error {
+	switch f.State {
+	case FindingReported, FindingGathered:
+		return nil
+	case FindingSent:
+		return fault.New(fault.Conflict, "finding-sent", "Finding %d is with the client, so it stands still; withdraw the order to change it.", f.Number)
+	}
+	return fault.New(fault.Conflict, "finding-decided", "Finding %d is %s and is not changed any more; report what is new as a finding of its own.", f.Number, f.State)
 }
 
 // Open reports whether the finding still waits to be put into an order.

@@ -34,7 +34,9 @@ type Job struct {
 	Title            string
 	State            JobState
 	ClientID         ID
+	TemplateID       ID // empty for jobs from before it was kept
 	TemplateName     string
+	FrameName        string          // the layout that its zones were copied from; empty while there is none
 	VehicleOptions   []VehicleOption // the template's choices, kept with the job
 	Cautions         map[string]string
 	Vehicle          Vehicle
@@ -92,6 +94,9 @@ func (j Job) Sold() bool { return j.AcceptedQuoteID != "" }
 
 // Workable reports whether hours may be logged.
 func (j Job) Workable() bool { return j.State == Accepted || j.State == InWork }
+
+// Over reports whether nothing more is seen, done or found on the job.
+func (j Job) Over() bool { return j.State == Closed || j.State == Declined || j.State == Cancelled }
 
 // Editable refuses edits of a job whose life is over.
 func (j Job) Editable() error {

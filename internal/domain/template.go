@@ -8,6 +8,7 @@ import (
 	"bareframe/internal/calendar"
 	"bareframe/internal/network"
 	"bareframe/internal/pricing"
+	"bareframe/internal/repair"
 )
 
 // Template is a shop's starting point for a kind of job.
@@ -28,6 +29,8 @@ type TemplatePlan struct {
 	Links          []TemplateLink    `json:"links"`
 	Lines          []TemplateLine    `json:"lines"`
 	Cautions       map[string]string `json:"cautions"`
+	Frame          string            `json:"frame,omitempty"`   // code of the layout that a job's zones are copied from
+	Repairs        *repair.List      `json:"repairs,omitempty"` // the template's own; absent: the program's list holds
 }
 
 // VehicleOption is a property of the car that changes the work.

@@ -15,7 +15,9 @@ type jobRecord struct {
 	Title            string
 	State            string
 	ClientID         string
+	TemplateID       *string
 	TemplateName     string
+	FrameName        string
 	VehicleOptions   structured[[]domain.VehicleOption]
 	Cautions         structured[map[string]string]
 	Vehicle          structured[domain.Vehicle]
@@ -32,7 +34,7 @@ func (jobRecord) TableName() string { return "jobs" }
 
 func (r *reader) jobToRecord(j domain.Job) jobRecord {
 	return jobRecord{ShopID: r.shop, ID: j.ID, Version: j.Version, Number: j.Number, Title: j.Title,
-		State: string(j.State), ClientID: j.ClientID, TemplateName: j.TemplateName,
+		State: string(j.State), ClientID: j.ClientID, TemplateID: orNull(j.TemplateID), TemplateName: j.TemplateName, FrameName: j.FrameName,
 		VehicleOptions: asJSON(j.VehicleOptions), Cautions: asJSON(j.Cautions), Vehicle: asJSON(j.Vehicle),
 		NotBefore: string(j.NotBefore), Promise: string(j.Promise), CreatedAt: instant(j.CreatedAt),
 		AcceptedQuoteID: orNull(j.AcceptedQuoteID), AuthorisedAmount: amount{j.AuthorisedAmount}, Currency: j.Currency}
@@ -40,7 +42,7 @@ func (r *reader) jobToRecord(j domain.Job) jobRecord {
 
 func (r jobRecord) toDomain() domain.Job {
 	return domain.Job{ID: r.ID, Version: r.Version, Number: r.Number, Title: r.Title,
-		State: domain.JobState(r.State), ClientID: r.ClientID, TemplateName: r.TemplateName,
+		State: domain.JobState(r.State), ClientID: r.ClientID, TemplateID: orEmpty(r.TemplateID), TemplateName: r.TemplateName, FrameName: r.FrameName,
 		VehicleOptions: r.VehicleOptions.v, Cautions: r.Cautions.v, Vehicle: r.Vehicle.v,
 		NotBefore: domain.Day(r.NotBefore), Promise: domain.Day(r.Promise), CreatedAt: r.CreatedAt.UTC(),
 		AcceptedQuoteID: orEmpty(r.AcceptedQuoteID), AuthorisedAmount: r.AuthorisedAmount.Decimal, Currency: r.Currency}

@@ -89,6 +89,9 @@ func (c *Client) Do(t testing.TB, method, path string, body any, options ...Opti
 	}
 	op, params := c.stack.Contract.Match(method, req.URL.EscapedPath())
 	a.Operation = op
+	if op != nil && op.TakesFile() && body != nil {
+		req.Header.Set("Content-Type", "application/octet-stream")
+	}
 	switch {
 	case op == nil && !r.outside:
 		t.Errorf("%s: the contract has no such operation", a.Asked)

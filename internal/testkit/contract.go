@@ -61,6 +61,7 @@ func ReadContract(t testing.TB) *Contract {
 func readContract(file string) (*Contract, error) {
 	openapi3filter.RegisterBodyDecoder("text/html", openapi3filter.PlainBodyDecoder)
 	openapi3filter.RegisterBodyDecoder("text/event-stream", openapi3filter.PlainBodyDecoder)
+	openapi3filter.RegisterBodyDecoder("image/jpeg", openapi3filter.FileBodyDecoder)
 	source, err := os.ReadFile(file)
 	if err != nil {
 		return nil, err
@@ -177,6 +178,11 @@ func (op *Operation) Example() (value any, ok bool) {
 		return nil, false
 	}
 	return media.Example, true
+}
+
+// TakesFile reports whether the operation's body is a file and not JSON.
+func (op *Operation) TakesFile() bool {
+	return op.Spec.RequestBody != nil && op.Spec.RequestBody.Value.Content["application/json"] == nil
 }
 
 // answered holds an answer against the contract.

@@ -42,6 +42,7 @@ func trialPlan() domain.TemplatePlan {
 	rail.Station = "frame_stand"
 	return domain.TemplatePlan{
 		Key: TrialKey, Name: "Trial frame", Description: "A short job for trying things out.",
+		Frame: "perimeter-ladder",
 		VehicleOptions: []domain.VehicleOption{{Key: "crossmember", Name: "Gearbox crossmember",
 			Choices: []domain.OptionChoice{{Key: "welded", Name: "welded in"}, {Key: "bolted", Name: "bolted"}}}},
 		Phases: []domain.TemplatePhase{{Key: "removal", Name: "Removal"}, {Key: "repair", Name: "Rust repair"}, {Key: "coating", Name: "Coating"}},

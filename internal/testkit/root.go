@@ -62,3 +62,13 @@ func Starting(t testing.TB) demo.Starting {
 	}
 	return startingKept
 }
+
+// Craft returns the seeds' frames and repairs.
+func Craft(t testing.TB) demo.Craft {
+	t.Helper()
+	craft, err := demo.ReadCraft(Seeds(t))
+	if err != nil {
+		t.Fatalf("reading the seeds: %v", err)
+	}
+	return craft
+}

@@ -18,6 +18,7 @@ import (
 
 	"bareframe/api"
 	"bareframe/internal/app"
+	"bareframe/internal/photo"
 	"bareframe/internal/store"
 )
 
@@ -32,6 +33,7 @@ type Stack struct {
 	Hub      *api.Hub
 	Server   *httptest.Server
 	Clock    *Clock
+	Photos   *photo.Folder
 	Contract *Contract
 	log      *logBuffer
 	keeper   *keeper
@@ -70,7 +72,13 @@ func open(t testing.TB, o store.Options) *Stack {
 	if err := s.Store.Migrate(t.Context()); err != nil {
 		t.Fatalf("migrating: %v", err)
 	}
-	s.App = app.New(app.Options{Store: s.Store, Passwords: s.keeper, Now: s.Clock.Now, NewID: s.ids.next, Secret: secret, Announce: s.Hub.Publish, Rules: Rules(t), BaseURL: "https://portal.example"})
+	craft := Craft(t)
+	if s.Photos, err = photo.OpenFolder(t.TempDir()); err != nil {
+		t.Fatalf("opening the folder of photos: %v", err)
+	}
+	t.Cleanup(func() { _ = s.Photos.Close() })
+	s.App = app.New(app.Options{Store: s.Store, Passwords: s.keeper, Now: s.Clock.Now, NewID: s.ids.next, Secret: secret, Announce: s.Hub.Publish, Rules: Rules(t), BaseURL: "https://portal.example",
+		Frames: craft.Frames, Repairs: craft.Repairs, Photos: s.Photos})
 	handler, err := api.New(api.Wiring{App: s.App, Hub: s.Hub, Contract: s.Contract.Source, Frontend: os.DirFS(filepath.Join(Root(t), "frontend")),
 		Starting: api.Starting(Starting(t)), Version: "test", Log: log})
 	if err != nil {

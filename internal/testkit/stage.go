@@ -107,6 +107,10 @@ func (w *World) name(t testing.TB) {
 	} {
 		w.Set(name, id)
 	}
+	w.Set("zone", w.FrameOf(t, w.Owner, w.Job).Zones[0].ID)
+	w.Set("zone2", w.FrameOf(t, w.Owner, w.Job).Zones[1].ID)
+	w.Set("other_zone", w.FrameOf(t, w.Owner, w.OtherJob).Zones[0].ID)
+	w.Set("rival_zone", w.FrameOf(t, w.Rival, w.RivalJob).Zones[0].ID)
 	rival := w.PageOf(t, w.Rival, w.RivalJob).Estimate
 	w.Set("rival_task", rival.Tasks[0].ID)
 	w.Set("rival_phase", rival.Phases[0].ID)

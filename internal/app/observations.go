@@ -1,0 +1,115 @@
+package app
+
+import (
+	"context"
+
+	"bareframe/internal/domain"
+	"bareframe/internal/fault"
+	"bareframe/internal/policy"
+)
+
+// SeenPage is an observation with its photos.
+type SeenPage struct {
+	Observation domain.Observation
+	Photos      []domain.Photo
+}
+
+// mostSeen bounds the observations of a job: two hundred zones seen at four
+// moments, each ten times.
+const mostSeen = 8000
+
+// Observe keeps what was seen on a zone at a moment of the job.
+func (a *App) Observe(ctx context.Context, actor domain.Actor, jobID domain.ID, key string, o domain.Observation) (SeenPage, error) {
+	o.JobID = jobID
+	id, err := once(ctx, a, actor, "observe", key, o, func(w *work) (domain.ID, error) {
+		job, err := w.onFrame(jobID)
+		if err != nil {
+			return "", err
+		}
+		seen, err := w.Observations(jobID)
+		if err != nil {
+			return "", err
+		}
+		if len(seen) >= mostSeen {
+			return "", fault.New(fault.Conflict, "too-many-observations", "A job has at most %d observations.", mostSeen)
+		}
+		zones, photos, err := w.zonesAndPhotos(jobID)
+		if err != nil {
+			return "", err
+		}
+		if err := o.Validate(zones, photos); err != nil {
+			return "", err
+		}
+		o.ID, o.By, o.ByName, o.At = a.newID(), actor.PersonID, actor.Name, w.now
+		o.VoidedAt, o.VoidedBy, o.VoidReason = nil, "", ""
+		if err := w.AddObservation(o); err != nil {
+			return "", err
+		}
+		w.tell(job, "frame")
+		return o.ID, w.trail("observation "+o.ID, jobID, nil, o)
+	})
+	if err != nil {
+		return SeenPage{}, err
+	}
+	return a.seen(ctx, actor, "observe", id)
+}
+
+// onFrame returns a job on which things may still be seen.
+func (w *work) onFrame(jobID domain.ID) (domain.Job, error) {
+	job, err := w.Job(jobID)
+	if err == nil && job.Over() {
+		err = fault.New(fault.Conflict, "job-over", "Job %d is %s; nothing is added to it any more.", job.Number, job.State)
+	}
+	return job, err
+}
+
+func (w *work) zonesAndPhotos(jobID domain.ID) ([]domain.Zone, []domain.Photo, error) {
+	zones, err := w.Zones(jobID)
+	if err != nil {
+		return nil, nil, err
+	}
+	photos, err := w.Photos(jobID)
+	return zones, photos, err
+}
+
+// VoidObservation says that an observation does not stand, and why. It stays
+// readable.
+func (a *App) VoidObservation(ctx context.Context, actor domain.Actor, id domain.ID, key, reason string) (SeenPage, error) {
+	request := struct{ ID, Reason string }{id, reason}
+	_, err := once(ctx, a, actor, "voidObservation", key, request, func(w *work) (domain.ID, error) {
+		before, err := w.Observation(id)
+		if err != nil {
+			return "", err
+		}
+		job, err := w.onFrame(before.JobID)
+		if err != nil {
+			return "", err
+		}
+		if before.VoidedAt != nil {
+			return "", fault.New(fault.Conflict, "observation-voided", "This observation was voided already by %s.", before.VoidedBy)
+		}
+		after := before
+		after.VoidedAt, after.VoidedBy, after.VoidReason = &w.now, actor.Name, reason
+		if err := w.VoidObservation(after); err != nil {
+			return "", err
+		}
+		w.tell(job, "frame")
+		return id, w.trail("observation "+id, job.ID, before, after)
+	})
+	if err != nil {
+		return SeenPage{}, err
+	}
+	return a.seen(ctx, actor, "voidObservation", id)
+}
+
+func (a *App) seen(ctx context.Context, actor domain.Actor, action policy.Action, id domain.ID) (out SeenPage, err error) {
+	err = a.view(ctx, actor, action, func(r Reader) (err error) {
+		if out.Observation, err = r.Observation(id); err != nil {
+			return err
+		}
+		photos, err := photosOf(r, out.Observation.JobID)
+		out.Photos = among(photos, out.Observation.PhotoIDs)
+		return err
+	})
+	return out, err
+}
