@@ -8,10 +8,13 @@ import { online } from "./session.js";
 import { writes } from "./shelf.js";
 
 /** @import { HoursEntry, Me, Today, Schemas } from "./contract.js" */
-/** @import { Write } from "./queue.js" */
+/** @import { NewWrite, Write } from "./queue.js" */
 
 /** Longer than this on a bad network is as good as no answer; the key makes trying again safe. */
 const patience = 10_000;
+
+/** A photo may take as long as it takes at this many bytes a millisecond: a bad network at 16 KB a second. */
+const slowest = 16;
 
 /** @param {Write} write */
 async function send(write) {
@@ -20,7 +23,9 @@ async function send(write) {
       path: write.values,
       body: write.body,
       key: write.key,
-      signal: AbortSignal.timeout(patience),
+      signal: AbortSignal.timeout(
+        patience + (write.body instanceof Blob ? Math.ceil(write.body.size / slowest) : 0),
+      ),
     });
   } catch (error) {
     if (error instanceof DOMException) throw new NetworkProblem(error);
@@ -76,7 +81,7 @@ export function instantNow() {
 
 /**
  * A write of the bench by the contract's path.
- * @param {"/api/bench/clock/start" | "/api/bench/clock/stop" | "/api/bench/clock/switch" | "/api/bench/hours" | "/api/bench/hours/{entry}/correction"} path
+ * @param {"/api/bench/clock/start" | "/api/bench/clock/stop" | "/api/bench/clock/switch" | "/api/bench/hours" | "/api/bench/hours/{entry}/correction" | "/api/jobs/{job}/photos" | "/api/jobs/{job}/findings" | "/api/jobs/{job}/observations"} path
  * @param {unknown} body
  * @param {string} label
  * @param {Record<string, string>} [values]
@@ -91,6 +96,27 @@ export function benchWrite(path, body, label, values) {
     at: instantNow(),
     label,
   };
+}
+
+/**
+ * What was found or seen, with its photos: each a write of its own, the photos first.
+ * @param {"/api/jobs/{job}/findings" | "/api/jobs/{job}/observations"} path
+ * @param {string} job
+ * @param {Schemas["FindingDraft"] | Schemas["ObservationDraft"]} body
+ * @param {Blob[]} photos
+ * @param {string} label
+ * @returns {NewWrite[]}
+ */
+export function withPhotos(path, job, body, photos, label) {
+  const main = { ...benchWrite(path, body, label, { job }), behind: true };
+  return [
+    ...photos.map((photo, i) => ({
+      ...benchWrite("/api/jobs/{job}/photos", photo, `Photo ${i + 1} of ${label}`, { job }),
+      behind: true,
+      feeds: main.key,
+    })),
+    main,
+  ];
 }
 
 /**

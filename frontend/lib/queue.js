@@ -19,7 +19,9 @@ import { ApiProblem, NetworkProblem } from "./call.js";
  * @property {Method} method
  * @property {string} path
  * @property {Record<string, string>} [values] for the path
- * @property {unknown} body
+ * @property {unknown} body JSON, or a photo's bytes
+ * @property {string} [feeds] key of the later write whose `photo_ids` take the identifier this one is answered with
+ * @property {boolean} [behind] goes up when nothing else waits: a photo takes long, a clock should not wait for it
  * @property {string} at when it happened, RFC 3339
  * @property {string} label what it is, in words
  * @property {"waiting" | "refused"} state
@@ -32,8 +34,11 @@ import { ApiProblem, NetworkProblem } from "./call.js";
  * @typedef {object} Shelf
  * @property {() => Promise<Write[]>} all
  * @property {(write: Write) => Promise<void>} put
+ * @property {(writes: Write[]) => Promise<void>} putAll all of them or none
  * @property {(key: string) => Promise<void>} remove
  */
+
+/** @typedef {Omit<Write, "order" | "person" | "state" | "problem">} NewWrite */
 
 /**
  * @typedef {{ state: "done", data: unknown } | { state: "waiting" } | { state: "refused", problem: ApiProblem }} Outcome
@@ -41,6 +46,9 @@ import { ApiProblem, NetworkProblem } from "./call.js";
 
 /** A server that fails on one write this often has a defect that waiting does not mend. */
 const most = 8;
+
+/** A write asked for while a photo is on its way waits this long for it, in milliseconds. */
+const polite = 3000;
 
 export class Queue {
   /**
@@ -59,6 +67,10 @@ export class Queue {
     /** @type {Promise<void> | undefined} */
     this.running = undefined;
     this.again = false;
+    /** @type {Write | undefined} */
+    this.sending = undefined;
+    /** @type {Map<string, () => void>} */
+    this.settled = new Map();
     /** @type {Set<(writes: Write[]) => void>} */
     this.watchers = new Set();
   }
@@ -91,19 +103,40 @@ export class Queue {
   /**
    * Keeps a write and tries to send it. A refusal met at once is given back instead of kept, since
    * whoever asked is still there to read it.
-   * @param {Omit<Write, "order" | "person" | "state" | "problem">} write
+   * @param {NewWrite} write
    * @returns {Promise<Outcome>}
    */
   async add(write) {
-    const all = await this.shelf.all();
-    const order = 1 + all.reduce((last, w) => Math.max(last, w.order), 0);
-    await this.shelf.put({ ...write, order, person: this.person, state: "waiting" });
-    await this.tell();
-    await this.flush();
+    await this.#store([write]);
+    /** @type {Promise<void>} */
+    const settled = new Promise((done) => this.settled.set(write.key, done));
+    const first = [settled, this.flush()];
+    if (this.sending?.behind) first.push(new Promise((done) => setTimeout(done, polite)));
+    await Promise.race(first);
+    this.settled.delete(write.key);
     const outcome = this.outcomes.get(write.key) ?? (await this.#without(write.key));
     this.outcomes.delete(write.key);
     if (outcome.state === "refused") await this.drop(write.key);
     return outcome;
+  }
+
+  /**
+   * Keeps writes that belong together, all or none, and lets them go up by themselves: photos first, then
+   * what they are photos of. What becomes of them is seen by watching.
+   * @param {NewWrite[]} writes
+   */
+  async keep(writes) {
+    await this.#store(writes);
+    this.flush().catch(() => {});
+  }
+
+  /** @param {NewWrite[]} writes */
+  async #store(writes) {
+    const last = (await this.shelf.all()).reduce((most, w) => Math.max(most, w.order), 0);
+    await this.shelf.putAll(
+      writes.map((write, i) => ({ ...write, order: last + 1 + i, person: this.person, state: "waiting" })),
+    );
+    await this.tell();
   }
 
   /** No outcome here: it waits, or another tab has sent it. @param {string} key @returns {Promise<Outcome>} */
@@ -133,15 +166,35 @@ export class Queue {
 
   async run() {
     for (;;) {
-      const next = (await this.mine()).find((w) => w.state === "waiting");
+      const waiting = (await this.mine()).filter((w) => w.state === "waiting");
+      const next = waiting.find((w) => !w.behind) ?? waiting[0];
       if (!next) return;
+      this.sending = next;
       const outcome = await this.attempt(next);
+      this.sending = undefined;
       if (outcome.state === "waiting") return;
       this.outcomes.set(next.key, outcome);
-      if (outcome.state === "done") await this.shelf.remove(next.key);
-      else await this.shelf.put({ ...next, state: "refused", problem: plain(outcome.problem) });
+      if (outcome.state === "done") {
+        await this.#feed(next, outcome.data);
+        await this.shelf.remove(next.key);
+      } else await this.shelf.put({ ...next, state: "refused", problem: plain(outcome.problem) });
       await this.tell();
+      this.settled.get(next.key)?.();
     }
+  }
+
+  /**
+   * Hands the identifier of what went up to the write that names it, before its own write leaves the shelf:
+   * cut off in between, it goes up again under its key and is answered with the same identifier.
+   * @param {Write} write @param {unknown} data
+   */
+  async #feed({ feeds }, data) {
+    const fed = feeds && (await this.mine()).find((w) => w.key === feeds);
+    const { id } = /** @type {{ id?: string }} */ (data ?? {});
+    if (!fed || !id) return;
+    const body = /** @type {{ photo_ids: string[] }} */ (fed.body);
+    const photo_ids = [...new Set([...body.photo_ids, id])];
+    await this.shelf.put({ ...fed, body: { ...body, photo_ids } });
   }
 
   /** @param {Write} write @returns {Promise<Outcome>} */

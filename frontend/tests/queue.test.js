@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { project, toType } from "../lib/bench.js";
+import { project, toType, withPhotos } from "../lib/bench.js";
 import { ApiProblem, NetworkProblem } from "../lib/call.js";
 import { isRefusal, Queue } from "../lib/queue.js";
 
@@ -11,6 +11,9 @@ function shelf() {
     rows,
     all: async () => structuredClone([...rows.values()]),
     put: async (write) => void rows.set(write.key, structuredClone(write)),
+    putAll: async (writes) => {
+      for (const write of structuredClone(writes)) rows.set(write.key, write);
+    },
     remove: async (key) => void rows.delete(key),
   };
 }
@@ -29,9 +32,10 @@ function server() {
       if (typeof fate === "number") {
         throw new ApiProblem({ type: "t", title: "no", status: fate, detail: `because ${fate}` });
       }
-      if (!done.has(write.key)) done.set(write.key, write.body);
+      const photo = write.body instanceof Blob;
+      if (!done.has(write.key)) done.set(write.key, photo ? `photo ${done.size}` : write.body);
       if (fate === "lost on the way back") throw new NetworkProblem(new Error("gone"));
-      return { ok: write.key };
+      return photo ? { id: done.get(write.key) } : { ok: write.key };
     },
   };
 }
@@ -216,6 +220,131 @@ test("one person's entries never go up under another's sign-in", async () => {
   await other.flush();
   assert.equal(up.done.size, 0);
   assert.equal(await other.others(), 1);
+});
+
+const found = (photos = 2) =>
+  withPhotos(
+    "/api/jobs/{job}/findings",
+    "j",
+    { zone_id: "z", what: "rust", note: "", photo_ids: [], repairs: [] },
+    Array.from({ length: photos }, (_, n) => new Blob([`picture ${n}`])),
+    "Rust",
+  );
+
+test("photos go up before what they show, which then names them", async () => {
+  const s = shelf();
+  const up = server();
+  up.fate = () => "lost on the way there";
+  const queue = new Queue(s, (w) => up.send(w), "tamas");
+  const writes = found();
+  await queue.keep(writes);
+  await queue.flush();
+  assert.equal(s.rows.size, 3);
+  up.fate = () => "ok";
+  // As after a restart: another queue over the same shelf.
+  await new Queue(s, (w) => up.send(w), "tamas").flush();
+  assert.deepEqual(
+    [...up.done.keys()],
+    writes.map((w) => w.key),
+  );
+  assert.equal(new Set(writes.map((w) => w.key)).size, 3, "a key of its own for each");
+  assert.deepEqual([...up.done.values()].at(-1).photo_ids, ["photo 0", "photo 1"]);
+  assert.equal(s.rows.size, 0);
+});
+
+test("whatever the network and the device do, a finding goes up once with each of its photos once", async () => {
+  let seed = 19570104;
+  const random = () => {
+    seed = (Math.imul(seed, 1664525) + 1013904223) >>> 0;
+    return seed / 2 ** 32;
+  };
+  for (let round = 0; round < 50; round++) {
+    const s = shelf();
+    const up = server();
+    up.fate = () =>
+      random() < 0.3 ? "lost on the way there" : random() < 0.3 ? "lost on the way back" : "ok";
+    // The device is switched off in the middle of a step, now and then.
+    const dying = {
+      ...s,
+      remove: async (key) => {
+        if (random() < 0.3) throw new Error("switched off");
+        return s.remove(key);
+      },
+    };
+    const writes = [...found(3), ...found(0), ...found(2)];
+    await s.putAll(writes.map((w, order) => ({ ...w, order, person: "tamas", state: "waiting" })));
+    for (let tries = 0; s.rows.size > 0 && tries < 1000; tries++)
+      await new Queue(dying, (w) => up.send(w), "tamas").flush().catch(() => {});
+    assert.equal(s.rows.size, 0);
+    assert.equal(up.done.size, writes.length);
+    for (const write of writes.filter((w) => !w.feeds)) {
+      const own = writes.filter((w) => w.feeds === write.key).map((w) => up.done.get(w.key));
+      assert.deepEqual(up.done.get(write.key).photo_ids, own);
+    }
+  }
+});
+
+test("a photo that is refused is kept and shown; the finding goes up with the others", async () => {
+  const s = shelf();
+  const up = server();
+  const writes = found();
+  up.fate = (w) => (w.key === writes[0].key ? 422 : "ok");
+  const queue = new Queue(s, (w) => up.send(w), "tamas");
+  await queue.keep(writes);
+  await queue.flush();
+  assert.deepEqual(up.done.get(writes[2].key).photo_ids.length, 1);
+  assert.deepEqual(
+    (await queue.mine()).map((w) => [w.key, w.state]),
+    [[writes[0].key, "refused"]],
+  );
+});
+
+test("a clock does not wait for the photos that were kept before it", async (t) => {
+  t.mock.timers.enable({ apis: ["setTimeout"] });
+  const s = shelf();
+  const sent = [];
+  /** @type {(value: unknown) => void} */
+  let arrives = () => {};
+  const queue = new Queue(
+    s,
+    (w) => {
+      sent.push(w.label);
+      return w.body instanceof Blob
+        ? new Promise((done) => {
+            arrives = () => done({ id: w.key });
+          })
+        : Promise.resolve({});
+    },
+    "tamas",
+  );
+  await queue.keep(found());
+  while (sent.length < 1) await new Promise((next) => setImmediate(next));
+  const stop = queue.add(write("stop"));
+  await new Promise((next) => setImmediate(next));
+  t.mock.timers.tick(3000);
+  assert.deepEqual(await stop, { state: "waiting" }, "said after a moment, not after the photo");
+  arrives();
+  await new Promise((next) => setImmediate(next));
+  assert.deepEqual(
+    sent,
+    ["Photo 1 of Rust", "stop", "Photo 2 of Rust"],
+    "the clock goes before the next photo",
+  );
+});
+
+test("a device without room says so and keeps none of it", async () => {
+  const s = shelf();
+  const queue = new Queue(
+    {
+      ...s,
+      putAll: async () =>
+        Promise.reject(new ApiProblem({ type: "t", title: "no room", status: 507, detail: "no room" })),
+    },
+    async () => ({}),
+    "tamas",
+  );
+  await assert.rejects(queue.keep(found()), /no room/);
+  assert.equal(s.rows.size, 0);
 });
 
 const card = {
