@@ -22,6 +22,8 @@ export const routes = [
 
   { path: "/bench", who: "technician", load: () => import("../views/bench/today.js") },
   { path: "/bench/tasks", who: "technician", load: () => import("../views/bench/tasks.js") },
+  { path: "/bench/found", who: "technician", load: () => import("../views/bench/found.js") },
+  { path: "/bench/report/:job?", who: "technician", load: () => import("../views/bench/report.js") },
   { path: "/bench/hours", who: "technician", load: () => import("../views/bench/hours.js") },
 
   { path: "/client", who: "client", load: () => import("../views/client/cars.js") },
@@ -47,6 +49,7 @@ export const navigation = {
   technician: [
     ["/bench", "Today"],
     ["/bench/tasks", "All tasks"],
+    ["/bench/found", "Found"],
     ["/bench/hours", "My hours"],
   ],
   client: [["/client", "My cars"]],

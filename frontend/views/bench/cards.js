@@ -11,7 +11,7 @@ import { clockName, elapsed } from "./acts.js";
 
 /** @param {Today} today @param {Formats} formats */
 export function clockPanel(today, formats) {
-  const { clock } = today;
+  const { clock, clock_task: card } = today;
   if (!clock) {
     return html`<section class="sheet clock" aria-labelledby="clock-h"><h2 id="clock-h">No clock runs</h2><p class="second">${today.minutes_today > 0 ? `${formats.minutes(today.minutes_today)} today so far.` : "Start the clock on the first task below."}</p></section>`;
   }
@@ -19,8 +19,14 @@ export function clockPanel(today, formats) {
     <h2 id="clock-h">${clockName(clock)}</h2>
     <p class="elapsed" role="timer" aria-label="Time on this">${formats.minutes(elapsed(clock))}</p>
     <p class="second">${clock.job_number ? `Job ${clock.job_number}, ` : ""}since ${formats.time(clock.started_at)}</p>
-    <button type="button" class="act big" id="stop" data-act="stop">Stop the clock</button>
+    <div class="stack"><button type="button" class="act big" id="stop" data-act="stop">Stop the clock</button>${foundLink(clock.job_id, clock.task_id, card?.zone, clockName(clock))}</div>
   </section>`;
+}
+
+/** To report what was met on a task, or on a job. @param {string} job @param {string | undefined} task @param {string | undefined} zone @param {string} during */
+function foundLink(job, task, zone, during) {
+  const query = new URLSearchParams({ ...(task ? { task } : {}), ...(zone ? { zone } : {}) });
+  return html`<a class="button big" href="/bench/report/${job}?${query}">Found something<span class="visually-hidden"> during ${during}</span></a>`;
 }
 
 /** @param {TaskCard} card @param {boolean} runs whether a clock runs @param {Formats} formats @param {"h2" | "h3"} [level] */
@@ -34,7 +40,7 @@ export function taskCard(card, runs, formats, level = "h3") {
     ${card.blocks.map((b) => html`<p class="note stop"><strong>Not yet.</strong> ${b.detail}</p>`)}
     <p class="small">${[card.zone, card.station && `at ${card.station.replaceAll("_", " ")}`, `${formats.hours(card.to_go_hours)} to go of ${formats.hours(card.sold_hours)} sold`].filter(Boolean).join(" · ")}</p>
     ${shut && !blocked ? html`<p class="state stop">Hold point</p>` : ""} ${card.cautions.length > 0 ? html`<p class="state watch">${card.cautions.length === 1 ? "1 caution" : `${card.cautions.length} cautions`}</p>` : ""}
-    <button type="button" class="big ${blocked || runs ? "" : "act"}" id="start-${card.task_id}" data-act="start" data-task="${card.task_id}" ${attr("disabled", blocked)}>${runs ? "Switch to this" : "Start"}<span class="visually-hidden">: ${card.name}</span></button>
+    <div class="row"><button type="button" class="big ${blocked || runs ? "" : "act"}" id="start-${card.task_id}" data-act="start" data-task="${card.task_id}" ${attr("disabled", blocked)}>${runs ? "Switch to this" : "Start"}<span class="visually-hidden">: ${card.name}</span></button>${foundLink(card.job_id, card.task_id, card.zone, card.name)}</div>
   </li>`;
 }
 
@@ -50,19 +56,40 @@ export function entryRow(entry, formats, withDay = false) {
   </li>`;
 }
 
-/** What is on the device and not done. @param {Write[]} writes @param {Formats} formats */
+/** What is on the device and not done. Photos are counted with what they show. @param {Write[]} writes @param {Formats} formats */
 export function waitingPanel(writes, formats) {
   if (writes.length === 0) return html``;
-  const waiting = writes.filter((w) => w.state === "waiting");
+  const own = new Set(writes.map((w) => w.key));
+  const waiting = writes.filter((w) => w.state === "waiting" && !own.has(w.feeds ?? ""));
   const refused = writes.filter((w) => w.state === "refused");
+  const photos = (/** @type {Write} */ write) => {
+    const count = writes.filter((w) => w.feeds === write.key && w.state === "waiting").length;
+    return count === 0 ? "" : count === 1 ? ", with a photo" : `, with ${count} photos`;
+  };
   return html`<section class="sheet queue" aria-label="Kept on this device">
-    ${waiting.length > 0 ? html`<p><strong>${waiting.length === 1 ? "One entry waits" : `${waiting.length} entries wait`} for the network.</strong> Each goes up once, by itself.</p><ul>${waiting.map((w) => html`<li>${w.label}, ${formats.time(w.at)}</li>`)}</ul>` : ""}
-    ${refused.map((w) => html`<div class="problem"><p><strong>Refused: ${w.label}, ${formats.instant(w.at)}.</strong> ${w.problem?.detail ?? ""} ${(w.problem?.errors ?? []).map((e) => e.detail).join("; ")}</p><p>${whatToDo(w)}</p><div class="row">${toType(w) ? html`<button type="button" id="again-${w.key}" data-act="again" data-key="${w.key}">Type it in<span class="visually-hidden">: ${w.label}</span></button>` : ""}<button type="button" id="drop-${w.key}" data-act="drop" data-key="${w.key}">Put away<span class="visually-hidden">: ${w.label}</span></button></div></div>`)}
+    ${waiting.length > 0 ? html`<p><strong>${waiting.length === 1 ? "One entry waits" : `${waiting.length} entries wait`} for the network.</strong> Each goes up once, by itself.</p><ul>${waiting.map((w) => html`<li>${w.label}${photos(w)}, ${formats.time(w.at)}</li>`)}</ul>` : ""}
+    ${refused.map((w) => html`<div class="problem"><p><strong>Refused: ${w.label}, ${formats.instant(w.at)}.</strong> ${w.problem?.detail ?? ""} ${(w.problem?.errors ?? []).map((e) => e.detail).join("; ")}</p><p>${whatToDo(w)}</p><div class="row">${amend(w)}<button type="button" id="drop-${w.key}" data-act="drop" data-key="${w.key}">Put away<span class="visually-hidden">: ${w.label}</span></button></div></div>`)}
   </section>`;
 }
 
+/** What puts a refused write right. @param {Write} write */
+function amend(write) {
+  const of = html`<span class="visually-hidden">: ${write.label}</span>`;
+  const to = againOf(write);
+  if (to) return html`<a class="button" href="${to}">Change it${of}</a>`;
+  if (!toType(write)) return "";
+  return html`<button type="button" id="again-${write.key}" data-act="again" data-key="${write.key}">Type it in${of}</button>`;
+}
+
+/** Where a refused report is changed; a photo is taken anew. @param {Write} write */
+export function againOf({ path, feeds, values, key }) {
+  if (!path.startsWith("/api/jobs/") || feeds) return "";
+  const seen = path.endsWith("/observations") ? "as=seen&" : "";
+  return `/bench/report/${values?.["job"] ?? ""}?${seen}again=${key}`;
+}
+
 /** Nothing of a refused write was done. @param {Write} write */
-function whatToDo(write) {
+export function whatToDo(write) {
   switch (write.path) {
     case "/api/bench/clock/start":
       return "The clock did not start. Start it again or type the hours in as they really were, then put this away.";
@@ -72,6 +99,11 @@ function whatToDo(write) {
       return "This did not stop a clock. If one still runs below, stop it and correct its times; then put this away.";
     case "/api/bench/hours/{entry}/correction":
       return "The entry stands as it was. Correct it again under My hours, then put this away.";
+    case "/api/jobs/{job}/photos":
+      return "The rest goes up without this photo. Take it again and keep it under Seen on the frame, then put this away.";
+    case "/api/jobs/{job}/findings":
+    case "/api/jobs/{job}/observations":
+      return "It was not kept. Change what is wrong and send it again, or put this away.";
     default:
       return "The entry was not kept. Type it in as it really was, or put this away.";
   }

@@ -80,6 +80,8 @@ class Screen {
         ${others.length > 0 ? html`<details id="others"><summary>${others.length === 1 ? "One more" : `${others.length} more`}</summary><ul class="cards">${others.map((c) => taskCard(c, runs, formats))}</ul></details>` : ""}
       </section>
       <section class="bench-more">
+        <a class="button big" id="found" href="/bench/report">Found something</a>
+        <div class="row"><a class="button big" href="/bench/report?as=seen">Seen on the frame</a></div>
         <div class="row"><button type="button" class="big" id="wait" data-act="wait">Waiting</button><button type="button" class="big" id="type" data-act="type">Type hours</button></div>
         <details id="mine"><summary>Logged today: ${formats.minutes(today.minutes_today)}</summary>
           ${today.entries.length > 0 ? html`<ul class="rows">${today.entries.map((e) => entryRow(e, formats))}</ul>` : html`<p class="empty">Nothing yet. Your entries of today stand here and can be corrected.</p>`}
@@ -106,7 +108,17 @@ class Screen {
       const place = this.root.querySelector(".elapsed");
       if (clock && place) place.textContent = formats.minutes(elapsed(clock));
     }, 5000);
-    signal.addEventListener("abort", () => clearInterval(timer));
+    // After the screen stands: the frames, so that a zone can be picked without a network.
+    const later = setTimeout(() => void this.keepFrames().catch(() => {}), 4000);
+    signal.addEventListener("abort", () => {
+      clearInterval(timer);
+      clearTimeout(later);
+    });
+  }
+
+  async keepFrames() {
+    const { keepFrames } = await import("../../lib/frames.js");
+    if (!this.keptAt) await keepFrames(this.today, this.context.signal);
   }
 
   /** @param {HTMLElement} button */
