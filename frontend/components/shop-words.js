@@ -49,6 +49,11 @@ export const tone = {
   outside: "stop",
   opened: "watch",
   enquiry: "ranged",
+  draft: "ranged",
+  gathered: "ranged",
+  reported: "watch",
+  sent: "watch",
+  approved: "good",
 };
 
 /**

@@ -9,9 +9,9 @@ const exact = (text) => /** @type {Intl.StringNumericLiteral} */ (text);
 
 /**
  * The formats of one shop. Made once: building an Intl object is slow.
- * @param {{ locale: string, time_zone: string, currency: string }} shop
+ * @param {{ locale: string, time_zone: string, currency: string, units?: string }} shop
  */
-export function formats({ locale, time_zone, currency }) {
+export function formats({ locale, time_zone, currency, units }) {
   const money = new Map();
   /** @param {string} code */
   const moneyIn = (code) => {
@@ -54,6 +54,8 @@ export function formats({ locale, time_zone, currency }) {
     percent: (value) => `${plain.format(exact(String(value)))} %`,
     /** "12.5", "l" → "12.5 l". @param {string} value @param {string} unit */
     quantity: (value, unit) => `${plain.format(exact(value))} ${unit}`.trim(),
+    /** Stored in millimetres: 140 → "140 mm", in an inch shop "5.51 in". @param {number} mm */
+    length: (mm) => (units === "inch" ? `${two.format(mm / 25.4)} in` : `${plain.format(mm)} mm`),
     /** "2027-01-11" → "Mon, 11 Jan 2027"; nothing → "no date yet". @param {string | undefined} day */
     day: (day) => (day ? dayLong.format(noon(day)) : "no date yet"),
     /** "2027-01-11" → "11 Jan". @param {string} day */
