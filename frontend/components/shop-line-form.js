@@ -65,8 +65,9 @@ export function lineDraft(line) {
  * @param {LineDraft} line
  * @param {JobPage} page
  * @param {Schemas["PriceBook"]} book
+ * @param {{ name: string, tasks: [string, string][], value: string }} [of] the tasks it may be for, instead of the job's
  */
-export function lineFields(line, page, book) {
+export function lineFields(line, page, book, of) {
   const phases = Object.fromEntries(page.phases.map((phase) => [phase.id, phase.name]));
   const tasks = Object.fromEntries(page.tasks.map((task) => [task.id, `${task.code} ${task.name}`]));
   const units = Object.fromEntries(book.units.map((unit) => [unit, unit]));
@@ -85,7 +86,7 @@ export function lineFields(line, page, book) {
     ${span(4, field({ ...f, name: "markup_percent", label: "Markup, %", value: line.markup_percent, inputmode: "decimal", required: true }))}
     ${span(4, field({ ...f, name: "discount_percent", label: "Discount, %", value: line.discount_percent, inputmode: "decimal", required: true }))}
     ${span(6, field({ ...f, name: "phase_id", label: "Phase", type: "select", value: line.phase_id, options: choices(phases) }))}
-    ${span(6, field({ ...f, name: "task_id", label: "For the task", type: "select", value: line.task_id ?? "", options: choices(tasks, "no task in particular") }))}
+    ${span(6, field({ ...f, name: of?.name ?? "task_id", label: "For the task", type: "select", value: of?.value ?? line.task_id ?? "", options: [["", "no task in particular"], ...(of?.tasks ?? Object.entries(tasks))] }))}
     <p class="hint">A credit takes its amount off. A reserve is held against hidden damage; an allowance stands for work that cannot be priced yet.</p>
   </div>`;
 }

@@ -7,6 +7,7 @@ import { taskKind, taxClass, word } from "../lib/words.js";
 import { boxes, choices, readForm, span, wordsOf } from "./shop-form.js";
 
 /** @import { JobPage, Schemas, TaskView } from "../lib/contract.js" */
+/** @import { Markup } from "../lib/html.js" */
 
 /** @typedef {Schemas["TaskDraft"]} TaskDraft */
 
@@ -83,14 +84,14 @@ export function draftOf(task) {
  * @param {TaskDraft} task
  * @param {JobPage} page
  * @param {Offers} offers
+ * @param {Markup} [instead] a change order's own fields, instead of those that only an estimate has
  */
-export function taskFields(task, page, { skills, stations }) {
+export function taskFields(task, page, { skills, stations }, instead) {
   const phases = Object.fromEntries(page.phases.map((phase) => [phase.id, phase.name]));
   const f = { form: "task" };
   const allowances = page.lines.filter((line) => line.kind === "allowance");
-  const inside = Object.fromEntries(allowances.map((line) => [line.id, line.description]));
   return html`<div class="shop-form" data-kind="${task.kind}">
-    ${span(2, field({ ...f, name: "code", label: "Code", value: task.code, required: true, maxlength: 12 }))}
+    ${instead ? "" : span(2, field({ ...f, name: "code", label: "Code", value: task.code, required: true, maxlength: 12 }))}
     ${span(6, field({ ...f, name: "name", label: "Name", value: task.name, required: true, maxlength: 160 }))}
     ${span(4, field({ ...f, name: "phase_id", label: "Phase", type: "select", value: task.phase_id, options: choices(phases) }))}
     ${span(3, field({ ...f, name: "kind", label: "Kind", type: "select", value: task.kind, options: choices(taskKind) }))}
@@ -104,16 +105,23 @@ export function taskFields(task, page, { skills, stations }) {
     <div data-span="3" data-for="work">${field({ ...f, name: "skill", label: "Skill", type: "select", value: task.skill, options: choices(wordsOf(skills), "no skill", task.skill) })}</div>
     <div data-span="2" data-for="work">${field({ ...f, name: "crew", label: "Crew", value: task.crew, inputmode: "numeric", required: true })}</div>
     ${span(3, field({ ...f, name: "station", label: "Station", type: "select", value: task.station, options: choices(wordsOf(stations), "no station", task.station) }))}
-    ${span(4, field({ ...f, name: "zone", label: "Zone", value: task.zone, maxlength: 160 }))}
+    ${instead ?? span(4, field({ ...f, name: "zone", label: "Zone", value: task.zone, maxlength: 160 }))}
     ${field({ ...f, name: "note", label: "Note to the bench", type: "textarea", value: task.note, maxlength: 4000 })}
     ${boxes({ name: "cautions", label: "Cautions", choices: page.cautions.map(({ key }) => [key, word({}, key)]), chosen: task.cautions })}
     ${field({ ...f, name: "hold_point", label: "Hold point", type: "textarea", rows: 2, value: task.hold_point, hint: "What must be inspected or decided, and by whom, before work may go past. Empty: no hold." })}
-    ${allowances.length > 0 ? field({ ...f, name: "allowance_line_id", label: "Inside an allowance", type: "select", value: task.allowance_line_id ?? "", options: choices(inside, "no"), hint: "Such work may begin before the strip gate is released, until the allowance is used up." }) : ""}
-    <div data-for="hold">${field({ ...f, name: "strip_gate", label: "This is the strip gate: the firm price ends here, what is found is decided here", type: "checkbox", value: task.strip_gate })}</div>
-    ${span(4, field({ ...f, name: "not_before", label: "Not before", type: "date", value: task.not_before ?? "" }))}
-    ${span(4, field({ ...f, name: "finish_by", label: "Finish by", type: "date", value: task.finish_by ?? "" }))}
+    ${instead ? "" : estimateOnly(task, allowances)}
     ${span(4, field({ ...f, name: "tax_class", label: "Tax class", type: "select", value: task.tax_class, options: choices(taxClass) }))}
   </div>`;
+}
+
+/** @param {TaskDraft} task @param {Schemas["LineView"][]} allowances */
+function estimateOnly(task, allowances) {
+  const f = { form: "task" };
+  const inside = Object.fromEntries(allowances.map((line) => [line.id, line.description]));
+  return html`${allowances.length > 0 ? field({ ...f, name: "allowance_line_id", label: "Inside an allowance", type: "select", value: task.allowance_line_id ?? "", options: choices(inside, "no"), hint: "Such work may begin before the strip gate is released, until the allowance is used up." }) : ""}
+    <div data-for="hold">${field({ ...f, name: "strip_gate", label: "This is the strip gate: the firm price ends here, what is found is decided here", type: "checkbox", value: task.strip_gate })}</div>
+    ${span(4, field({ ...f, name: "not_before", label: "Not before", type: "date", value: task.not_before ?? "" }))}
+    ${span(4, field({ ...f, name: "finish_by", label: "Finish by", type: "date", value: task.finish_by ?? "" }))}`;
 }
 
 /** Shows only the length that the kind of task has. @param {HTMLElement} form @param {AbortSignal} signal */
@@ -136,10 +144,10 @@ export function fixSold(form) {
     form.querySelector(`[name="${name}"]`)?.setAttribute("disabled", "");
 }
 
-/** What the form holds; a length that its kind does not have is nothing. @param {HTMLElement} form @returns {TaskDraft} */
-export function readTask(form) {
+/** What the form holds; a length that its kind does not have is nothing. @param {HTMLElement} form @param {string[]} [optional] @returns {TaskDraft} */
+export function readTask(form, optional = []) {
   const task = /** @type {TaskDraft} */ (
-    readForm(form, { optional: ["not_before", "finish_by", "allowance_line_id"] })
+    readForm(form, { optional: ["not_before", "finish_by", "allowance_line_id", ...optional] })
   );
   if (task.kind !== "work")
     Object.assign(task, { hours: { low: "0.00", likely: "0.00", high: "0.00" }, crew: 0, skill: "" });
