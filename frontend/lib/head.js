@@ -48,6 +48,7 @@ export function head(place, navigate) {
 /** @param {string} to */
 function isHere(to) {
   if (to === "/shop") return location.pathname === "/shop" || location.pathname.startsWith("/shop/jobs");
+  if (to === "/shop/settings") return location.pathname.startsWith(to);
   if (to === "/client") return location.pathname.startsWith("/client");
   return location.pathname === to;
 }

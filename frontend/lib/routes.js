@@ -14,11 +14,14 @@ export const routes = [
   { path: "/shop", who: "owner", load: () => import("../views/shop/jobs.js") },
   { path: "/shop/jobs/new", who: "owner", load: () => import("../views/shop/new-job.js") },
   { path: "/shop/jobs/:job/:tab?", who: "owner", load: () => import("../views/shop/job.js") },
+  { path: "/shop/jobs/:job/orders/:order", who: "owner", load: () => import("../views/shop/order.js") },
   { path: "/shop/people", who: "owner", load: () => import("../views/shop/people.js") },
   { path: "/shop/calendar", who: "owner", load: () => import("../views/shop/calendar.js") },
   { path: "/shop/price-book", who: "owner", load: () => import("../views/shop/price-book.js") },
   { path: "/shop/templates", who: "owner", load: () => import("../views/shop/templates.js") },
+  { path: "/shop/mail", who: "owner", load: () => import("../views/shop/mail.js") },
   { path: "/shop/settings", who: "owner", load: () => import("../views/shop/settings.js") },
+  { path: "/shop/settings/consent", who: "owner", load: () => import("../views/shop/consent.js") },
 
   { path: "/bench", who: "technician", load: () => import("../views/bench/today.js") },
   { path: "/bench/tasks", who: "technician", load: () => import("../views/bench/tasks.js") },
@@ -44,6 +47,7 @@ export const navigation = {
     ["/shop/calendar", "Calendar"],
     ["/shop/price-book", "Price book"],
     ["/shop/templates", "Templates"],
+    ["/shop/mail", "Mail"],
     ["/shop/settings", "Settings"],
   ],
   technician: [

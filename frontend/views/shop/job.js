@@ -11,14 +11,19 @@ import { jobHead } from "./job-head.js";
 
 /** @import { View } from "../../lib/router.js" */
 
-/** @typedef {(root: HTMLElement, desk: JobDesk) => (own: boolean) => void} Section */
+/** @typedef {(own: boolean) => void} Redraw */
+/** @typedef {(root: HTMLElement, desk: JobDesk) => Redraw | Promise<Redraw>} Section */
 
 /** @type {Record<string, { name: string, load: () => Promise<Section> }>} */
 const sections = {
+  survey: { name: "Survey", load: async () => (await import("./job-survey.js")).survey },
   estimate: { name: "Estimate", load: async () => (await import("./job-estimate.js")).estimate },
   schedule: { name: "Schedule", load: async () => (await import("./job-schedule.js")).schedule },
   quotes: { name: "Quotes", load: async () => (await import("./job-quotes.js")).quotes },
+  changes: { name: "Changes", load: async () => (await import("./job-changes.js")).changes },
   hours: { name: "Hours", load: async () => (await import("./job-hours.js")).hours },
+  money: { name: "Money", load: async () => (await import("./job-money.js")).money },
+  letters: { name: "Letters", load: async () => (await import("./job-letters.js")).letters },
   trail: { name: "Trail", load: async () => (await import("./job-trail.js")).trail },
 };
 
@@ -45,7 +50,7 @@ export default async function view(root, params, context) {
     )}</ul></nav>${body}`,
   );
   const drawHead = jobHead(top, desk);
-  const drawBody = mount(body, desk);
+  const drawBody = await mount(body, desk);
   desk.watch((own) => {
     drawHead();
     drawBody(own);

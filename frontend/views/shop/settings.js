@@ -9,6 +9,7 @@ import { get, put } from "../../lib/call.js";
 import { field } from "../../lib/form.js";
 import { html, render } from "../../lib/html.js";
 import { taxClass, word } from "../../lib/words.js";
+import { settingsTabs } from "./settings-tabs.js";
 
 /** @import { Schemas } from "../../lib/contract.js" */
 /** @import { View } from "../../lib/router.js" */
@@ -50,7 +51,7 @@ const f = { form: "shop" };
 
 /** @param {Settings} s */
 function page(s) {
-  return html`<div class="row between"><h1>Settings</h1><button type="submit" form="settings-form" class="act">Save the settings</button></div><form class="stack" id="settings-form" novalidate>${identity(s)}${tax(s)}${quoting(s)}${draws(s)}${stations(s)}
+  return html`<div class="row between"><h1>Settings</h1><button type="submit" form="settings-form" class="act">Save the settings</button></div>${settingsTabs("")}<form class="stack" id="settings-form" novalidate>${identity(s)}${tax(s)}${quoting(s)}${draws(s)}${stations(s)}
     <p class="shop-save"><button type="submit" class="act">Save the settings</button><span class="second">Nothing is changed before you save.</span></p></form>`;
 }
 

@@ -1,0 +1,14 @@
+// @ts-check
+// The pages of the shop's settings.
+
+import { attr, html } from "../../lib/html.js";
+
+/** @param {"" | "consent"} here */
+export const settingsTabs = (here) =>
+  html`<nav aria-label="Settings"><ul class="tabs">${[
+    ["", "The shop"],
+    ["consent", "Consent and stopping"],
+  ].map(
+    ([key, name]) =>
+      html`<li><a href="/shop/settings${key && `/${key}`}" ${attr("aria-current", key === here && "page")}>${name}</a></li>`,
+  )}</ul></nav>`;
