@@ -17,6 +17,7 @@ require (
 	github.com/shopspring/decimal v1.6.0
 	github.com/tdewolff/minify/v2 v2.24.25
 	github.com/trustelem/zxcvbn v1.0.1
+	github.com/wneessen/go-mail v0.8.1
 	golang.org/x/image v0.47.0
 	golang.org/x/sync v0.24.0
 	golang.org/x/time v0.16.0

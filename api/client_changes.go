@@ -1,14 +1,14 @@
 package api
 
-import (
-	"context"
+import "context"
 
-	"bareframe/internal/fault"
-)
-
-// ListClientLetters is not built yet.
-func (s *Server) ListClientLetters(_ context.Context, _ ListClientLettersRequestObject) (ListClientLettersResponseObject, error) {
-	return nil, fault.New(fault.Unavailable, "not-built", "This is not built yet.")
+// ListClientLetters lists the letters of the client's own job.
+func (s *Server) ListClientLetters(ctx context.Context, r ListClientLettersRequestObject) (ListClientLettersResponseObject, error) {
+	letters, err := s.app.ClientLetters(ctx, actorOf(ctx), r.Job)
+	if err != nil {
+		return nil, err
+	}
+	return ListClientLetters200JSONResponse{Items: each(letters, clientLetterView)}, nil
 }
 
 // GetClientMoney shows what was agreed, what was paid and what comes next.

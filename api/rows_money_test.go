@@ -7,6 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"bareframe/internal/app"
 	"bareframe/internal/domain"
 	"bareframe/internal/testkit"
 )
@@ -35,6 +36,11 @@ func init() {
 		"noteSupply":         {testkit.AtWork, owner, nil},
 		"getStopNowDocument": {testkit.AtClock, owner, nil},
 		"getClientMoney":     {testkit.AtClock, clientOf, nil},
+		"listLetters":        {testkit.AtClock, owner, nil},
+		"sendLetter":         {testkit.AtWork, owner, nil},
+		"listClientLetters":  {testkit.AtClock, clientOf, nil},
+		"listMail":           {testkit.AtClock, owner, nil},
+		"retryMail":          {testkit.AtWork, owner, func(t *testing.T, w *testkit.World) { w.Set("mail", message(t, w)) }},
 	})
 }
 
@@ -43,6 +49,17 @@ func prepareMoney(t testing.TB, w *testkit.World) {
 	t.Helper()
 	w.Set("authoriser", authoriser(t, w))
 	w.Set("payment", payment(t, w))
+	w.Set("mail", message(t, w))
+}
+
+// message sends a letter and returns the ID of its mail.
+func message(t testing.TB, w *testkit.World) domain.ID {
+	t.Helper()
+	l, err := w.App.SendLetter(t.Context(), w.Owner.Actor, w.Job, testkit.FreshKey(), app.LetterDraft{Subject: "Your car", Text: "It is clean."})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return l.MailID
 }
 
 // authoriser names somebody on the example job and returns the ID.

@@ -101,7 +101,7 @@ func open(t testing.TB, s domain.ShopSettings) *bench {
 	}
 	b := &bench{t: t, store: st, clock: monday}
 	ids, secrets := counter("%08d-0000-7000-8000-%012d"), counter("secret-%d-%d")
-	b.app = app.New(app.Options{Store: st, Passwords: plainPasswords{}, Now: b.now, NewID: ids, Secret: secrets, Announce: b.hear, Rules: ruleSets(t), BaseURL: "https://portal.example"})
+	b.app = app.New(app.Options{Store: st, Passwords: plainPasswords{}, Now: b.now, NewID: ids, Secret: secrets, Announce: b.hear, Rules: ruleSets(t), Mail: true, BaseURL: "https://portal.example"})
 	b.furnish(s)
 	return b
 }

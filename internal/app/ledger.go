@@ -79,11 +79,7 @@ func (l *ledger) loadCash(r Reader) error {
 
 // approvedOrders lists a job's approved change orders by when they were decided.
 func approvedOrders(r Reader, jobID domain.ID) ([]domain.ChangeOrder, error) {
-	orders, ok := r.(OrderReader)
-	if !ok {
-		return nil, nil
-	}
-	all, err := orders.Orders([]domain.ID{jobID})
+	all, err := r.Orders([]domain.ID{jobID})
 	if err != nil {
 		return nil, err
 	}

@@ -120,7 +120,15 @@ func (l *ledger) allowances() ([]AllowanceUse, error) {
 }
 
 // under lists the tasks that an allowance line pays for.
-func (l *ledger) under(domain.ID) map[domain.ID]bool { return nil }
+func (l *ledger) under(lineID domain.ID) map[domain.ID]bool {
+	out := map[domain.ID]bool{}
+	for _, t := range l.estimate.Tasks {
+		if t.AllowanceLineID == lineID {
+			out[t.ID] = true
+		}
+	}
+	return out
+}
 
 // useOf counts the hours of tasks and what was fitted on them against an
 // allowance, before tax: the cap is the net of its line.

@@ -65,6 +65,9 @@ func (w *work) sendOrder(id domain.ID, made Precondition, validDays int) error {
 	if err != nil {
 		return err
 	}
+	if err := w.postOrder(b.job, o); err != nil {
+		return err
+	}
 	w.tell(b.job, "order")
 	return w.trail("order "+o.ID, o.JobID, map[string]any{"state": domain.OrderDraft},
 		map[string]any{"state": o.State, "expires_at": expires, "document": doc.Hash, "effect": o.Effect})

@@ -47,6 +47,11 @@ func (a *App) say(ctx context.Context, actor domain.Actor, action policy.Action,
 		if err := w.AddOrderMessage(m); err != nil {
 			return "", err
 		}
+		if actor.Role == domain.Owner {
+			if err := w.postAnswer(job, o, text); err != nil {
+				return "", err
+			}
+		}
 		w.tell(job, "order")
 		return m.ID, w.trail("order "+id, job.ID, nil, map[string]string{"said": text})
 	})

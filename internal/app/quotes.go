@@ -76,6 +76,9 @@ func (w *work) issueQuote(jobID domain.ID, made Precondition, validDays int, not
 	if err := w.SaveJob(job); err != nil {
 		return "", err
 	}
+	if err := w.postQuote(job, q); err != nil {
+		return "", err
+	}
 	w.tell(job, "quote")
 	return q.ID, w.trail("quote "+q.ID, job.ID, nil, map[string]any{"number": q.Number, "total": q.Total, "expires_at": q.ExpiresAt, "document": q.DocumentHash})
 }

@@ -24,6 +24,7 @@ import (
 
 type serve struct {
 	storage
+	post
 	Addr           string   `help:"Address to listen on." default:"127.0.0.1:8080" env:"BAREFRAME_ADDR"`
 	Photos         string   `help:"Folder of the photos; empty means photos in the data folder." type:"path" env:"BAREFRAME_PHOTOS"`
 	Demo           bool     `help:"Open the invented demo shop when there is no shop yet."`
@@ -69,7 +70,12 @@ func (s serve) Run(ctx context.Context, assets Assets, io Streams) error {
 		return fmt.Errorf("cannot open the folder of photos (choose another with --photos): %w", err)
 	}
 	defer photos.Close()
-	a := use(st, app.Options{Announce: events.announce, Rules: rules, Frames: craft.Frames, Repairs: craft.Repairs, Photos: photos})
+	sender, err := s.sender()
+	if err != nil {
+		return err
+	}
+	a := use(st, app.Options{Announce: events.announce, Rules: rules, Frames: craft.Frames, Repairs: craft.Repairs, Photos: photos,
+		Mail: sender != nil, BaseURL: s.BaseURL})
 	if s.Demo {
 		if err := s.openDemo(ctx, assets, st); err != nil {
 			return err
@@ -96,6 +102,9 @@ func (s serve) Run(ctx context.Context, assets Assets, io Streams) error {
 	}
 	go events.run(ctx, st)
 	go prune(ctx, a, log)
+	if sender != nil {
+		go deliver(ctx, a, sender, log)
+	}
 	return run(ctx, server, listener, log)
 }
 

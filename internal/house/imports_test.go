@@ -12,7 +12,7 @@ import (
 var mayImport = map[string][]string{
 	"":                  {"internal/command"},
 	"api":               {"internal/app", "internal/domain", "internal/policy", "internal/paper", "internal/calendar", "internal/network", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/billing", "internal/money", "internal/measure", "internal/fault"},
-	"internal/command":  {"api", "internal/app", "internal/demo", "internal/store", "internal/password", "internal/domain", "internal/photo", "internal/fault"},
+	"internal/command":  {"api", "internal/app", "internal/mail", "internal/demo", "internal/store", "internal/password", "internal/domain", "internal/photo", "internal/fault"},
 	"internal/demo":     {"internal/app", "internal/domain", "internal/calendar", "internal/pricing", "internal/pricing/localrules", "internal/photo", "internal/repair", "internal/fault"},
 	"internal/store":    {"internal/app", "internal/domain", "internal/calendar", "internal/network", "internal/pricing", "internal/money", "internal/measure", "internal/fault"},
 	"internal/app":      {"internal/domain", "internal/policy", "internal/paper", "internal/calendar", "internal/network", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/billing", "internal/money", "internal/measure", "internal/photo", "internal/fault"},
@@ -28,6 +28,7 @@ var mayImport = map[string][]string{
 	"internal/money":    {"internal/fault"},
 	"internal/fault":    {},
 	"internal/house":    {},
+	"internal/mail":     {"internal/app", "internal/fault"},
 
 	"internal/pricing/localrules": {"internal/money", "internal/fault"},
 	"internal/repair":             {"internal/money", "internal/measure", "internal/fault"},
