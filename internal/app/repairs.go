@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"strings"
 
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
@@ -39,7 +40,21 @@ func (a *App) SuggestRepairs(ctx context.Context, actor domain.Actor, jobID doma
 			return err
 		}
 		out, err = repair.Suggest(repair.Input{List: list, Finding: found})
-		return err
+		return asked(err)
 	})
 	return out, err
+}
+
+// asked has a refusal point into what was asked, which is the finding alone.
+func asked(err error) error {
+	e := fault.As(err)
+	if e == nil {
+		return err
+	}
+	own := *e
+	own.Fields = make([]fault.Field, len(e.Fields))
+	for i, f := range e.Fields {
+		own.Fields[i] = fault.Field{Pointer: strings.TrimPrefix(f.Pointer, "/finding"), Detail: f.Detail}
+	}
+	return &own
 }

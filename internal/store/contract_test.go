@@ -37,6 +37,7 @@ func TestReadsWhatWasWritten(t *testing.T) {
 			same(t, "TaskNames", names, map[domain.ID]app.TaskName{"a-t1": {Code: "t1", Name: "Lift"}, "a-t2": {Code: "t2", Name: "Lift"}}, err)
 			readQuotes(t, r, f)
 			readEntries(t, r, f)
+			readFrame(t, r, f)
 		})
 		update(t, s, "a", func(tx app.Tx) error {
 			answer, ok, err := tx.Answer(f.fitter.ID, "key")
@@ -120,6 +121,9 @@ func TestAnotherShopsRowsAreNotFound(t *testing.T) {
 				"quote":        second(r.Quote(a.quote.ID)),
 				"document":     second(r.Document(a.quote.ID)),
 				"entry":        second(r.Entry(a.done.ID)),
+				"observation":  second(r.Observation(a.seen.ID)),
+				"photo":        second(r.Photo(a.photo.ID)),
+				"finding":      second(r.Finding(a.found.ID)),
 			} {
 				refused(t, what, err, fault.NotFound, what+"-not-found")
 			}
@@ -180,6 +184,7 @@ func readsNothing(t *testing.T, r app.Reader, a furniture) {
 	same(t, "RunningEntry", ok, false, err)
 	around, err := r.EntriesAround(a.fitter.ID, at(-1000), at(1000))
 	same(t, "EntriesAround", around, []domain.Entry{}, err)
+	readsNoFrame(t, r, a)
 	trail, _, err := r.Trail("", app.Page{})
 	same(t, "Trail", trail, []domain.TrailEntry{}, err)
 	trail, _, err = r.Trail(a.job.ID, app.Page{})
@@ -223,6 +228,31 @@ func TestAnotherShopsRowsAreNotWritten(t *testing.T) {
 			"SetScope lines": {"line-not-found", func(tx app.Tx) error {
 				return tx.SetScope(b.job.ID, []domain.ID{"b-t1"}, []domain.ID{"b-line", "a-line"}, domain.Outside)
 			}},
+			"SaveZone":        {"zone-not-found", func(tx app.Tx) error { return tx.SaveZone(a.zone) }},
+			"RemoveZone":      {"zone-not-found", func(tx app.Tx) error { return tx.RemoveZone(a.zone.ID, at(1)) }},
+			"VoidObservation": {"observation-not-found", func(tx app.Tx) error { o := a.seen; o.VoidedAt = ptr(at(90)); return tx.VoidObservation(o) }},
+			"SaveFinding":     {"finding-not-found", func(tx app.Tx) error { return tx.SaveFinding(a.found) }},
+			"seen on zone of A": {"reference-not-found", func(tx app.Tx) error {
+				o := b.seen
+				o.ID, o.ZoneID = "b-new", a.zone.ID
+				return tx.AddObservation(o)
+			}},
+			"found on zone of A": {"reference-not-found", func(tx app.Tx) error {
+				f := b.found
+				f.ID, f.Number, f.ZoneID = "b-new", 9, a.zone.ID
+				return tx.AddFinding(f)
+			}},
+			"found in task of A": {"reference-not-found", func(tx app.Tx) error {
+				f := b.found
+				f.ID, f.Number, f.TaskID = "b-new", 9, "a-t1"
+				return tx.AddFinding(f)
+			}},
+			"photo of A's job": {"reference-not-found", func(tx app.Tx) error { p := b.photo; p.ID, p.JobID = "b-new", a.job.ID; return tx.AddPhoto(p) }},
+			"zone of A's job": {"reference-not-found", func(tx app.Tx) error {
+				z := b.zone
+				z.ID, z.JobID = "b-new", a.job.ID
+				return tx.AddZones([]domain.Zone{z})
+			}},
 			"SaveQuoteState":  {"quote-not-found", func(tx app.Tx) error { return tx.SaveQuoteState(a.quote) }},
 			"FinishEntry":     {"entry-not-found", func(tx app.Tx) error { e := a.runs; e.FinishedAt = ptr(at(90)); return tx.FinishEntry(e) }},
 			"MarkCorrected":   {"entry-not-found", func(tx app.Tx) error { return tx.MarkCorrected(a.done.ID, b.done.ID) }},
@@ -245,6 +275,7 @@ func TestAnotherShopsRowsAreNotWritten(t *testing.T) {
 			readPeople(t, r, a)
 			readQuotes(t, r, a)
 			readEntries(t, r, a)
+			readFrame(t, r, a)
 			estimates, err := r.Estimates([]domain.ID{a.job.ID})
 			same(t, "Estimates", estimates[a.job.ID], a.estimate, err)
 			trail, err := r.TrailFrom(1, 100)

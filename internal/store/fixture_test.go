@@ -34,6 +34,10 @@ type furniture struct {
 	baseline          domain.Baseline
 	done, runs        domain.Entry
 	answer            app.Answer
+	zone              domain.Zone
+	seen              domain.Observation
+	photo             domain.Photo
+	found             domain.Finding
 }
 
 func describe(shop domain.ID) furniture {
@@ -57,7 +61,7 @@ func describe(shop domain.ID) furniture {
 		answer: app.Answer{Operation: "start", RequestHash: "r", Body: []byte(`{"a": 1}`), At: at(9)},
 	}
 	f.job = domain.Job{ID: id("job"), Version: 2, Number: 1, Title: "Frame <b>", State: domain.Enquiry, ClientID: f.cl.ID,
-		TemplateName: "Body off", VehicleOptions: f.template.Plan.VehicleOptions, Cautions: f.template.Plan.Cautions,
+		TemplateID: f.template.ID, TemplateName: "Body off", FrameName: "Ladder", VehicleOptions: f.template.Plan.VehicleOptions, Cautions: f.template.Plan.Cautions,
 		Vehicle:   domain.Vehicle{Make: "Orlo", Model: "Nine", Year: 1963, Serial: "7", Options: map[string]string{"gearbox": "manual"}},
 		NotBefore: "2027-04-01", Promise: "2027-09-30", CreatedAt: at(4), AuthorisedAmount: dec("12345678901234.567890"), Currency: "EUR"}
 	f.estimate = describeEstimate(id, f.job.ID)
@@ -79,6 +83,16 @@ func describe(shop domain.ID) furniture {
 		StartedAt: at(10), FinishedAt: ptr(at(70)), HoursToGo: ptr(dec("1.5")), Note: "stuck bolt", LoggedAt: at(70), LoggedBy: f.fitter.ID}
 	f.runs = domain.Entry{ID: id("runs"), JobID: f.job.ID, PersonID: f.fitter.ID, Kind: domain.Waiting, WaitingCode: domain.WaitParts,
 		StartedAt: at(80), LoggedAt: at(80), LoggedBy: f.fitter.ID}
+	f.zone = domain.Zone{ID: id("zone"), JobID: f.job.ID, Code: "left-rail", Name: "Left rail", Kind: domain.Rail, Side: domain.LeftSide,
+		Section:  domain.Section{Shape: "box", WidthMM: 75, HeightMM: 125, ThicknessMM: dec("2.5")},
+		LengthMM: 700, AreaM2: dec("0.2801"), VisiblePercent: 30, Plan: domain.ZonePlan{From: domain.PlanPoint{X: -5, Y: -420}, To: domain.PlanPoint{X: 1050, Y: -620}, Width: 75}, Position: 1}
+	f.photo = domain.Photo{ID: id("photo"), JobID: f.job.ID, Blob: id("blob"), Thumb: id("thumb"), Hash: "h", Width: 2560, Height: 1920, Bytes: 123456,
+		By: f.fitter.ID, ByName: "bo Lind", At: at(30)}
+	f.seen = domain.Observation{ID: id("seen"), JobID: f.job.ID, ZoneID: f.zone.ID, Moment: domain.OnArrival, Condition: domain.GradeC, LengthMM: 140, WidthMM: 60,
+		Note: "dull", PhotoIDs: []domain.ID{f.photo.ID}, By: f.fitter.ID, ByName: "bo Lind", At: at(31)}
+	f.found = domain.Finding{ID: id("found"), JobID: f.job.ID, Number: 1, Version: 2, ZoneID: f.zone.ID, TaskID: first, What: domain.FoundPerforation,
+		Condition: domain.Perforated, LengthMM: 140, WidthMM: 60, Count: 2, Note: "through", PhotoIDs: []domain.ID{f.photo.ID}, Repairs: []string{"let-in-patch"},
+		Originality: dec("-0.5"), ConditionPoints: dec("1.25"), State: domain.FindingReported, By: f.fitter.ID, ByName: "bo Lind", At: at(32)}
 	return f
 }
 
@@ -125,6 +139,7 @@ func (f furniture) store(tx app.Tx) error {
 		tx.AddLink(f.access), tx.AddSession(f.session),
 		tx.AddQuote(f.quote, f.document), tx.ReplaceBaseline(f.job.ID, []domain.Baseline{f.baseline}),
 		tx.AddEntry(f.done), tx.AddEntry(f.runs), tx.KeepAnswer(f.fitter.ID, "key", f.answer),
+		tx.AddZones([]domain.Zone{f.zone}), tx.AddPhoto(f.photo), tx.AddObservation(f.seen), tx.AddFinding(f.found),
 		tx.AppendTrail(domain.TrailEntry{At: noon, ActorName: "console", From: "console", Action: "shop.create", Subject: "shop " + f.shop.ID}),
 		tx.AppendTrail(domain.TrailEntry{At: noon.Add(1500), ActorID: f.owner.ID, ActorName: "Ida Kranz", From: "192.0.2.1", Action: "job.create",
 			Subject: "job " + f.job.ID, JobID: f.job.ID, Before: nil, After: json.RawMessage(`{ "title":  "Frame \u003cb\u003e" }`)}),

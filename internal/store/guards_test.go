@@ -48,6 +48,8 @@ func TestUniqueness(t *testing.T) {
 				q.ID, q.Revision = "a-new", 2
 				return tx.AddQuote(q, domain.Document{})
 			}},
+			{"zone code", "zone-code-taken", func(tx app.Tx) error { z := f.zone; z.ID = "a-new"; return tx.AddZones([]domain.Zone{z}) }},
+			{"finding number", "finding-number-taken", func(tx app.Tx) error { x := f.found; x.ID = "a-new"; return tx.AddFinding(x) }},
 			{"two running clocks", "clock-running", func(tx app.Tx) error { e := f.runs; e.ID = "a-new"; return tx.AddEntry(e) }},
 			{"two corrections", "entry-corrected", func(tx app.Tx) error {
 				e := f.done
@@ -106,6 +108,15 @@ func TestChecks(t *testing.T) {
 			"line kind":    func(tx app.Tx) error { l := f.estimate.Lines[0]; l.Kind = "labour"; return tx.SaveLine(l) },
 			"quote state":  func(tx app.Tx) error { q := f.quote; q.State = "half"; return tx.SaveQuoteState(q) },
 			"entry kind":   func(tx app.Tx) error { e := f.done; e.ID, e.Kind = "a-x", "rest"; return tx.AddEntry(e) },
+			"zone kind":    func(tx app.Tx) error { z := f.zone; z.Kind = "roof"; return tx.SaveZone(z) },
+			"zone side":    func(tx app.Tx) error { z := f.zone; z.Side = "up"; return tx.SaveZone(z) },
+			"share seen":   func(tx app.Tx) error { z := f.zone; z.VisiblePercent = 101; return tx.SaveZone(z) },
+			"moment":       func(tx app.Tx) error { o := f.seen; o.ID, o.Moment = "a-x", "later"; return tx.AddObservation(o) },
+			"condition":    func(tx app.Tx) error { o := f.seen; o.ID, o.Condition = "a-x", "e"; return tx.AddObservation(o) },
+			"finding":      func(tx app.Tx) error { x := f.found; x.What = "gold"; return tx.SaveFinding(x) },
+			"found state":  func(tx app.Tx) error { x := f.found; x.State = "lost"; return tx.SaveFinding(x) },
+			"found count":  func(tx app.Tx) error { x := f.found; x.Count = 0; return tx.SaveFinding(x) },
+			"found steel":  func(tx app.Tx) error { x := f.found; x.Condition = "z"; return tx.SaveFinding(x) },
 			"waiting code": func(tx app.Tx) error { e := f.done; e.ID, e.WaitingCode = "a-x", "lunch"; return tx.AddEntry(e) },
 			"times":        func(tx app.Tx) error { e := f.done; e.ID, e.FinishedAt = "a-x", &e.StartedAt; return tx.AddEntry(e) },
 			"link purpose": func(tx app.Tx) error {
@@ -131,12 +142,16 @@ func TestAppendOnlyTablesRefuse(t *testing.T) {
 		"UPDATE entries SET note = 'x' WHERE id = 'a-done'", "UPDATE entries SET done = NOT done WHERE id = 'a-done'",
 		"UPDATE entries SET finished_at = NULL WHERE id = 'a-done'", "UPDATE entries SET hours_to_go = NULL WHERE id = 'a-done'",
 		"DELETE FROM entries",
+		"UPDATE observations SET condition = 'a'", "UPDATE observations SET photo_ids = '[]'", "UPDATE observations SET seen_at = NULL", "DELETE FROM observations",
+		"UPDATE photos SET hash = 'x'", "UPDATE photos SET blob = 'x'", "DELETE FROM photos",
+		"UPDATE findings SET number = 7", "UPDATE findings SET reported_at = NULL", "UPDATE findings SET by_name = 'x'", "DELETE FROM findings",
 	}
 	onBoth(t, func(t *testing.T, s *Store) {
 		f := furnish(t, s, "a")
 		if !isSQLite(s) {
 			statements := &statements
-			*statements = append(*statements, "TRUNCATE trail_entries", "TRUNCATE documents", "TRUNCATE entries CASCADE", "TRUNCATE quotes CASCADE")
+			*statements = append(*statements, "TRUNCATE trail_entries", "TRUNCATE documents", "TRUNCATE entries CASCADE", "TRUNCATE quotes CASCADE",
+				"TRUNCATE observations", "TRUNCATE photos", "TRUNCATE findings")
 		}
 		for _, statement := range statements {
 			refused(t, statement, raw(t, s, statement), fault.Conflict, "append-only")

@@ -9,6 +9,7 @@ import (
 
 	"bareframe/internal/app"
 	"bareframe/internal/domain"
+	"bareframe/internal/photo"
 )
 
 // FrameOf returns a job's frame past HTTP.
@@ -61,4 +62,14 @@ func Upload(t testing.TB, width, height int) []byte {
 		t.Fatal(err)
 	}
 	return out.Bytes()
+}
+
+// Blobs counts the files in the folder of photos.
+func (w *World) Blobs(t testing.TB) int {
+	t.Helper()
+	n := 0
+	if err := w.Photos.Each(func(photo.Kept) error { n++; return nil }); err != nil {
+		t.Fatal(err)
+	}
+	return n
 }
