@@ -20,38 +20,56 @@ const mostSeen = 8000
 
 // Observe keeps what was seen on a zone at a moment of the job.
 func (a *App) Observe(ctx context.Context, actor domain.Actor, jobID domain.ID, key string, o domain.Observation) (SeenPage, error) {
-	o.JobID = jobID
-	id, err := once(ctx, a, actor, "observe", key, o, func(w *work) (domain.ID, error) {
-		job, err := w.onFrame(jobID)
-		if err != nil {
-			return "", err
-		}
-		seen, err := w.Observations(jobID)
-		if err != nil {
-			return "", err
-		}
-		if len(seen) >= mostSeen {
-			return "", fault.New(fault.Conflict, "too-many-observations", "A job has at most %d observations.", mostSeen)
-		}
-		zones, photos, err := w.zonesAndPhotos(jobID)
-		if err != nil {
-			return "", err
-		}
-		if err := o.Validate(zones, photos); err != nil {
-			return "", err
-		}
-		o.ID, o.By, o.ByName, o.At = a.newID(), actor.PersonID, actor.Name, w.now
-		o.VoidedAt, o.VoidedBy, o.VoidReason = nil, "", ""
-		if err := w.AddObservation(o); err != nil {
-			return "", err
-		}
-		w.tell(job, "frame")
-		return o.ID, w.trail("observation "+o.ID, jobID, nil, o)
-	})
+	ids, err := a.Survey(ctx, actor, jobID, key, []domain.Observation{o})
 	if err != nil {
 		return SeenPage{}, err
 	}
-	return a.seen(ctx, actor, "observe", id)
+	return a.seen(ctx, actor, "observe", ids[0])
+}
+
+// Survey is Observe for several zones at once, all of them or none. It returns
+// their IDs in the same order. A refusal points into the observation at fault.
+func (a *App) Survey(ctx context.Context, actor domain.Actor, jobID domain.ID, key string, all []domain.Observation) ([]domain.ID, error) {
+	request := struct {
+		JobID domain.ID
+		Seen  []domain.Observation
+	}{jobID, all}
+	return once(ctx, a, actor, "observe", key, request, func(w *work) ([]domain.ID, error) { return w.survey(jobID, all) })
+}
+
+func (w *work) survey(jobID domain.ID, all []domain.Observation) ([]domain.ID, error) {
+	job, err := w.onFrame(jobID)
+	if err != nil {
+		return nil, err
+	}
+	seen, err := w.Observations(jobID)
+	if err != nil {
+		return nil, err
+	}
+	if len(seen)+len(all) > mostSeen {
+		return nil, fault.New(fault.Conflict, "too-many-observations", "A job has at most %d observations.", mostSeen)
+	}
+	zones, photos, err := w.zonesAndPhotos(jobID)
+	if err != nil {
+		return nil, err
+	}
+	ids := make([]domain.ID, len(all))
+	for i, o := range all {
+		if err := o.Validate(zones, photos); err != nil {
+			return nil, err
+		}
+		o.ID, o.JobID, o.By, o.ByName, o.At = w.app.newID(), jobID, w.actor.PersonID, w.actor.Name, w.now
+		o.VoidedAt, o.VoidedBy, o.VoidReason = nil, "", ""
+		if err := w.AddObservation(o); err != nil {
+			return nil, err
+		}
+		if err := w.trail("observation "+o.ID, jobID, nil, o); err != nil {
+			return nil, err
+		}
+		ids[i] = o.ID
+	}
+	w.tell(job, "frame")
+	return ids, nil
 }
 
 // onFrame returns a job on which things may still be seen.

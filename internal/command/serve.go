@@ -77,7 +77,7 @@ func (s serve) Run(ctx context.Context, assets Assets, io Streams) error {
 	a := use(st, app.Options{Announce: events.announce, Rules: rules, Frames: craft.Frames, Repairs: craft.Repairs, Photos: photos,
 		Mail: sender != nil, BaseURL: s.BaseURL})
 	if s.Demo {
-		if err := s.openDemo(ctx, assets, st); err != nil {
+		if err := s.openDemo(ctx, assets, st, photos); err != nil {
 			return err
 		}
 	}
@@ -147,12 +147,12 @@ func (s serve) logger(io Streams) *slog.Logger {
 	return slog.New(slog.NewTextHandler(io.Err, o))
 }
 
-func (s serve) openDemo(ctx context.Context, assets Assets, st *store.Store) error {
+func (s serve) openDemo(ctx context.Context, assets Assets, st *store.Store, photos app.PhotoStore) error {
 	exists, err := st.AnyShop(ctx)
 	if err != nil || exists {
 		return err
 	}
-	_, err = demo.Load(ctx, demo.Options{Files: assets.Seeds, Store: st, Passwords: password.NewKeeper(), Secret: secret, Now: time.Now().UTC()})
+	_, err = demo.Load(ctx, demo.Options{Files: assets.Seeds, Store: st, Passwords: password.NewKeeper(), Secret: secret, Photos: photos, Now: time.Now().UTC()})
 	return err
 }
 

@@ -41,7 +41,10 @@ type story struct {
 	people map[string]domain.Actor // technicians and clients by key
 	plans  map[string]domain.ID    // templates by key
 	events []event
-	order  int
+
+	photographs bool // there is a place to keep them
+	drawn       pictures
+	order       int
 }
 
 // event is one step of the story at its instant.
@@ -70,7 +73,12 @@ func Load(ctx context.Context, o Options) (domain.ID, error) {
 	if err != nil {
 		return "", err
 	}
-	s := &story{people: map[string]domain.Actor{}, plans: map[string]domain.ID{}}
+	var frames frameSeed
+	if err := read(o.Files, "demo-frames.json", &frames); err != nil {
+		return "", err
+	}
+	s := &story{people: map[string]domain.Actor{}, plans: map[string]domain.ID{}, photographs: o.Photos != nil,
+		drawn: pictures{waiting: map[string]chan []byte{}}}
 	rules, err := ReadRules(o.Files)
 	if err != nil {
 		return "", err
@@ -90,8 +98,15 @@ func Load(ctx context.Context, o Options) (domain.ID, error) {
 	if err := s.open(ctx, shop, spec, starting); err != nil {
 		return "", fmt.Errorf("opening the demo shop: %w", err)
 	}
+	all := map[string]*told{}
 	for i := range jobs.Jobs {
-		s.plan(&jobs.Jobs[i])
+		all[jobs.Jobs[i].Key] = s.plan(&jobs.Jobs[i])
+	}
+	if err := s.planFrames(frames, all); err != nil {
+		return "", err
+	}
+	if s.photographs {
+		s.drawn.begin()
 	}
 	return s.shop, s.play(ctx, o.Now)
 }
@@ -196,7 +211,7 @@ type told struct {
 	quote domain.Quote
 }
 
-func (s *story) plan(j *jobSeed) {
+func (s *story) plan(j *jobSeed) *told {
 	t := &told{jobSeed: j, tasks: map[string]domain.ID{}}
 	s.then(at(s.day(j.Created), "10:00"), j.Key+": made", func(ctx context.Context) error { return s.make(ctx, t) })
 	if j.Quote != nil {
@@ -210,6 +225,7 @@ func (s *story) plan(j *jobSeed) {
 		})
 	}
 	s.planWork(t)
+	return t
 }
 
 func (s *story) planWork(t *told) {

@@ -43,7 +43,9 @@ type shop struct {
 	pages map[string]app.JobPage // by model
 }
 
-func load(t *testing.T, now time.Time) shop {
+func load(t *testing.T, now time.Time) shop { return loadWith(t, now, nil) }
+
+func loadWith(t *testing.T, now time.Time, photos app.PhotoStore) shop {
 	t.Helper()
 	ctx := t.Context()
 	st, err := store.Open(ctx, store.Options{SQLitePath: filepath.Join(t.TempDir(), "demo.db"), Log: slog.New(slog.NewTextHandler(io.Discard, nil))})
@@ -56,12 +58,12 @@ func load(t *testing.T, now time.Time) shop {
 	}
 	n := 0
 	secret := func() string { n++; return fmt.Sprintf("secret-%d", n) }
-	id, err := demo.Load(ctx, demo.Options{Files: seeds, Store: st, Passwords: plainPasswords{}, Secret: secret, Now: now})
+	id, err := demo.Load(ctx, demo.Options{Files: seeds, Store: st, Passwords: plainPasswords{}, Secret: secret, Photos: photos, Now: now})
 	if err != nil {
 		t.Fatalf("loading at %v: %v", now, err)
 	}
 	s := shop{id: id, owner: domain.Actor{ShopID: id, Name: "console", Role: domain.Owner, From: "test"}, pages: map[string]app.JobPage{}}
-	s.app = app.New(app.Options{Store: st, Passwords: plainPasswords{}, Secret: secret, Now: func() time.Time { return now }, NewID: func() domain.ID { return uuid.Must(uuid.NewV7()).String() }})
+	s.app = app.New(app.Options{Store: st, Photos: photos, Passwords: plainPasswords{}, Secret: secret, Now: func() time.Time { return now }, NewID: func() domain.ID { return uuid.Must(uuid.NewV7()).String() }})
 	pages, _, err := s.app.Jobs(ctx, s.owner, "", app.Page{Limit: 50})
 	if err != nil {
 		t.Fatal(err)
@@ -152,6 +154,7 @@ func TestTheDemoOpensWheneverItIsStarted(t *testing.T) {
 			s := load(t, now.UTC())
 			s.checkStates(t, want)
 			s.checkHours(t, want)
+			s.checkFrames(t)
 			if n, err := s.app.VerifyTrail(t.Context(), s.id); err != nil || n < 100 {
 				t.Errorf("the trail has %d entries: %v", n, err)
 			}
@@ -184,10 +187,26 @@ func (s shop) checkStates(t *testing.T, want story) {
 		if _, open := p.OpenQuote(); open != (state == domain.Quoted) {
 			t.Errorf("%s has a quote to decide: %v", j.Vehicle.Model, open)
 		}
-		if q, ok := p.Accepted(); ok && (!q.Total.Equal(p.Job.AuthorisedAmount) || !q.Total.IsPositive()) || ok != (j.Accept != nil) {
+		if q, ok := p.Accepted(); ok && (!q.Total.Add(s.approved(t, p)).Equal(p.Job.AuthorisedAmount) || !q.Total.IsPositive()) || ok != (j.Accept != nil) {
 			t.Errorf("%s: accepted %v, %s authorised", j.Vehicle.Model, ok, p.Job.AuthorisedAmount)
 		}
 	}
+}
+
+// approved adds up what the orders of a job that its client approved came to.
+func (s shop) approved(t *testing.T, p app.JobPage) decimal.Decimal {
+	t.Helper()
+	orders, err := s.app.Orders(t.Context(), s.owner, p.Job.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sum := decimal.Zero
+	for _, o := range orders {
+		if o.Order.State == domain.OrderApproved {
+			sum = sum.Add(o.Order.Decision.Amount)
+		}
+	}
+	return sum
 }
 
 // checkHours adds up the entries of the seed file by task and holds the page to
