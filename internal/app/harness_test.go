@@ -87,7 +87,14 @@ func settings(currency string, basis pricing.TaxBasis) domain.ShopSettings {
 
 func open(t testing.TB, s domain.ShopSettings) *bench {
 	t.Helper()
-	st, err := store.Open(t.Context(), store.Options{SQLitePath: filepath.Join(t.TempDir(), "shop.db"), Log: slog.New(slog.NewTextHandler(io.Discard, nil))})
+	return openOn(t, s, store.Options{SQLitePath: filepath.Join(t.TempDir(), "shop.db")})
+}
+
+// openOn is open on a store of one's choice.
+func openOn(t testing.TB, s domain.ShopSettings, o store.Options) *bench {
+	t.Helper()
+	o.Log = slog.New(slog.NewTextHandler(io.Discard, nil))
+	st, err := store.Open(t.Context(), o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -303,4 +310,12 @@ func refused(t testing.TB, what string, err error, code string) {
 	if e := fault.As(err); e == nil || e.Code != code || e.Detail == "" {
 		t.Errorf("%s: got %v, want it refused with %s", what, err, code)
 	}
+}
+
+// id is a fresh identifier.
+func (b *bench) id() domain.ID {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.keys++
+	return fmt.Sprintf("%08d-0000-7000-9000-%012d", b.keys, b.keys)
 }
