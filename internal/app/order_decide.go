@@ -106,6 +106,9 @@ func (w *work) recordOrder(id domain.ID, d domain.OrderDecision) error {
 	}
 	var c fault.Collector
 	s.recordable(&c, d)
+	if err := s.mayAuthorise(&c, d.Name); err != nil {
+		return err
+	}
 	if !d.Approved {
 		if err := c.Err("decision-invalid"); err != nil {
 			return err
@@ -123,7 +126,7 @@ func (w *work) recordOrder(id domain.ID, d domain.OrderDecision) error {
 	if !d.RevisedTotal.IsZero() && !d.RevisedTotal.Equal(after) {
 		c.Add("/revised_total", "With this order %s is authorised.", after.StringFixed(2))
 	}
-	if err := s.recordComplete(&c, d, out.effect); err != nil {
+	if err := s.recordComplete(&c, d); err != nil {
 		return err
 	}
 	if err := c.Err("decision-invalid"); err != nil {
@@ -188,9 +191,6 @@ func (s *sitting) effect(choices []domain.Choice) (outcome, error) {
 
 // recordable checks what an owner noted about a decision.
 func (s *sitting) recordable(c *fault.Collector, d domain.OrderDecision) {
-	if strings.TrimSpace(d.Name) == "" {
-		c.Add("/name", "Note who decided.")
-	}
 	if d.DecidedAt.After(s.w.now.Add(time.Minute)) {
 		c.Add("/decided_at", "The decision lies in the future.")
 	}
