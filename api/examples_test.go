@@ -158,6 +158,7 @@ var readyFor = map[string]ready{
 
 	"listOrders":          {testkit.AtClock, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
 	"addOrder":            {testkit.AtAccepted, owner, nil},
+	"gatherFindings":      {testkit.AtAccepted, owner, func(t *testing.T, w *testkit.World) { w.Uncover(t) }},
 	"getOrder":            {testkit.AtClock, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
 	"changeOrder":         {testkit.AtAccepted, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, false) }},
 	"previewOrder":        {testkit.AtAccepted, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},

@@ -100,6 +100,7 @@ func clientQuote(q domain.Quote, now time.Time) ClientQuote {
 		Phases: each(q.Offer.Phases, clientQuotePhase),
 		Start:  dayOrNil(q.Offer.Start), Finish: dayOrNil(q.Offer.Finish), Note: q.Note, Terms: q.Terms,
 		DocumentHash: q.DocumentHash, Confidence: ConfidenceNotComputed, Decision: decisionView(q),
+		FirmNet: textOrNil(q.Offer.Firm), RangedNet: textOrNil(q.Offer.Ranged),
 	}
 }
 

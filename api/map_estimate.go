@@ -34,6 +34,7 @@ func taskFrom(b TaskDraft) (domain.Task, error) {
 		ElapsedHours: r.decimal("/elapsed_hours", b.ElapsedHours), LeadDays: b.LeadDays,
 		Skill: b.Skill, Crew: b.Crew, Station: b.Station, Zone: b.Zone, Cautions: b.Cautions, HoldPoint: b.HoldPoint,
 		TaxClass: pricing.TaxClass(b.TaxClass), NotBefore: r.day("/not_before", b.NotBefore), FinishBy: r.day("/finish_by", b.FinishBy),
+		StripGate: orZero(b.StripGate), AllowanceLineID: orZero(b.AllowanceLineID),
 	}
 	return t, r.err()
 }

@@ -21,6 +21,7 @@ func quoteView(q domain.Quote, now time.Time) Quote {
 	return Quote{
 		Summary: quoteSummary(q, now), JobID: q.JobID, DocumentHash: q.DocumentHash, Note: q.Note, IssuedBy: q.IssuedBy, Terms: q.Terms,
 		Cost: moneyText(q.Cost, q.Currency), Margin: moneyText(q.Net.Sub(q.Cost), q.Currency),
+		FirmNet: textOrNil(q.Offer.Firm), RangedNet: textOrNil(q.Offer.Ranged),
 	}
 }
 

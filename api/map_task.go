@@ -26,7 +26,7 @@ func taskView(p app.JobPage, t domain.Task, d driving) TaskView {
 	stand := p.Tasks[t.ID]
 	net, cost := p.TaskPrice(t.ID)
 	started, finished := p.Plan.Actual(t.ID)
-	return TaskView{
+	view := TaskView{
 		ID: t.ID, PhaseID: t.PhaseID, Code: t.Code, Name: t.Name, Note: t.Note, Kind: TaskKind(t.Kind),
 		Hours: threePointView(t.Hours), MeanHours: hoursText(t.Hours.Mean()), ElapsedHours: hoursText(t.ElapsedHours), LeadDays: t.LeadDays,
 		Skill: t.Skill, Crew: t.Crew, Station: t.Station, Zone: t.Zone, Cautions: texts(t.Cautions),
@@ -34,8 +34,15 @@ func taskView(p app.JobPage, t domain.Task, d driving) TaskView {
 		NotBefore: dayOrNil(t.NotBefore), FinishBy: dayOrNil(t.FinishBy), Scope: Scope(t.Scope), Opened: openedView(t),
 		State: TaskState(stand.State), WorkedHours: hoursText(stand.Worked), ToGoHours: hoursText(stand.ToGo), Progress: progressView(stand),
 		ActualStart: instantOrNil(started), ActualFinish: instantOrNil(finished),
-		Times: taskTimes(p, t.ID, d), Net: net.String(), Cost: cost.String(),
+		Times: taskTimes(p, t.ID, d), Net: net.String(), Cost: cost.String(), AllowanceLineID: textOrNil(t.AllowanceLineID),
 	}
+	if t.StripGate {
+		view.StripGate = &t.StripGate
+	}
+	if n, ok := p.OrderNumbers[t.OrderID]; ok {
+		view.OrderNumber = &n
+	}
+	return view
 }
 
 func releasedView(t domain.Task) *Released {

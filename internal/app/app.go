@@ -61,6 +61,7 @@ type App struct {
 
 	calendars *cache[calendarKey, *calendar.Calendar]
 	gates     *cache[versionKey, gate]
+	inside    *cache[versionKey, map[domain.ID]bool] // tasks that only an allowance opens
 	estimates *cache[versionKey, domain.Estimate]
 	attempts  *throttle
 	setup     *setupToken
@@ -80,6 +81,7 @@ func New(o Options) *App {
 		frames: o.Frames, repairs: o.Repairs, photos: o.Photos,
 		calendars: newCache[calendarKey, *calendar.Calendar](256),
 		gates:     newCache[versionKey, gate](1024),
+		inside:    newCache[versionKey, map[domain.ID]bool](1024),
 		estimates: newCache[versionKey, domain.Estimate](mostEstimates),
 		attempts:  newThrottle(),
 		setup:     &setupToken{},

@@ -208,7 +208,7 @@ func (a *App) ChangeLine(ctx context.Context, actor domain.Actor, jobID, id doma
 		if err := sold(before.Scope, "This line"); err != nil {
 			return err
 		}
-		l.ID, l.JobID, l.Scope, l.Position = id, jobID, before.Scope, before.Position
+		l.ID, l.JobID, l.Scope, l.Position, l.OrderID = id, jobID, before.Scope, before.Position, before.OrderID
 		if err := l.Validate(ed.e); err != nil {
 			return err
 		}

@@ -45,6 +45,9 @@ func gateOf(job domain.Job, e domain.Estimate) gate {
 			continue
 		}
 		for id := range network.Past(ids, links, hold.ID) {
+			if t, ok := e.Task(id); ok && hold.StripGate && insideAllowance(e, *t) {
+				continue // up to its cap, see allowanceLasts
+			}
 			g[id] = append(g[id], Block{"hold-not-released", fmt.Sprintf("%s is not released yet: %s", hold.Describe(), hold.HoldPoint)})
 		}
 	}

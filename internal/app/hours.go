@@ -277,7 +277,10 @@ func (w *work) aim(e *domain.Entry, on Target) (domain.Job, error) {
 	if err != nil {
 		return job, err
 	}
-	return job, g.open(on.TaskID)
+	if err := g.open(on.TaskID); err != nil {
+		return job, err
+	}
+	return job, w.allowanceLasts(job, *e)
 }
 
 // alone refuses an entry that shares time with another of the same person.

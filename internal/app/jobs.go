@@ -153,7 +153,7 @@ func instantiate(plan domain.TemplatePlan, options map[string]string, book domai
 		}
 		task := domain.Task{ID: newID(), JobID: jobID, PhaseID: phases[t.Phase], Code: t.Key, Name: t.Name, Note: t.Note, Kind: t.Kind,
 			Hours: t.Hours, ElapsedHours: t.ElapsedHours, LeadDays: t.LeadDays, Skill: t.Skill, Crew: t.Crew, Station: t.Station, Zone: t.Zone,
-			Cautions: t.Cautions, HoldPoint: t.HoldPoint, TaxClass: class, Position: i + 1, Scope: domain.Estimated}
+			Cautions: t.Cautions, HoldPoint: t.HoldPoint, StripGate: t.StripGate, TaxClass: class, Position: i + 1, Scope: domain.Estimated}
 		tasks[t.Key] = task
 		e.Tasks = append(e.Tasks, task)
 	}

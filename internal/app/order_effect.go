@@ -84,11 +84,7 @@ func (a *App) orderBaseOf(r Reader, jobID domain.ID) (*orderBase, error) {
 
 // nameZones reads how the zones of the frame are called.
 func (b *orderBase) nameZones(r Reader) error {
-	frame, ok := frameOf(r)
-	if !ok {
-		return nil
-	}
-	zones, err := frame.Zones(b.job.ID)
+	zones, err := r.Zones(b.job.ID)
 	for _, z := range zones {
 		b.zones[z.ID] = z.Name
 	}

@@ -11,16 +11,11 @@ import (
 // in another order, or was approved or dismissed. What the client declined may
 // be proposed again.
 func (w *work) mayGather(o domain.ChangeOrder) error {
-	frame, ok := frameOf(w)
 	var c fault.Collector
 	for i, item := range o.Items {
 		for k, id := range item.FindingIDs {
 			at := fmt.Sprintf("/items/%d/finding_ids/%d", i, k)
-			if !ok {
-				c.Add(at, "This job has no such finding.")
-				continue
-			}
-			f, err := frame.Finding(id)
+			f, err := w.Finding(id)
 			switch {
 			case fault.KindOf(err) == fault.NotFound || err == nil && f.JobID != o.JobID:
 				c.Add(at, "This job has no such finding.")
@@ -66,58 +61,46 @@ func (w *work) gather(o domain.ChangeOrder, before []domain.ID) error {
 	if err := w.freeFindings(left); err != nil {
 		return err
 	}
-	return w.setFindings(o.FindingIDs(), func(f *domain.Finding) {
-		f.State, f.OrderID, f.StateReason = domain.FindingGathered, o.ID, ""
-	})
+	return w.moveFindings(o.FindingIDs(), o.ID, domain.FindingGathered, "")
 }
 
 // freeFindings has findings wait again.
 func (w *work) freeFindings(ids []domain.ID) error {
-	return w.setFindings(ids, func(f *domain.Finding) {
-		f.State, f.OrderID, f.StateReason = domain.FindingReported, "", ""
-	})
+	return w.moveFindings(ids, "", domain.FindingReported, "")
 }
 
 // settleFindings ends the findings of a decided order: those whose item was
 // taken are approved, the others declined with what that means.
 func (w *work) settleFindings(o domain.ChangeOrder, choices []domain.Choice) error {
 	for i, item := range o.Items {
-		taken := choices[i].OptionKey != ""
-		err := w.setFindings(item.FindingIDs, func(f *domain.Finding) {
-			f.State, f.StateReason = domain.FindingApproved, ""
-			if !taken {
-				f.State, f.StateReason = domain.FindingDeclined, item.IfNot
-			}
-		})
-		if err != nil {
+		to, meaning := domain.FindingApproved, ""
+		if choices[i].OptionKey == "" {
+			to, meaning = domain.FindingDeclined, item.IfNot
+		}
+		if err := w.moveFindings(item.FindingIDs, o.ID, to, meaning); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// setFindings moves findings of the job and writes each move into the trail.
-func (w *work) setFindings(ids []domain.ID, set func(f *domain.Finding)) error {
-	if len(ids) == 0 {
-		return nil
-	}
-	reads, ok := w.Tx.(FrameReader)
-	writes, ok2 := w.Tx.(FrameWriter)
-	if !ok || !ok2 {
-		return fault.New(fault.Unavailable, "no-frames", "This store keeps no findings.")
-	}
+// moveFindings takes a step with each finding and writes it into the trail. One
+// that stands there already, in the same order, stays as it is.
+func (w *work) moveFindings(ids []domain.ID, order domain.ID, to domain.FindingState, reason string) error {
 	for _, id := range ids {
-		f, err := reads.Finding(id)
+		f, err := w.Finding(id)
 		if err != nil {
 			return err
 		}
-		before := f
-		set(&f)
-		if f.State == before.State && f.OrderID == before.OrderID && f.StateReason == before.StateReason {
+		if f.State == to && f.OrderID == order {
 			continue
 		}
-		f.Version++
-		if err := writes.SaveFinding(f); err != nil {
+		before := f
+		if err := f.Move(to, reason); err != nil {
+			return err
+		}
+		f.OrderID = order
+		if err := w.SaveFinding(f); err != nil {
 			return err
 		}
 		if err := w.trail("finding "+f.ID, f.JobID, stateOf(before), stateOf(f)); err != nil {
@@ -134,22 +117,9 @@ func stateOf(f domain.Finding) map[string]any {
 // findingsOf lists the findings of a job by ID.
 func findingsOf(r Reader, jobID domain.ID) (map[domain.ID]domain.Finding, error) {
 	out := map[domain.ID]domain.Finding{}
-	frame, ok := frameOf(r)
-	if !ok {
-		return out, nil
-	}
-	all, err := frame.Findings(jobID)
+	all, err := r.Findings(jobID)
 	for _, f := range all {
 		out[f.ID] = f
 	}
 	return out, err
-}
-
-// frameOf is what a store knows of frames.
-func frameOf(r Reader) (FrameReader, bool) {
-	if w, ok := r.(*work); ok {
-		r = w.Tx
-	}
-	frame, ok := r.(FrameReader)
-	return frame, ok
 }

@@ -59,15 +59,16 @@ func tell(b *bench, rt *rapid.T) {
 
 // told is an order as the model knows it.
 type told struct {
-	id       domain.ID
-	state    domain.OrderState // never expired: that follows from the clock
-	expires  time.Time
-	items    []domain.OrderItem
-	amount   decimal.Decimal // once approved
-	names    []string        // of tasks of the approved options
-	refused  bool            // its effect contradicts itself at its last reading
-	revision int
+	id      domain.ID
+	state   domain.OrderState // never expired: that follows from the clock
+	expires time.Time
+	items   []domain.OrderItem
+	sent    bool
+	amount  decimal.Decimal // once approved
+	names   []string        // of tasks of the approved options
 }
+
+func (o *told) String() string { return fmt.Sprintf("order %s, %s", o.id, o.state) }
 
 // model is what must be true of a job, worked out apart from the program: by
 // names and sums only.
@@ -280,6 +281,7 @@ func (m *model) send(rt *rapid.T) {
 	default:
 		m.must(rt, "sending", err)
 		now := m.b.now()
+		o.sent = true
 		o.state, o.expires = domain.OrderSent, time.Date(now.Year(), now.Month(), now.Day()+days+1, 0, 0, 0, 0, time.UTC)
 		if sent.Order.DocumentHash == "" || sent.Order.Revision != 1 {
 			rt.Fatalf("sent without a document: %+v", sent.Order)
@@ -346,9 +348,9 @@ func (m *model) says(rt *rapid.T, o *told, choices []domain.Choice) (app.PortalO
 
 func (m *model) approve(rt *rapid.T) {
 	o := m.any(rt)
-	if m.state(o) == domain.OrderDraft { // the client does not see it at all
+	if !o.sent { // the client does not see it at all
 		_, err := m.b.app.DecideOrder(m.b.t.Context(), m.b.client, o.id, m.b.key(), app.PortalOrderDecision{Approved: true})
-		m.code(rt, "approving a draft", err, "not-found")
+		m.code(rt, "approving what was never sent", err, "not-found")
 		return
 	}
 	choices := m.choices(rt, o)
@@ -461,7 +463,7 @@ func (m *model) namesByID(rt *rapid.T) map[domain.ID]string {
 
 func (m *model) decline(rt *rapid.T) {
 	o := m.any(rt)
-	if m.state(o) == domain.OrderDraft {
+	if !o.sent {
 		rt.Skip("the client does not see it")
 	}
 	d, _ := m.says(rt, o, nil)

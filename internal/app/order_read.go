@@ -154,11 +154,7 @@ func (a *App) orderPages(r Reader, jobID, only domain.ID) ([]OrderPage, error) {
 
 func photosOf(r Reader, jobID domain.ID) (map[domain.ID]domain.Photo, error) {
 	out := map[domain.ID]domain.Photo{}
-	frame, ok := frameOf(r)
-	if !ok {
-		return out, nil
-	}
-	all, err := frame.Photos(jobID)
+	all, err := r.Photos(jobID)
 	for _, p := range all {
 		out[p.ID] = p
 	}

@@ -61,8 +61,7 @@ func (w *work) sendOrder(id domain.ID, made Precondition, validDays int) error {
 	if err := w.AddOrderDocument(o.ID, o.Revision, false, doc); err != nil {
 		return err
 	}
-	err = w.setFindings(o.FindingIDs(), func(f *domain.Finding) { f.State = domain.FindingSent })
-	if err != nil {
+	if err := w.moveFindings(o.FindingIDs(), o.ID, domain.FindingSent, ""); err != nil {
 		return err
 	}
 	if err := w.postOrder(b.job, o); err != nil {

@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"github.com/shopspring/decimal"
@@ -16,23 +17,25 @@ import (
 // JobPage is everything that the owner's job page shows, computed from one
 // snapshot.
 type JobPage struct {
-	Shop      domain.Shop
-	Job       domain.Job
-	Client    domain.Person
-	Estimate  domain.Estimate
-	Quotes    []domain.Quote // newest first
-	Baseline  map[domain.ID]domain.Baseline
-	Price     pricing.Result
-	Draws     []domain.OfferDraw // of the estimate; once a quote is accepted, of that quote
-	Plan      Plan
-	Phases    []PhaseStanding // in the order of the estimate
-	Tasks     map[domain.ID]Standing
-	Whole     Standing
-	LateDays  int
-	Why       string
-	Closed    []calendar.Span // whole closed days from start to finish, merged
-	AsOf      time.Time
-	priceLine map[string]pricing.LineResult
+	Shop     domain.Shop
+	Job      domain.Job
+	Client   domain.Person
+	Estimate domain.Estimate
+	Quotes   []domain.Quote // newest first
+	Baseline map[domain.ID]domain.Baseline
+	// OrderNumbers are of the change orders that brought tasks, by their ID.
+	OrderNumbers map[domain.ID]int
+	Price        pricing.Result
+	Draws        []domain.OfferDraw // of the estimate; once a quote is accepted, of that quote
+	Plan         Plan
+	Phases       []PhaseStanding // in the order of the estimate
+	Tasks        map[domain.ID]Standing
+	Whole        Standing
+	LateDays     int
+	Why          string
+	Closed       []calendar.Span // whole closed days from start to finish, merged
+	AsOf         time.Time
+	priceLine    map[string]pricing.LineResult
 }
 
 // PhaseStanding is a phase with its money, hours and dates.
@@ -140,6 +143,11 @@ func (a *App) loadPages(r Reader, jobs []domain.Job) ([]JobPage, error) {
 		page, err := a.compute(shop, j, people[j.ClientID], estimates[j.ID], quotes[j.ID], baselines[j.ID], domain.ProgressOf(entries[j.ID]))
 		if err != nil {
 			return nil, fmt.Errorf("job %d: %w", j.Number, err)
+		}
+		if slices.ContainsFunc(page.Estimate.Tasks, func(t domain.Task) bool { return t.OrderID != "" }) {
+			if page.OrderNumbers, err = r.OrderNumbers(j.ID); err != nil {
+				return nil, err
+			}
 		}
 		out = append(out, page)
 	}

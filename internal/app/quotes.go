@@ -104,6 +104,9 @@ func offer(p JobPage, revision int) domain.Quote {
 		Cost: p.Price.Margin.Cost.Decimal(), Terms: p.Shop.Settings.Terms, Basis: p.Shop.Basis()}
 	zone := p.Shop.Zone()
 	q.Offer.Draws = p.Draws
+	if firm, ranged, gated := p.FirmAndRanged(); gated {
+		q.Offer.Firm, q.Offer.Ranged = firm.String(), ranged.String()
+	}
 	q.Offer.Start, q.Offer.Finish = domain.DayOf(p.Plan.Start, zone), domain.DayOf(p.Plan.Finish, zone)
 	if !p.Job.Promise.IsZero() {
 		q.Offer.Finish = p.Job.Promise

@@ -63,11 +63,14 @@ func (ed *editing) fits(t domain.Task) error {
 	if err := ed.e.ValidateCode(t.ID, t.Code); err != nil {
 		return err
 	}
+	if err := t.ValidateGate(ed.e); err != nil {
+		return err
+	}
 	return t.Validate(ed.shop)
 }
 
 // ChangeTask edits a task. Of a sold task, what was sold stays: hours, kind,
-// skill, crew and tax class.
+// skill, crew, tax class, and whether the firm part of the price ends at it.
 func (a *App) ChangeTask(ctx context.Context, actor domain.Actor, jobID, id domain.ID, made Precondition, t domain.Task) (JobPage, error) {
 	return a.edit(ctx, actor, "changeTask", jobID, made, func(w *work, ed *editing) error {
 		stored, ok := ed.e.Task(id)
@@ -95,14 +98,14 @@ func (a *App) ChangeTask(ctx context.Context, actor domain.Actor, jobID, id doma
 }
 
 func keepHistory(t *domain.Task, before domain.Task) {
-	t.ID, t.JobID, t.Position, t.Scope = before.ID, before.JobID, before.Position, before.Scope
+	t.ID, t.JobID, t.Position, t.Scope, t.OrderID = before.ID, before.JobID, before.Position, before.Scope, before.OrderID
 	t.OpenedBy, t.OpenedAt, t.OpenedAs = before.OpenedBy, before.OpenedAt, before.OpenedAs
 	t.ReleasedBy, t.ReleasedAt, t.ReleaseNote = before.ReleasedBy, before.ReleasedAt, before.ReleaseNote
 }
 
 func changesWhatWasSold(a, b domain.Task) bool {
 	return !a.Hours.Low.Equal(b.Hours.Low) || !a.Hours.Likely.Equal(b.Hours.Likely) || !a.Hours.High.Equal(b.Hours.High) ||
-		a.Kind != b.Kind || a.Skill != b.Skill || a.Crew != b.Crew || a.TaxClass != b.TaxClass
+		a.StripGate != b.StripGate || a.Kind != b.Kind || a.Skill != b.Skill || a.Crew != b.Crew || a.TaxClass != b.TaxClass
 }
 
 // moveLines takes a task's lines along into its new phase.
@@ -251,6 +254,11 @@ func (a *App) ReleaseHold(ctx context.Context, actor domain.Actor, jobID, id dom
 		}
 		if t.ReleasedAt != nil {
 			return "", fault.New(fault.Conflict, "already-released", "%s was released by %s already.", t.Describe(), t.ReleasedBy)
+		}
+		if t.StripGate {
+			if err := w.mayReleaseGate(job, *t); err != nil {
+				return "", err
+			}
 		}
 		t.ReleasedBy, t.ReleasedAt, t.ReleaseNote = actor.Name, &w.now, note
 		return id, w.saveTaskOf(job, *t, map[string]string{"released": note})

@@ -7,6 +7,7 @@ import (
 	"github.com/shopspring/decimal"
 
 	"bareframe/internal/calendar"
+	"bareframe/internal/fault"
 	"bareframe/internal/measure"
 	"bareframe/internal/network"
 	"bareframe/internal/pricing"
@@ -103,6 +104,22 @@ type Task struct {
 
 // Holds reports whether the task stops what follows until it is released.
 func (t Task) Holds() bool { return t.Kind == Hold || t.HoldPoint != "" }
+
+// ValidateGate names what is wrong with a task's part in the strip gate.
+func (t Task) ValidateGate(e Estimate) error {
+	if t.StripGate && !t.Holds() {
+		return fault.InvalidField("task-invalid", "/strip_gate", "Only a hold point can be the strip gate.")
+	}
+	if t.AllowanceLineID == "" {
+		return nil
+	}
+	for _, l := range e.Lines {
+		if l.ID == t.AllowanceLineID && l.Kind == pricing.Allowance {
+			return nil
+		}
+	}
+	return fault.InvalidField("task-invalid", "/allowance_line_id", "This job has no such allowance.")
+}
 
 // Link is a precedence between two tasks with a lag in working or elapsed time.
 type Link struct {

@@ -73,6 +73,10 @@ type Offer struct {
 	Draws  []OfferDraw  `json:"draws"`
 	Start  Day          `json:"start"`
 	Finish Day          `json:"finish"` // the date promised
+	// Firm and Ranged are the net before and past the strip gate; empty when
+	// there is no such gate.
+	Firm   string `json:"firm,omitempty"`
+	Ranged string `json:"ranged,omitempty"`
 }
 
 // OfferPhase is a phase as the client reads it.

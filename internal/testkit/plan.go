@@ -50,7 +50,7 @@ func trialPlan() domain.TemplatePlan {
 			work("A10", "removal", "Walk round, battery off", "fitter", threePoint("0.5", "1", "1.5"), pricing.RepairLabour),
 			work("A20", "removal", "Fuel system made safe", "fitter", threePoint("1", "2", "4"), pricing.RepairLabour),
 			work("A25", "removal", "Front sheet metal off", "fitter", threePoint("2", "3", "5"), pricing.RepairLabour),
-			{Key: "A30", Phase: "removal", Name: "Hold: markings signed off", Kind: domain.Hold, HoldPoint: "The owner signs the marking record.", TaxClass: pricing.RepairLabour, Cautions: []string{}},
+			{Key: "A30", Phase: "removal", Name: "Hold: markings signed off", Kind: domain.Hold, HoldPoint: "The owner signs the marking record.", StripGate: true, TaxClass: pricing.RepairLabour, Cautions: []string{}},
 			rail, welded,
 			{Key: "C10", Phase: "coating", Name: "Primer cure", Kind: domain.Cure, ElapsedHours: dec("24"), TaxClass: pricing.RepairLabour, Cautions: []string{}},
 			{Key: "C20", Phase: "coating", Name: "Brackets plated", Kind: domain.Sublet, LeadDays: 3, TaxClass: pricing.RepairLabour, Cautions: []string{}},
