@@ -137,14 +137,12 @@ func (d drafting) decisions(r Reader) (string, error) {
 		}
 		out = append(out, fmt.Sprintf("Change order %d, %s, waits for your decision%s.", o.Number, o.Title, until))
 	}
-	if frame, ok := frameOf(r); ok {
-		findings, err := frame.Findings(d.Job.ID)
-		if err != nil {
-			return "", err
-		}
-		if n := preparing(findings); n > 0 {
-			out = append(out, fmt.Sprintf("We found %s that we are still working out for you.", plural(n, "thing")))
-		}
+	findings, err := r.Findings(d.Job.ID)
+	if err != nil {
+		return "", err
+	}
+	if n := preparing(findings); n > 0 {
+		out = append(out, fmt.Sprintf("We found %s that we are still working out for you.", plural(n, "thing")))
 	}
 	return strings.Join(out, " "), nil
 }
