@@ -31,6 +31,11 @@ export const routes = [
 
   { path: "/client", who: "client", load: () => import("../views/client/cars.js") },
   { path: "/client/jobs/:job", who: "client", load: () => import("../views/client/stands.js") },
+  { path: "/client/jobs/:job/decisions", who: "client", load: () => import("../views/client/decisions.js") },
+  { path: "/client/jobs/:job/frame", who: "client", load: () => import("../views/client/frame.js") },
+  { path: "/client/jobs/:job/money", who: "client", load: () => import("../views/client/money.js") },
+  { path: "/client/jobs/:job/letters", who: "client", load: () => import("../views/client/letters.js") },
+  { path: "/client/orders/:order", who: "client", load: () => import("../views/client/order.js") },
   { path: "/client/quotes/:quote", who: "client", load: () => import("../views/client/quote.js") },
 ];
 

@@ -7,16 +7,21 @@ import { get } from "../../lib/call.js";
 import { html, make, render } from "../../lib/html.js";
 import { confidence, quoteState, word } from "../../lib/words.js";
 import { drawing } from "./drawing.js";
+import { pagesOf } from "./page.js";
 
-/** @import { ClientJob } from "../../lib/contract.js" */
+/** @import { ClientJob, Schemas } from "../../lib/contract.js" */
 /** @import { Formats } from "../../lib/format.js" */
 
 /** @type {import("../../lib/router.js").View} */
 export default async function view(root, params, { signal, formats, changed }) {
   const id = params["job"] ?? "";
   const load = async () => {
-    const job = await get("/api/client/jobs/{job}", { path: { job: id }, signal });
-    render(root, screen(job, formats));
+    const [job, { items }] = await Promise.all([
+      get("/api/client/jobs/{job}", { path: { job: id }, signal }),
+      get("/api/client/jobs/{job}/orders", { path: { job: id }, signal }),
+    ]);
+    const waiting = items.filter(({ state }) => state === "sent");
+    render(root, screen(job, waiting, formats));
   };
   await load();
   changed((change) => {
@@ -27,14 +32,15 @@ export default async function view(root, params, { signal, formats, changed }) {
   });
 }
 
-/** @param {ClientJob} job @param {Formats} formats */
-function screen(job, formats) {
+/** @param {ClientJob} job @param {Schemas["ClientOrderSummary"][]} waiting @param {Formats} formats */
+function screen(job, waiting, formats) {
   const open = job.quotes.filter((q) => q.state === "open");
-  return html`<header><p class="second">Job ${job.summary.number}, ${job.summary.title}</p><h1>${job.summary.vehicle}</h1></header>
+  return html`${pagesOf(job.summary.id, "Where it stands")}<header><p class="second">Job ${job.summary.number}, ${job.summary.title}</p><h1>${job.summary.vehicle}</h1></header>
     ${open.map(
       (q) =>
         html`<section class="sheet decide"><h2>A quote waits for your decision</h2><p>Quote ${q.number}, ${formats.money(q.total, q.currency)}, open until ${formats.day(formats.lastDay(q.expires_at))}.</p><p><a class="button act" href="/client/quotes/${q.id}">Read and decide</a></p></section>`,
     )}
+    ${waits(job, waiting, formats)}
     <section class="sheet letter" aria-labelledby="stands-h">
       <h2 id="stands-h" class="visually-hidden">Where it stands</h2>
       <p class="sentence">${job.summary.sentence}</p>
@@ -49,6 +55,18 @@ function screen(job, formats) {
         : ""
     }
     ${money(job, formats)}`;
+}
+
+/** @param {ClientJob} job @param {Schemas["ClientOrderSummary"][]} waiting @param {Formats} formats */
+function waits(job, waiting, formats) {
+  const [first] = waiting;
+  if (!first) return "";
+  // Whichever ends first comes first.
+  const last = formats.lastDay(waiting.map((o) => o.expires_at).sort()[0] ?? first.expires_at);
+  const until = `open until ${formats.day(last)}, ${formats.relativeDay(last)}`;
+  return waiting.length === 1
+    ? html`<section class="sheet decide"><h2>A change order waits for your decision</h2><p>Change order ${first.number}, ${first.title}: ${formats.money(first.amount, job.currency)} as the shop advises it, ${until}.</p><p><a class="button act" href="/client/orders/${first.id}">Read and decide<span class="visually-hidden"> on change order ${first.number}</span></a></p></section>`
+    : html`<section class="sheet decide"><h2>${waiting.length} change orders wait for your decision</h2><p>The first of them is ${until}.</p><p><a class="button act" href="/client/jobs/${job.summary.id}/decisions">Read and decide<span class="visually-hidden"> on ${waiting.length} change orders</span></a></p></section>`;
 }
 
 /** @param {ClientJob} job @param {Formats} formats */
@@ -69,8 +87,7 @@ function money(job, formats) {
     ${
       agreed
         ? html`${make("bf-figure", { label: "Agreed so far, tax included", value: formats.money(job.agreed_amount, job.currency), note: "nothing beyond it without your yes" })}
-      <div class="scroll"><table><caption>How it is paid</caption><thead><tr><th scope="col">When</th><th scope="col" class="num">Share</th><th scope="col" class="num">Amount</th></tr></thead>
-      <tbody>${job.draws.map((d) => html`<tr><th scope="row">${d.name}</th><td class="num">${formats.percent(d.percent)}</td><td class="num">${formats.money(d.amount, job.currency)}</td></tr>`)}</tbody></table></div>`
+      <p><a href="/client/jobs/${job.summary.id}/money">How it came about, what was paid and what comes next</a></p>`
         : html`<p class="empty">Nothing is agreed yet. When you accept a quote, its amount and how it is paid stand here.</p>`
     }
     ${
