@@ -108,9 +108,19 @@ const bench = [
 /** @param {Person} who @returns {Promise<Screen[]>} */
 async function client(who) {
   const { items } = await ask(who, "/api/client/jobs");
-  const job = await ask(who, `/api/client/jobs/${items[0].id}`);
+  const at = `/client/jobs/${items[0].id}`;
+  const job = await ask(who, `/api${at}`);
+  const orders = (await ask(who, `/api${at}/orders`)).items;
   return [
-    { name: "where it stands", path: `/client/jobs/${items[0].id}` },
+    { name: "where it stands", path: at },
+    ...["decisions", "frame", "money"].map((name) => ({ name, path: `${at}/${name}` })),
+    // One in each state that there is.
+    ...orders
+      .filter((/** @type {any} */ o, /** @type {number} */ i) => {
+        const first = orders.findIndex((/** @type {any} */ each) => each.state === o.state);
+        return first === i;
+      })
+      .map((/** @type {any} */ o) => ({ name: `change order, ${o.state}`, path: `/client/orders/${o.id}` })),
     ...job.quotes
       .slice(0, 1)
       .map((/** @type {any} */ q) => ({ name: `quote, ${q.state}`, path: `/client/quotes/${q.id}` })),
@@ -196,7 +206,7 @@ export async function everyScreen(story, device, somebody) {
     ]),
   );
 
-  for (const link of [demo.client, demo.deciding]) {
+  for (const link of [demo.client, demo.deciding, story.link]) {
     const who = await somebody(`client ${device}`);
     await who.page.goto(link);
     await who.page.waitForURL(/\/client\/jobs\//);

@@ -6,6 +6,7 @@
 import { technicianWorks } from "./bench.mjs";
 import { clientAccepts, clientDeclines } from "./client.mjs";
 import { firstStart } from "./first-start.mjs";
+import { decidesOrders } from "./found-client.mjs";
 import { ownerQuotes } from "./owner.mjs";
 import { desk, openBrowser, person, phone } from "./people.mjs";
 import { everyScreen } from "./screens.mjs";
@@ -86,6 +87,7 @@ try {
   await clientAccepts(story);
   await technicianWorks(story);
   await together(story);
+  await decidesOrders(story);
   // While the demo's own quote still waits for its client.
   const devices = /** @type {const} */ ([
     ["desk, light", { size: desk }],
