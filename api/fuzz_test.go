@@ -25,6 +25,7 @@ func newGround(f *testing.F, keep func(op *testkit.Operation) bool) *ground {
 	w := testkit.NewWorld(f, testkit.AtClock)
 	w.Set("session", "0193f000-0000-7000-8000-ffffffffffff")
 	w.Set("client_link", clientLink(f, w))
+	w.Uncover(f)
 	w.Set("token", w.LinkFor(f, w.Owner, w.ClientOf.ID, ""))
 	g := &ground{World: w}
 	for _, op := range w.Contract.Operations {
