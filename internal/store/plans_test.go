@@ -12,6 +12,7 @@ import (
 
 	"bareframe/internal/app"
 	"bareframe/internal/domain"
+	"bareframe/internal/fault"
 )
 
 // recorder keeps the statements that it sees.
@@ -71,6 +72,13 @@ func TestNoStatementWalksATable(t *testing.T) {
 		readPeople(t, r, f)
 		readQuotes(t, r, f)
 		readEntries(t, r, f)
+		for _, err := range []error{second(r.Authorisers(f.job.ID)), second(r.Authoriser("x")), second(r.Payments(f.job.ID)), second(r.Payment("x")), second(r.Supplies(f.job.ID)),
+			second(r.WatchOverrides(f.job.ID)), second(r.Letters(f.job.ID)), second(r.Mail("x")), second(r.MailByID(several)), second(r.DueMail(noon, 5)),
+			third(r.MailPage(app.Page{})), third(r.MailPage(app.Page{After: position("mail", at(0), "x")}))} {
+			if err != nil && fault.KindOf(err) != fault.NotFound {
+				t.Fatal(err)
+			}
+		}
 		_, err := r.EntriesAround(f.fitter.ID, at(0), at(1))
 		_, inOrder := r.TrailFrom(1, 5)
 		_, ofTask := r.JobOfTask("a-t1")
