@@ -192,7 +192,9 @@ async function pay(story) {
 /** The frame is graded and findings are reported at the desk. @param {Story} story */
 export async function surveys(story) {
   const { told } = story;
-  await told.step("the owner keeps what was seen on a rail, with a photo, at two moments", () => observe(story));
+  await told.step("the owner keeps what was seen on a rail, with a photo, at two moments", () =>
+    observe(story),
+  );
   await told.step("reports findings with suggested repairs", async () => {
     await report(story, 0, "perforated");
     await report(story, 1, "d");
@@ -210,8 +212,9 @@ export async function gathers(story) {
 /** The client's word by telephone, on the order whose page stands open; and the money after it. @param {Story} story */
 export async function records(story) {
   const { told } = story;
-  await told.step("a record that lacks what the law asks for is refused and says so; the full one counts", () =>
-    record(story),
+  await told.step(
+    "a record that lacks what the law asks for is refused and says so; the full one counts",
+    () => record(story),
   );
   await told.step("keeps a payment and voids it", () => pay(story));
 }

@@ -45,6 +45,7 @@ async function shop(story) {
   const page = await ask(story.owner, `/api/jobs/${draft}`);
   const task = page.tasks.find((/** @type {any} */ t) => t.kind === "work").id;
   const link = `#open-${task}`;
+  const [order] = (await ask(story.owner, `/api/jobs/${story.job}/orders`)).items;
   return [
     { name: "jobs", path: "/shop" },
     { name: "new job", path: "/shop/jobs/new", dialogs: { "add a client": ["#add-client"] } },
@@ -79,6 +80,31 @@ async function shop(story) {
     },
     { name: "quotes of a sold job", path: `/shop/jobs/${works}/quotes` },
     { name: "hours", path: `/shop/jobs/${works}/hours`, dialogs: { "release a hold": ["[data-release]"] } },
+    {
+      name: "survey",
+      path: `/shop/jobs/${works}/survey`,
+      dialogs: {
+        "what was seen": [".frame-zone", "#observe"],
+        "report a finding": ["#report"],
+        zone: ["#change-zone"],
+        "add a zone": ["#add-zone"],
+      },
+    },
+    { name: "survey of an enquiry", path: `/shop/jobs/${draft}/survey` },
+    {
+      name: "changes",
+      path: `/shop/jobs/${story.job}/changes`,
+      dialogs: { "draft an order": ["#draft-order"], "who may authorise": ["#name-authoriser"] },
+    },
+    ...(order
+      ? [{ name: `change order, ${order.state}`, path: `/shop/jobs/${story.job}/orders/${order.id}` }]
+      : []),
+    {
+      name: "money",
+      path: `/shop/jobs/${works}/money`,
+      dialogs: { override: ["#override"], payment: ["#pay"], supply: ["[data-act=supply]"] },
+    },
+    { name: "letters", path: `/shop/jobs/${works}/letters` },
     { name: "trail", path: `/shop/jobs/${works}/trail` },
     {
       name: "people",
@@ -88,7 +114,9 @@ async function shop(story) {
     { name: "calendar", path: "/shop/calendar" },
     { name: "price book", path: "/shop/price-book" },
     { name: "templates", path: "/shop/templates" },
+    { name: "mail", path: "/shop/mail" },
     { name: "settings", path: "/shop/settings" },
+    { name: "consent and stopping", path: "/shop/settings/consent" },
     { name: "account", path: "/account" },
     { name: "no such page", path: "/shop/nowhere" },
   ];

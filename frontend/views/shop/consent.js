@@ -11,6 +11,7 @@ import { word } from "../../lib/words.js";
 import { settingsTabs } from "./settings-tabs.js";
 
 /** @import { Schemas } from "../../lib/contract.js" */
+/** @import { Formats } from "../../lib/format.js" */
 /** @import { View } from "../../lib/router.js" */
 
 /** @typedef {Schemas["ShopRulesDraft"]} Settings */
@@ -34,14 +35,14 @@ const shapes = {
 };
 
 /** @type {View} */
-export default async function view(root, _params, { signal, me }) {
+export default async function view(root, _params, { signal, me, formats }) {
   const [{ items }, stored] = await Promise.all([
     get("/api/rule-sets", { signal }),
     get("/api/shop/rules", { signal }),
   ]);
   /** @param {Schemas["ShopRules"]} rules */
   const show = (rules) => {
-    render(root, page(rules, items, me.shop.currency));
+    render(root, page(rules, items, me.shop.currency, formats));
     const form = /** @type {HTMLFormElement} */ (root.querySelector("form"));
     savedAsOne(form, {
       what: "Consent and stopping",
@@ -66,21 +67,21 @@ export default async function view(root, _params, { signal, me }) {
     (select) => {
       const chosen = items.find(({ code }) => code === /** @type {HTMLSelectElement} */ (select).value);
       const place = root.querySelector("#rule-said");
-      if (chosen && place) render(place, said(chosen));
+      if (chosen && place) render(place, said(chosen, formats));
     },
     signal,
   );
 }
 
-/** @param {Schemas["ShopRules"]} rules @param {RuleSet[]} items @param {string} currency */
-function page({ settings: s, rule_set }, items, currency) {
+/** @param {Schemas["ShopRules"]} rules @param {RuleSet[]} items @param {string} currency @param {Formats} formats */
+function page({ settings: s, rule_set }, items, currency, formats) {
   const f = { form: "rules" };
   const decimal = { ...f, inputmode: "decimal", required: true };
   const names = Object.fromEntries(items.map((each) => [each.code, `${each.name}, ${each.place}`]));
   return html`<h1>Consent and stopping</h1>${settingsTabs("consent")}<form class="stack" novalidate>
     <section class="sheet"><h2>When a higher price needs new consent</h2>
     ${field({ ...f, name: "rule_set", label: "Rule set", type: "select", value: s.rule_set, options: choices(names, undefined, s.rule_set) })}
-    <div id="rule-said" role="status">${said(rule_set)}</div>
+    <div id="rule-said" role="status">${said(rule_set, formats)}</div>
     <h3>Own figures</h3><p class="second">Where yours differ from the rule set, as when the law was changed since it was read. Empty: the rule set's.</p>
     <div class="shop-form">${Object.entries(figures).map(([name, [label, money]]) =>
       span(
@@ -103,13 +104,13 @@ function page({ settings: s, rule_set }, items, currency) {
     <p class="shop-save"><button type="submit" class="act">Save consent and stopping</button><span class="second">Nothing is changed before you save.</span></p></form>`;
 }
 
-/** @param {RuleSet} rule */
-function said({ place, source, read_on, note, check, shape, figures: own, record_must_name }) {
+/** @param {RuleSet} rule @param {Formats} formats */
+function said({ place, source, read_on, note, check, shape, figures: own, record_must_name }, formats) {
   const known = Object.entries(own).filter(([, value]) => value !== undefined && value !== "");
   return html`<p>${shapes[shape]} ${known.length > 0 ? html`${known.map(([name, value]) => `${figures[/** @type {keyof typeof figures} */ (name)][0]}: ${value}`).join("; ")}.` : ""}</p>
     ${note ? html`<p>${note}</p>` : ""}
     ${record_must_name.length > 0 ? html`<p>A recorded decision must hold: ${record_must_name.map((each) => word({}, each)).join(", ")}.</p>` : ""}
-    <p class="small">${place}. Source: ${source}; read ${read_on}.</p><p class="note watch" ${attr("hidden", check === "")}>${check}</p>`;
+    <p class="small">${place}. Source: ${source}; read ${formats.day(read_on)}.</p><p class="note watch" ${attr("hidden", check === "")}>${check}</p>`;
 }
 
 /** @param {Settings} s @returns {[string, string][]} */

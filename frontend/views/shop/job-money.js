@@ -52,7 +52,7 @@ function page(m, { id, formats }) {
     <p class="shop-actions no-print"><button type="button" data-act="override" id="override">Let work go on past the stop</button></p>
     ${m.overrides.length > 0 ? html`<ul class="shop-plain">${m.overrides.map((o) => html`<li>Up to ${formats.money(o.up_to, m.currency)}: ${o.reason} <span class="small">${o.by}, ${formats.instant(o.at)}</span></li>`)}</ul>` : ""}</section>
     <div class="shop-two">${agreed(m, id, formats)}${payments(m, formats)}</div>
-    ${allowances(m, formats)}${supplies(m, formats)}${stopNow(m, id, formats)}</div>`;
+    ${allowances(m, formats)}${stopNow(m, id, formats)}${supplies(m, formats)}</div>`;
 }
 
 /** @param {Money} m @param {string} job @param {Formats} formats */

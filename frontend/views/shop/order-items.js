@@ -72,7 +72,7 @@ function optionView(item, option, drawn, taken) {
   const task = (/** @type {string} */ key) => page.tasks.find((each) => each.id === key);
   const name = (/** @type {string} */ key) =>
     option.tasks.find((each) => each.key === key)?.name ??
-    `${task(key)?.code ?? ""} ${task(key)?.name ?? "a task that is gone"}`;
+    `${task(key)?.code ?? ""} ${task(key)?.name ?? "a task that was taken out"}`;
   const rows = [
     ...option.tasks.map(
       (t, i) =>
@@ -84,7 +84,7 @@ function optionView(item, option, drawn, taken) {
     ),
     ...option.hours_changes.map(
       (h, i) =>
-        html`<li>${button("hours", `${task(h.task_id)?.name ?? "A task"}: new hours`, i)} <span class="small">${h.hours.low}, ${h.hours.likely}, ${h.hours.high} h instead of ${hoursOf(task(h.task_id))}</span></li>`,
+        html`<li>${button("hours", `${task(h.task_id)?.name ?? "A task"}: new hours`, i)} <span class="small">${h.hours.low}, ${h.hours.likely}, ${h.hours.high} h${order.decision ? "" : ` instead of ${hoursOf(task(h.task_id))}`}</span></li>`,
     ),
     ...option.removes_tasks.map(
       (key) => html`<li><del>${name(key)}</del> <span class="small">taken out, credited as sold</span></li>`,
