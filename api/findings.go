@@ -72,7 +72,7 @@ func suggestionView(s repair.Suggestion) RepairSuggestion {
 	hours := domain.ThreePoint{Low: s.Hours.Low, Likely: s.Hours.Likely, High: s.Hours.High}
 	return RepairSuggestion{Code: s.Code, Name: s.Name, Work: RepairWork(s.Work), Size: plainText(s.Size), Unit: string(s.Unit),
 		Hours: threePointView(hours), MeanHours: hoursText(hours.Mean()), Skill: s.Skill, Crew: s.Crew, Station: s.Station, Words: texts(s.Words),
-		Cautions: each(s.Cautions, func(c repair.Caution) string { return c.Key }),
+		Cautions: each(s.Cautions, func(c repair.Caution) Caution { return Caution{Key: c.Key, Text: c.Text} }),
 		Materials: each(s.Materials, func(n repair.Need) RepairMaterial {
 			return RepairMaterial{Description: n.Item, Quantity: plainText(n.Quantity), Unit: n.Unit}
 		})}

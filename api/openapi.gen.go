@@ -2990,9 +2990,9 @@ type RepairQuestion struct {
 
 // RepairSuggestion defines model for RepairSuggestion.
 type RepairSuggestion struct {
-	Cautions []string `json:"cautions"`
-	Code     string   `json:"code"`
-	Crew     int      `json:"crew"`
+	Cautions []Caution `json:"cautions"`
+	Code     string    `json:"code"`
+	Crew     int       `json:"crew"`
 
 	// Hours Crew-hours at their lowest, most likely and highest.
 	Hours     ThreePoint       `json:"hours"`
@@ -3341,12 +3341,15 @@ type TaskCard struct {
 	JobNumber int       `json:"job_number"`
 
 	// Kind work: people's hours; cure: elapsed waiting; sublet: working days away; hold: an inspection or decision.
-	Kind     TaskKind `json:"kind"`
-	Name     string   `json:"name"`
-	Note     string   `json:"note"`
-	Phase    string   `json:"phase"`
-	Released bool     `json:"released"`
-	Skill    string   `json:"skill"`
+	Kind TaskKind `json:"kind"`
+	Name string   `json:"name"`
+	Note string   `json:"note"`
+
+	// OrderNumber The change order that brought it.
+	OrderNumber *int   `json:"order_number,omitempty"`
+	Phase       string `json:"phase"`
+	Released    bool   `json:"released"`
+	Skill       string `json:"skill"`
 
 	// SoldHours Hours, two places.
 	SoldHours Hours     `json:"sold_hours"`

@@ -2817,6 +2817,8 @@ export interface components {
             driving: boolean;
             /** @description Why it is next, or why it waits, in a sentence. */
             why: string;
+            /** @description The change order that brought it. */
+            order_number?: number;
             /** @description What keeps hours off it. */
             blocks: components["schemas"]["Block"][];
         };
@@ -3131,7 +3133,7 @@ export interface components {
             crew: number;
             station: string;
             materials: components["schemas"]["RepairMaterial"][];
-            cautions: string[];
+            cautions: components["schemas"]["Caution"][];
             /** @description How each figure follows. */
             words: string[];
         };
@@ -7125,7 +7127,7 @@ export interface operations {
             content: {
                 /**
                  * @example {
-                 *       "rule_set": "none_over",
+                 *       "rule_set": "house-any-increase",
                  *       "overrides": {},
                  *       "warn_percent": "80",
                  *       "teardown": "450.00",

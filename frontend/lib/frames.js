@@ -32,3 +32,29 @@ export async function keepFrames(today, signal) {
     fetched.add(id);
   }
 }
+
+/** Zones whose name or code has every typed word, or its beginning. @param {Schemas["Zone"][]} zones @param {string} typed */
+export function named(zones, typed) {
+  const wanted = wordsOf(typed);
+  return zones.filter(({ name, code }) => {
+    const words = wordsOf(`${name} ${code}`);
+    return wanted.length > 0 && wanted.every((w) => words.some((other) => other.startsWith(w)));
+  });
+}
+
+/** The one zone that a task's words mean; none when they could mean several, or none. @param {Schemas["Zone"][]} zones @param {string} words */
+export function meant(zones, words) {
+  const wanted = wordsOf(words);
+  const fit = zones.filter(({ name }) => {
+    const there = wordsOf(name);
+    return wanted.length > 1 && wanted.every((w) => there.includes(w));
+  });
+  return fit.length === 1 ? (fit[0]?.id ?? "") : "";
+}
+
+/** @param {string} text */
+const wordsOf = (text) =>
+  text
+    .toLowerCase()
+    .match(/[\p{L}\p{N}]+/gu)
+    ?.filter((w) => w !== "the") ?? [];

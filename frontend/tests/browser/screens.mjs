@@ -130,6 +130,9 @@ const bench = [
     dialogs: { start: ["[data-act=start]:not([disabled])"], wait: ["#wait"], "type hours": ["#type"] },
   },
   { name: "all tasks", path: "/bench/tasks" },
+  { name: "found", path: "/bench/found" },
+  { name: "found something", path: "/bench/report" },
+  { name: "seen on the frame", path: "/bench/report?as=seen" },
   { name: "my hours", path: "/bench/hours", dialogs: { correct: ["[data-act=correct]"] } },
 ];
 

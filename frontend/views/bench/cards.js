@@ -36,6 +36,7 @@ export function taskCard(card, runs, formats, level = "h3") {
   const heading = html`<span class="small">${card.code} · job ${card.job_number} · ${card.phase}</span><br>${card.name}`;
   return html`<li class="task-card ${card.driving ? "driving" : ""}">
     ${level === "h2" ? html`<h2>${heading}</h2>` : html`<h3>${heading}</h3>`}
+    ${card.order_number ? html`<p class="state firm">From change order ${card.order_number}</p>` : ""}
     <p>${card.why}</p>
     ${card.blocks.map((b) => html`<p class="note stop"><strong>Not yet.</strong> ${b.detail}</p>`)}
     <p class="small">${[card.zone, card.station && `at ${card.station.replaceAll("_", " ")}`, `${formats.hours(card.to_go_hours)} to go of ${formats.hours(card.sold_hours)} sold`].filter(Boolean).join(" · ")}</p>
@@ -76,15 +77,15 @@ export function waitingPanel(writes, formats) {
 function amend(write) {
   const of = html`<span class="visually-hidden">: ${write.label}</span>`;
   const to = againOf(write);
-  if (to) return html`<a class="button" href="${to}">Change it${of}</a>`;
+  if (to) return html`<a class="button" href="${to}">${write.feeds ? "Take it again" : "Change it"}${of}</a>`;
   if (!toType(write)) return "";
   return html`<button type="button" id="again-${write.key}" data-act="again" data-key="${write.key}">Type it in${of}</button>`;
 }
 
-/** Where a refused report is changed; a photo is taken anew. @param {Write} write */
+/** Where a refused report is changed; a photo is taken anew and kept as seen. @param {Write} write */
 export function againOf({ path, feeds, values, key }) {
-  if (!path.startsWith("/api/jobs/") || feeds) return "";
-  const seen = path.endsWith("/observations") ? "as=seen&" : "";
+  if (!path.startsWith("/api/jobs/")) return "";
+  const seen = feeds || path.endsWith("/observations") ? "as=seen&" : "";
   return `/bench/report/${values?.["job"] ?? ""}?${seen}again=${key}`;
 }
 

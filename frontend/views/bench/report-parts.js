@@ -3,6 +3,7 @@
 
 import { gradeWord } from "../../components/frame/words.js";
 import { field, text } from "../../lib/form.js";
+import { named } from "../../lib/frames.js";
 import { attr, html } from "../../lib/html.js";
 import { findingWhat, moment } from "../../lib/words.js";
 import { againOf, whatToDo } from "./cards.js";
@@ -83,39 +84,18 @@ export function suggestions({ items, unsized }, chosen, formats) {
         r,
       ) => html`<div class="repair"><label class="check"><input type="checkbox" name="repairs" value="${r.code}" ${attr("checked", chosen.has(r.code))}><span><strong>${r.name}</strong><br>About ${formats.hours(r.mean_hours)}, ${formats.hours(r.hours.low)} to ${formats.hours(r.hours.high)}</span></label>
         <details id="repair-${r.code}"><summary>${r.materials.length > 0 ? "Materials and cautions" : "Cautions"}</summary>${r.materials.length > 0 ? html`<ul>${r.materials.map((m) => html`<li>${m.description}, ${formats.quantity(m.quantity, m.unit)}</li>`)}</ul>` : ""}
-        ${r.cautions.length > 0 ? html`<div class="note watch"><strong>Cautions</strong><ul>${r.cautions.map((c) => html`<li>${c}</li>`)}</ul></div>` : ""}<p class="small">${r.words.join(" ")}</p></details></div>`,
+        ${r.cautions.length > 0 ? html`<div class="note watch"><strong>Cautions</strong><ul>${r.cautions.map((c) => html`<li>${c.text}</li>`)}</ul></div>` : ""}<p class="small">${r.words.join(" ")}</p></details></div>`,
     )}
     ${later.length > 0 ? html`<details id="unsized"><summary>More once it is measured</summary><ul>${later}</ul></details>` : ""}`;
 }
 
 /** @param {Schemas["Zone"][]} zones @param {string} typed */
 export function zoneMatches(zones, typed) {
-  const wanted = wordsOf(typed);
-  if (wanted.length === 0) return html``;
-  const found = zones.filter(({ name, code }) => {
-    const words = wordsOf(`${name} ${code}`);
-    return wanted.every((w) => words.some((other) => other.startsWith(w)));
-  });
+  const found = named(zones, typed);
+  if (typed.trim() === "") return html``;
   if (found.length === 0) return html`<p class="second">No zone has that in its name.</p>`;
   return html`<ul class="rows zones">${found.map((z) => html`<li><button type="button" class="big" data-act="zone" data-zone="${z.id}">${z.name}</button></li>`)}</ul>`;
 }
-
-/** The one zone that a task's words mean, if there is just one. @param {Schemas["Zone"][]} zones @param {string} words */
-export function meant(zones, words) {
-  const wanted = wordsOf(words);
-  const fit = zones.filter(({ name }) => {
-    const there = wordsOf(name);
-    return wanted.length > 1 && wanted.every((w) => there.includes(w));
-  });
-  return fit.length === 1 ? (fit[0]?.id ?? "") : "";
-}
-
-/** @param {string} text */
-const wordsOf = (text) =>
-  text
-    .toLowerCase()
-    .match(/[\p{L}\p{N}]+/gu)
-    ?.filter((w) => w !== "the") ?? [];
 
 /** What was seen last on each zone, and the numbers of what was found. @param {Schemas["Frame"] | undefined} frame */
 export function likely(frame) {
@@ -145,6 +125,6 @@ export function outcome(writes, key, seen) {
     : html`<p><strong>What happens next:</strong> the owner gathers what was found into one change order, the client sees your photos and decides. What becomes of it stands under Found. Do not repair it before that.</p>`;
   return html`${own?.state === "waiting" ? html`<div class="note watch"><p><strong>It is kept on this device.</strong> ${photos > 0 ? `${photos === 1 ? "One photo goes" : `${photos} photos go`} up first, then the rest.` : "It is going up."} Without a network it waits and goes up by itself; you can go on.</p></div>` : ""}
     ${own ? "" : html`<div class="note good"><p><strong>It is up; the owner has it.</strong></p></div>`}
-    ${refused.map((w) => html`<div class="problem"><p><strong>Refused: ${w.label}.</strong> ${w.problem?.detail ?? ""} ${(w.problem?.errors ?? []).map((e) => e.detail).join("; ")}</p><p>${whatToDo(w)}</p>${w.feeds ? "" : html`<a class="button" href="${againOf(w)}">Change it</a>`}</div>`)}
+    ${refused.map((w) => html`<div class="problem"><p><strong>Refused: ${w.label}.</strong> ${w.problem?.detail ?? ""} ${(w.problem?.errors ?? []).map((e) => e.detail).join("; ")}</p><p>${whatToDo(w)}</p><a class="button" href="${againOf(w)}">${w.feeds ? "Take it again" : "Change it"}</a></div>`)}
     ${own?.state === "refused" ? "" : next}`;
 }

@@ -10,21 +10,12 @@ import "../../components/frame/bf-frame.js";
 import { benchQueue, instantNow, withPhotos } from "../../lib/bench.js";
 import { ApiProblem, get, NetworkProblem, post } from "../../lib/call.js";
 import { onSubmit, showErrors } from "../../lib/form.js";
-import { frameOf } from "../../lib/frames.js";
+import { frameOf, meant } from "../../lib/frames.js";
 import { html, make, on, render } from "../../lib/html.js";
 import { smaller } from "../../lib/photos.js";
 import { keepToday, keptToday } from "../../lib/shelf.js";
 import { findingWhat, word } from "../../lib/words.js";
-import {
-  draftOf,
-  likely,
-  meant,
-  outcome,
-  photoList,
-  questions,
-  suggestions,
-  zoneMatches,
-} from "./report-parts.js";
+import { draftOf, likely, outcome, photoList, questions, suggestions, zoneMatches } from "./report-parts.js";
 
 /** @import { Schemas, Today } from "../../lib/contract.js" */
 /** @import { Context } from "../../lib/router.js" */
@@ -82,7 +73,7 @@ class Report {
   draw(old) {
     const { seen, jobs, job } = this;
     const known = /** @type {Partial<Schemas["FindingDraft"] & Schemas["ObservationDraft"]>} */ (
-      old?.body ?? {}
+      old && !old.feeds ? old.body : {}
     );
     this.shots = (known.photo_ids ?? []).map((id) => ({ id, url: `/api/photos/${id}/thumb` }));
     this.repairs = new Set(known.repairs);
