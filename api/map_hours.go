@@ -67,7 +67,7 @@ func correctionFrom(b HoursCorrection) (app.Correction, error) {
 
 func taskCard(c app.Card) TaskCard {
 	t := c.Task
-	return TaskCard{
+	card := TaskCard{
 		TaskID: t.ID, JobID: c.Job.ID, JobNumber: c.Job.Number, Vehicle: c.Job.Vehicle.Label(), Phase: c.Phase, Code: t.Code, Name: t.Name, Note: t.Note,
 		Kind: TaskKind(t.Kind), Zone: t.Zone, Skill: t.Skill, Station: c.Station, Cautions: cautionViews(c.Job, t.Cautions),
 		HoldPoint: t.HoldPoint, Released: t.ReleasedAt != nil, State: TaskState(c.Stand.State),
@@ -75,6 +75,10 @@ func taskCard(c app.Card) TaskCard {
 		Start: c.Start.UTC(), Finish: c.Finish.UTC(), Driving: c.Driving, Why: c.Why,
 		Blocks: each(c.Blocks, func(b app.Block) Block { return Block{Code: b.Code, Detail: b.Detail} }),
 	}
+	if c.OrderNumber > 0 {
+		card.OrderNumber = &c.OrderNumber
+	}
+	return card
 }
 
 func todayView(t app.Today) Today {

@@ -67,3 +67,10 @@ func TestCautionsGetTheirTexts(t *testing.T) {
 	page := app.JobPage{Job: job, Estimate: domain.Estimate{Tasks: []domain.Task{{Cautions: []string{"unknown", "hot_work"}}, {Cautions: []string{"hot_work"}}}}}
 	sameJSON(t, cautionsOf(page), []Caution{{Key: "hot_work", Text: "Keep a fire watch."}, {Key: "unknown", Text: "unknown"}})
 }
+
+func TestCardsSayWhichChangeOrderBroughtTheTask(t *testing.T) {
+	if n := taskCard(app.Card{}).OrderNumber; n != nil {
+		t.Errorf("a task of the quote names order %d", *n)
+	}
+	sameJSON(t, taskCard(app.Card{OrderNumber: 3}).OrderNumber, 3)
+}

@@ -25,6 +25,8 @@ type Card struct {
 	Ready   bool // everything before it is done
 	Why     string
 	Blocks  []Block
+	// OrderNumber is of the change order that brought the task; 0 when none did.
+	OrderNumber int
 }
 
 // Today is a technician's day.
@@ -160,7 +162,7 @@ func (a *App) cards(r Reader, jobID domain.ID) ([]Card, []domain.Job, domain.Sho
 func (p JobPage) card(t domain.Task, blocks []Block) Card {
 	times := p.Plan.Of(t.ID)
 	c := Card{Task: t, Job: p.Job, Stand: p.Tasks[t.ID], Start: times.EarlyStart, Finish: times.EarlyFinish,
-		Driving: slices.Contains(p.Plan.DrivingChain, t.ID), Blocks: blocks}
+		Driving: slices.Contains(p.Plan.DrivingChain, t.ID), Blocks: blocks, OrderNumber: p.OrderNumbers[t.OrderID]}
 	if ph, ok := p.Estimate.Phase(t.PhaseID); ok {
 		c.Phase = ph.Name
 	}

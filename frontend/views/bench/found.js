@@ -2,6 +2,7 @@
 // What was found and what became of it; and what still waits on this device.
 
 import { showProblem } from "../../components/bf-problem.js";
+import { photos } from "../../components/photos.js";
 import { benchQueue } from "../../lib/bench.js";
 import { get, NetworkProblem } from "../../lib/call.js";
 import { html, on, render } from "../../lib/html.js";
@@ -106,7 +107,7 @@ function row(job, f, formats, own) {
   return html`<li id="finding-${f.id}"><div class="row between"><strong>F${f.number} ${word(findingWhat, f.what)}</strong><span class="state ${tone}">${words}</span></div>
     <p class="small">${f.zone} · job ${job.number}, ${job.vehicle} · ${formats.instant(f.at)}${own ? "" : `, ${f.by}`}</p>
     ${about ? html`<p>${about}</p>` : ""}${f.state_reason ? html`<p>${f.state === "dismissed" ? "The owner says: " : ""}${f.state_reason}</p>` : ""}
-    ${f.photos.length > 0 ? html`<ul class="shots">${f.photos.map((p, i) => html`<li><a href="/api/photos/${p.id}/full" target="_blank" rel="noopener"><img src="/api/photos/${p.id}/thumb" alt="Photo ${i + 1} of finding ${f.number}, opens large" width="96" height="96" loading="lazy"></a></li>`)}</ul>` : ""}</li>`;
+    ${photos(f.photos, `finding ${f.number}`)}</li>`;
 }
 
 /** What became of it, for who found it. @param {Schemas["Finding"]} finding @returns {{ tone: string, words: string }} */

@@ -8,7 +8,6 @@ import { attr, html } from "../../lib/html.js";
 import { findingWhat, moment } from "../../lib/words.js";
 import { againOf, whatToDo } from "./cards.js";
 
-/** @import { Conditions } from "../../components/frame/words.js" */
 /** @import { Schemas } from "../../lib/contract.js" */
 /** @import { Formats } from "../../lib/format.js" */
 /** @import { Write } from "../../lib/queue.js" */
@@ -95,24 +94,6 @@ export function zoneMatches(zones, typed) {
   if (typed.trim() === "") return html``;
   if (found.length === 0) return html`<p class="second">No zone has that in its name.</p>`;
   return html`<ul class="rows zones">${found.map((z) => html`<li><button type="button" class="big" data-act="zone" data-zone="${z.id}">${z.name}</button></li>`)}</ul>`;
-}
-
-/** What was seen last on each zone, and the numbers of what was found. @param {Schemas["Frame"] | undefined} frame */
-export function likely(frame) {
-  /** @type {Conditions} */
-  const conditions = {};
-  const at = Object.keys(moment);
-  const seen = (frame?.observations ?? []).filter((o) => !o.void && o.condition !== "hidden");
-  for (const o of [...seen].sort(
-    (a, b) => at.indexOf(a.moment) - at.indexOf(b.moment) || a.at.localeCompare(b.at),
-  ))
-    conditions[o.zone_id] = { worst: o.condition };
-  /** @type {Record<string, string>} */
-  const badges = {};
-  for (const f of frame?.findings ?? [])
-    if (f.state !== "dismissed")
-      badges[f.zone_id] = [badges[f.zone_id], `F${f.number}`].filter(Boolean).join(", ");
-  return { conditions, badges };
 }
 
 /** @param {Write[]} writes of this report that are not done @param {string} key @param {boolean} seen */

@@ -7,6 +7,7 @@
 
 import { clearProblem, showProblem } from "../../components/bf-problem.js";
 import "../../components/frame/bf-frame.js";
+import { badgesOf, conditionsAt } from "../../components/frame/seen.js";
 import { benchQueue, instantNow, withPhotos } from "../../lib/bench.js";
 import { ApiProblem, get, NetworkProblem, post } from "../../lib/call.js";
 import { onSubmit, showErrors } from "../../lib/form.js";
@@ -15,7 +16,7 @@ import { html, make, on, render } from "../../lib/html.js";
 import { smaller } from "../../lib/photos.js";
 import { keepToday, keptToday } from "../../lib/shelf.js";
 import { findingWhat, word } from "../../lib/words.js";
-import { draftOf, likely, outcome, photoList, questions, suggestions, zoneMatches } from "./report-parts.js";
+import { draftOf, outcome, photoList, questions, suggestions, zoneMatches } from "./report-parts.js";
 
 /** @import { Schemas, Today } from "../../lib/contract.js" */
 /** @import { Context } from "../../lib/router.js" */
@@ -138,7 +139,8 @@ class Report {
     }
     const drawing = make("bf-frame", {
       zones,
-      ...likely(frame),
+      conditions: conditionsAt(frame?.observations ?? [], "", (mm) => `${mm} mm`),
+      badges: badgesOf(frame?.findings ?? []),
       label: "Frame in plan, front at the top",
       upright: true,
     });
