@@ -1,5 +1,7 @@
 // @ts-check
-// The words for what a change order does, the same for the shop and for its client.
+// What a change order does, in the words and tables that shop and client share.
+
+import { html } from "../lib/html.js";
 
 /** @import { Schemas } from "../lib/contract.js" */
 /** @import { Formats } from "../lib/format.js" */
@@ -37,4 +39,20 @@ export function effectSentence({ amount, currency, dates, authorised_after }, fo
     ? `and moves the promise to ${formats.day(dates.promise_after)}, ${daysWords(dates.days)}`
     : "and leaves the promise where it is";
   return `${price}, to ${formats.money(authorised_after, currency)} in all, ${date}.`;
+}
+
+/** The work of a selection line by line, and how it adds up. @param {Pick<Schemas["ClientEffect"], "lines" | "net" | "taxes" | "amount" | "currency">} effect @param {Formats} formats */
+export function priceLines({ lines, net, taxes, amount, currency }, formats) {
+  const money = (/** @type {string} */ value) => formats.money(value, currency);
+  return html`<details id="effect-lines"><summary>The work and its price, line by line</summary><div class="scroll" tabindex="0" role="region" aria-label="The work and its price"><table><thead><tr><th scope="col">What</th><th scope="col" class="num">How much</th><th scope="col" class="num">Net</th></tr></thead>
+    <tbody>${lines.map((l) => html`<tr><td>${negative(l.net) ? "Taken out: " : ""}${l.description}</td><td class="num">${formats.quantity(l.quantity, l.unit)}</td><td class="num">${money(l.net)}</td></tr>`)}</tbody>
+    <tfoot><tr><th scope="row" colspan="2">Net</th><td class="num">${money(net)}</td></tr>${taxes.map((t) => html`<tr><th scope="row" colspan="2">Tax ${formats.percent(t.percent)} on ${money(t.base)}</th><td class="num">${money(t.tax)}</td></tr>`)}
+    <tr><th scope="row" colspan="2">With tax</th><td class="num">${money(amount)}</td></tr></tfoot></table></div></details>`;
+}
+
+/** The phases whose ends move. @param {Pick<Schemas["ClientEffect"], "phases">} effect @param {Formats} formats */
+export function moves({ phases }, formats) {
+  const moved = phases.filter(({ days }) => days !== 0);
+  if (moved.length === 0) return "";
+  return html`<details id="effect-phases"><summary>What moves</summary><ul class="rows">${moved.map((m) => html`<li>${m.phase}: ${formats.day(m.before)} → ${formats.day(m.after)}, ${daysWords(m.days)}</li>`)}</ul></details>`;
 }

@@ -19,7 +19,7 @@ export function photos(list, of) {
   if (list.length === 0) return "";
   return html`<ul class="photos">${list.map(
     (photo, i) =>
-      html`<li><a href="/api/photos/${photo.id}/full" target="_blank" rel="noopener">${small(photo, `Photo ${i + 1} of ${of}, opens large in a new tab`)}</a></li>`,
+      html`<li><a href="/api/photos/${photo.id}/full" target="_blank" rel="noopener">${small(photo, `Photo ${i + 1} of ${of}, opens large`)}</a></li>`,
   )}</ul>`;
 }
 

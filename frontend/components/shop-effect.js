@@ -4,44 +4,13 @@
 
 import { field } from "../lib/form.js";
 import { html } from "../lib/html.js";
+import { daysWords, effectSentence, moves, pointsWords, priceLines } from "./effect-words.js";
 import { choices, span } from "./shop-form.js";
-import { counted } from "./shop-words.js";
 
 /** @import { Schemas } from "../lib/contract.js" */
 /** @import { Formats } from "../lib/format.js" */
 
 /** @typedef {Schemas["Effect"]} Effect */
-
-/** @param {string} figure */
-const negative = (figure) => figure.startsWith("-");
-
-/** @param {string} figure */
-const none = (figure) => /^-?0*(\.0*)?$/.test(figure);
-
-/** "3 working days later", "as promised". @param {number} days */
-export function daysWords(days) {
-  if (days === 0) return "no day";
-  return days > 0 ? `${counted(days, "working day")} later` : `${counted(-days, "working day")} earlier`;
-}
-
-/** "+0.50" with the sign said. @param {string} points */
-export const pointsWords = (points) =>
-  negative(points) || none(points) ? points.replace("-", "−") : `+${points}`;
-
-/** @param {Effect} e @param {Formats} formats */
-export function effectSentence({ amount, currency, dates, authorised_after }, formats) {
-  const money = formats.money(amount.replace("-", ""), currency);
-  const price = none(amount)
-    ? "Costs nothing"
-    : negative(amount)
-      ? `Takes ${money} off, tax included`
-      : `Adds ${money}, tax included`;
-  const moved = dates.promise_after && dates.promise_after !== dates.promise_before;
-  const date = moved
-    ? `and moves the promise to ${formats.day(dates.promise_after)}, ${daysWords(dates.days)}`
-    : "and leaves the promise where it is";
-  return `${price}, to ${formats.money(authorised_after, currency)} in all, ${date}.`;
-}
 
 /**
  * The choice of an option for each item, as fields that read into `choices`.
@@ -96,21 +65,4 @@ export function effectView(e, formats) {
 }
 
 /** @param {string} figure */
-const signed = (figure) => (negative(figure) ? figure.replace("-", "−") : figure);
-
-/** @param {Effect} e @param {Formats} formats */
-function priceLines({ lines, net, taxes, amount, currency }, formats) {
-  const money = (/** @type {string} */ value) => formats.money(value, currency);
-  return html`<details id="effect-lines"><summary>Scope and price, ${counted(lines.length, "line")}</summary><div class="scroll" tabindex="0" role="region" aria-label="Scope and price"><table><thead><tr><th scope="col">What</th><th scope="col" class="num">Quantity</th><th scope="col" class="num">Net</th></tr></thead>
-    <tbody>${lines.map((line) => html`<tr><td>${negative(line.net) ? "Taken out: " : ""}${line.description}</td><td class="num">${formats.quantity(line.quantity, line.unit)}</td><td class="num">${money(line.net)}</td></tr>`)}</tbody>
-    <tfoot><tr><th scope="row" colspan="2">Net</th><td class="num">${money(net)}</td></tr>
-    ${taxes.map((tax) => html`<tr><th scope="row" colspan="2">Tax ${formats.percent(tax.percent)}</th><td class="num">${money(tax.tax)}</td></tr>`)}
-    <tr><th scope="row" colspan="2">With tax</th><td class="num">${money(amount)}</td></tr></tfoot></table></div></details>`;
-}
-
-/** @param {Effect} e @param {Formats} formats */
-function moves({ phases }, formats) {
-  const moved = phases.filter(({ days }) => days !== 0);
-  if (moved.length === 0) return "";
-  return html`<details id="effect-phases"><summary>${counted(moved.length, "phase")} ${moved.length === 1 ? "moves" : "move"}</summary><ul class="shop-plain">${moved.map((each) => html`<li>${each.phase}: ${formats.day(each.before)} → ${formats.day(each.after)}, ${daysWords(each.days)}</li>`)}</ul></details>`;
-}
+const signed = (figure) => figure.replace("-", "−");

@@ -144,7 +144,7 @@ async function client(who) {
   const orders = (await ask(who, `/api${at}/orders`)).items;
   return [
     { name: "where it stands", path: at },
-    ...["decisions", "frame", "money"].map((name) => ({ name, path: `${at}/${name}` })),
+    ...["decisions", "frame", "money", "letters"].map((name) => ({ name, path: `${at}/${name}` })),
     // One in each state that there is.
     ...orders
       .filter((/** @type {any} */ o, /** @type {number} */ i) => {

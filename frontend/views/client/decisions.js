@@ -62,6 +62,6 @@ function waits(o, formats) {
 function trace(order, formats) {
   const { summary: o, decision: d, effect } = order;
   return html`<article class="sheet"><h3><a href="/client/orders/${o.id}">Change order ${o.number}: ${o.title}</a></h3>
-    <p>${d ? html`<strong>${word(orderState, o.state)}</strong> by ${d.name}, ${formats.day(formats.dayOf(d.decided_at))}${d.outcome === "approved" ? `, for ${formats.money(d.amount, effect.currency)}` : ""}.` : html`<strong>${word(orderState, o.state)}</strong>${order.withdrawn_reason ? ` by the shop: ${order.withdrawn_reason}` : ", without a decision"}.`}</p>
+    <p>${d ? html`<strong>${word(orderState, o.state)}</strong> by ${d.name}, ${formats.day(formats.dayOf(d.decided_at))}${d.outcome === "approved" ? `, for ${formats.money(d.amount, effect.currency)}` : ""}.` : html`<strong>${word(orderState, o.state)}</strong>${order.withdrawn_reason ? ` by the shop: ${order.withdrawn_reason}` : ", without a decision."}`}</p>
     ${d ? html`<ul>${order.items.map((item) => html`<li>${taken(item, order, true)}</li>`)}</ul>` : ""}</article>`;
 }

@@ -36,7 +36,7 @@ function screen(m, formats) {
   return html`<section class="sheet letter" aria-labelledby="agreed-h"><h2 id="agreed-h">What was agreed</h2>
     <div class="figures">${make("bf-figure", { label: "Agreed, tax included", value: money(m.authorised), note: "nothing beyond it without your yes" })}${make("bf-figure", { label: "Paid so far", value: money(m.paid) })}</div>
     <table><caption>How it came about</caption><thead><tr><th scope="col">What</th><th scope="col">When</th><th scope="col" class="num">Amount</th></tr></thead>
-    <tbody>${m.agreed.map((a) => html`<tr><th scope="row">${a.order ? html`<a href="/client/orders/${a.order.id}">${a.what}</a>` : a.what}</th><td>${formats.day(formats.dayOf(a.at))}</td><td class="num">${money(a.amount)}</td></tr>`)}</tbody>
+    <tbody>${m.agreed.map((a) => html`<tr><th scope="row">${a.order ? html`<a href="/client/orders/${a.order.id}">Change order ${a.order.number}: ${a.what}</a>` : a.what}</th><td>${formats.day(formats.dayOf(a.at))}</td><td class="num">${money(a.amount)}</td></tr>`)}</tbody>
     <tfoot><tr><th scope="row" colspan="2">Agreed in all</th><td class="num">${money(m.authorised)}</td></tr></tfoot></table></section>
     ${m.overrides.length > 0 ? overrides(m.overrides, money, formats) : ""}
     <section class="sheet" aria-labelledby="paid-h"><h2 id="paid-h">What was paid</h2>

@@ -23,6 +23,8 @@ const over = /:(order-(decided|withdrawn|expired|not-sent)|another-document)$/;
  * @param {HTMLElement} place
  * @param {Context} context
  * @param {object} told
+ * @param {() => void} told.begins
+ * @param {() => void} told.refused
  * @param {(effect: Effect) => void} told.moved
  * @param {(order: ClientOrder) => void} told.decided
  * @param {() => Promise<void>} told.again
@@ -47,6 +49,7 @@ export function decides(place, { signal, formats }, told) {
       form,
       async (data) => {
         if (!sitting || (outcome === "approved" && !sitting.reckoned)) return;
+        told.begins();
         clearProblem(form);
         render(said, html``);
         const { order, effect } = sitting;
@@ -79,6 +82,7 @@ export function decides(place, { signal, formats }, told) {
           return;
         }
         showProblem(form, error);
+        told.refused();
         if (!(error instanceof ApiProblem)) return;
         showErrors(form, error);
         if (over.test(error.type))

@@ -3,7 +3,7 @@
 // points; alone and together with the other orders that wait.
 
 import "../../components/bf-figure.js";
-import { daysWords, effectSentence, pointsWords } from "../../components/effect-words.js";
+import { effectSentence, moves, pointsWords, priceLines } from "../../components/effect-words.js";
 import { html, make, render } from "../../lib/html.js";
 import { confidence, word } from "../../lib/words.js";
 
@@ -54,7 +54,7 @@ export function effectPanel(place, formats) {
       if (figure) Object.assign(figure, { label, value, note });
     render(
       more,
-      html`${open ? together(effect, formats) : ""}${lines(effect, formats)}${moves(effect, formats)}`,
+      html`${open ? together(effect, formats) : ""}${priceLines(effect, formats)}${moves(effect, formats)}`,
     );
   };
 }
@@ -64,7 +64,8 @@ function together({ amount, authorised_after, dates, with_others: all, currency 
   if (all.orders.length === 0) return "";
   const money = (/** @type {string} */ value) => formats.money(value, currency);
   const others = all.orders.map(
-    ({ id, number }) => html` <a href="/client/orders/${id}">change order ${number}</a>`,
+    ({ id, number }, i) =>
+      html`${i > 0 ? "," : ""} <a href="/client/orders/${id}">change order ${number}</a>`,
   );
   return html`<section><h3>Alone and together</h3><p>Something else waits for you too:${others}. Together means with that as the shop advises it.</p>
     <div class="scroll"><table class="wraps"><thead><tr><td></td><th scope="col" class="num">Alone</th><th scope="col" class="num">Together</th></tr></thead><tbody>
@@ -72,19 +73,4 @@ function together({ amount, authorised_after, dates, with_others: all, currency 
     <tr><th scope="row">New total</th><td class="num">${money(authorised_after)}</td><td class="num">${money(all.authorised_after)}</td></tr>
     <tr><th scope="row">Promised for</th><td class="num">${formats.day(dates.promise_after)}</td><td class="num">${formats.day(all.dates.promise_after)}</td></tr>
     </tbody></table></div></section>`;
-}
-
-/** @param {Effect} e @param {Formats} formats */
-function lines({ lines: all, net, taxes, amount, currency }, formats) {
-  const money = (/** @type {string} */ value) => formats.money(value, currency);
-  return html`<details id="order-lines"><summary>The work and its price, line by line</summary><div class="scroll"><table><thead><tr><th scope="col">What</th><th scope="col" class="num">How much</th><th scope="col" class="num">Net</th></tr></thead>
-    <tbody>${all.map((l) => html`<tr><th scope="row">${l.description}</th><td class="num">${formats.quantity(l.quantity, l.unit)}</td><td class="num">${money(l.net)}</td></tr>`)}</tbody>
-    <tfoot><tr><th scope="row" colspan="2">Net</th><td class="num">${money(net)}</td></tr>${taxes.map((t) => html`<tr><th scope="row" colspan="2">Tax ${formats.percent(t.percent)} on ${money(t.base)}</th><td class="num">${money(t.tax)}</td></tr>`)}<tr><th scope="row" colspan="2">This change</th><td class="num">${money(amount)}</td></tr></tfoot></table></div></details>`;
-}
-
-/** @param {Effect} e @param {Formats} formats */
-function moves({ phases }, formats) {
-  const moved = phases.filter(({ days }) => days !== 0);
-  if (moved.length === 0) return "";
-  return html`<details id="order-moves"><summary>What moves</summary><ul class="rows">${moved.map((m) => html`<li>${m.phase}: ends ${formats.day(m.after)} instead of ${formats.day(m.before)}, ${daysWords(m.days)}</li>`)}</ul></details>`;
 }

@@ -39,7 +39,7 @@ export default async function view(root, params, context) {
   let sitting;
   /** @type {Schemas["ClientJobSummary"] | undefined} */
   let job;
-  let asked = 0;
+  let asked = new AbortController();
   let since = "this was sent";
 
   /** @param {Schemas["ClientEffect"]} effect */
@@ -56,17 +56,23 @@ export default async function view(root, params, context) {
     since = "you read them";
   };
   const reckon = async () => {
-    if (sitting?.order.summary.state !== "sent") return;
-    asked += 1;
-    const mine = asked;
+    asked.abort();
+    // While a decision is on its way there is nothing to reckon.
+    if (sitting?.order.summary.state !== "sent" || decide.querySelector("[aria-busy]")) return;
+    asked = new AbortController();
+    const mine = AbortSignal.any([signal, asked.signal]);
     const choices = [...sitting.chosen].map(([item_key, option_key]) =>
       option_key ? { item_key, option_key } : { item_key },
     );
     try {
-      const effect = await post("/api/client/orders/{order}/effect", { path, body: { choices }, signal });
-      if (mine === asked) settle(effect);
+      const effect = await post("/api/client/orders/{order}/effect", {
+        path,
+        body: { choices },
+        signal: mine,
+      });
+      if (!mine.aborted) settle(effect);
     } catch (error) {
-      if (mine === asked && !signal.aborted) showProblem(comes, error);
+      if (!mine.aborted) showProblem(comes, error);
     }
   };
   const soon = delayed(reckon, signal);
@@ -94,6 +100,8 @@ export default async function view(root, params, context) {
   };
 
   const deciding = decides(decide, context, {
+    begins: () => asked.abort(),
+    refused: () => soon(),
     moved: settle,
     decided: (order) => {
       reading.take(order);
@@ -115,7 +123,7 @@ export default async function view(root, params, context) {
       sitting.chosen.set(name, value);
       sitting.reckoned = false;
       // An answer on its way is about another choice.
-      asked += 1;
+      asked.abort();
       deciding.still();
       deciding.show(sitting);
       soon();

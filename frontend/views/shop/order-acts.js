@@ -3,7 +3,8 @@
 
 import { dialog } from "../../components/bf-dialog.js";
 import { say } from "../../components/bf-toast.js";
-import { choiceFields, choiceNames, effectSentence } from "../../components/shop-effect.js";
+import { effectSentence } from "../../components/effect-words.js";
+import { choiceFields, choiceNames } from "../../components/shop-effect.js";
 import { boxes, choices, readForm, span } from "../../components/shop-form.js";
 import { ApiProblem, get, newKey, now, post } from "../../lib/call.js";
 import { field } from "../../lib/form.js";

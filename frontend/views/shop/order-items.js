@@ -2,10 +2,10 @@
 // A change order's items with their options: what the client chooses between, what each option adds, changes
 // and takes out, and what it does by itself. In a draft every piece opens its sheet.
 
+import { daysWords, pointsWords } from "../../components/effect-words.js";
 import { sizeWord } from "../../components/frame/seen.js";
 import { gradeWord } from "../../components/frame/words.js";
 import { photos } from "../../components/photos.js";
-import { daysWords, pointsWords } from "../../components/shop-effect.js";
 import { named } from "../../components/shop-words.js";
 import { html } from "../../lib/html.js";
 import { findingWhat, lineKind, word } from "../../lib/words.js";
