@@ -48,7 +48,11 @@ func newBench(b *testing.B) *bench {
 	secret := func() string { return strings.ReplaceAll(uuid.NewString(), "-", "") }
 	shop, err := demo.Load(b.Context(), demo.Options{Files: os.DirFS("../seeds"), Store: st, Passwords: password.NewKeeper(), Secret: secret, Now: time.Now().UTC()})
 	must(err)
-	k := &bench{app: app.New(app.Options{Store: st, Passwords: password.NewKeeper(), Secret: secret,
+	craft, err := demo.ReadCraft(os.DirFS("../seeds"))
+	must(err)
+	rules, err := demo.ReadRules(os.DirFS("../seeds"))
+	must(err)
+	k := &bench{app: app.New(app.Options{Frames: craft.Frames, Repairs: craft.Repairs, Rules: rules, Store: st, Passwords: password.NewKeeper(), Secret: secret,
 		Now: func() time.Time { return time.Now().UTC() }, NewID: func() domain.ID { return uuid.Must(uuid.NewV7()).String() }})}
 	k.owner = domain.Actor{ShopID: shop, Name: "bench", Role: domain.Owner}
 	k.handler, err = api.New(api.Wiring{App: k.app, Hub: api.NewHub(), Contract: contract, Frontend: os.DirFS("../frontend"), Version: "bench", Log: quiet})
