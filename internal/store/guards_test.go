@@ -145,13 +145,22 @@ func TestAppendOnlyTablesRefuse(t *testing.T) {
 		"UPDATE observations SET condition = 'a'", "UPDATE observations SET photo_ids = '[]'", "UPDATE observations SET seen_at = NULL", "DELETE FROM observations",
 		"UPDATE photos SET hash = 'x'", "UPDATE photos SET blob = 'x'", "DELETE FROM photos",
 		"UPDATE findings SET number = 7", "UPDATE findings SET reported_at = NULL", "UPDATE findings SET by_name = 'x'", "DELETE FROM findings",
+		"UPDATE change_orders SET number = 9", "UPDATE change_orders SET created_by = 'x'", "DELETE FROM change_orders",
+		"UPDATE change_orders SET items = '[]' WHERE id = 'a-sent'", "UPDATE change_orders SET title = 'x' WHERE id = 'a-sent'",
+		"UPDATE change_orders SET document_hash = 'x' WHERE id = 'a-sent'", "UPDATE change_orders SET expires_at = created_at WHERE id = 'a-sent'",
+		"UPDATE change_orders SET state = 'sent' WHERE id = 'a-over'", "UPDATE change_orders SET decision = NULL WHERE id = 'a-over'",
+		"UPDATE change_orders SET effect = '{}' WHERE id = 'a-over'", "UPDATE change_orders SET items = '[]' WHERE id = 'a-over'",
+		"UPDATE order_messages SET text = 'x'", "DELETE FROM order_messages",
+		"UPDATE order_documents SET body = ''", "UPDATE order_documents SET hash = 'x'", "DELETE FROM order_documents",
 	}
 	onBoth(t, func(t *testing.T, s *Store) {
 		f := furnish(t, s, "a")
+		order(t, s, f)
 		if !isSQLite(s) {
 			statements := &statements
 			*statements = append(*statements, "TRUNCATE trail_entries", "TRUNCATE documents", "TRUNCATE entries CASCADE", "TRUNCATE quotes CASCADE",
-				"TRUNCATE observations", "TRUNCATE photos", "TRUNCATE findings")
+				"TRUNCATE observations", "TRUNCATE photos", "TRUNCATE findings",
+				"TRUNCATE order_messages", "TRUNCATE order_documents", "TRUNCATE change_orders CASCADE")
 		}
 		for _, statement := range statements {
 			refused(t, statement, raw(t, s, statement), fault.Conflict, "append-only")
