@@ -282,8 +282,14 @@ func (a *App) MoveJob(ctx context.Context, actor domain.Actor, id domain.ID, mad
 }
 
 // mayMove refuses to finish while a task is left or a hold point stands, to end
-// a job while its quote is with the client, and either while a clock runs.
+// a job while its quote or an order is with the client, and either while a clock
+// runs.
 func (w *work) mayMove(job domain.Job, to domain.JobState) error {
+	if to == domain.Finished || to == domain.Cancelled {
+		if err := w.noOrderOpen(job); err != nil {
+			return err
+		}
+	}
 	switch to {
 	case domain.Finished:
 		page, err := w.app.loadPage(w, job.ID)

@@ -188,3 +188,17 @@ func (p JobPage) FirmAndRanged() (firm, ranged money.Amount, gated bool) {
 	ranged = money.Round(sum, p.Price.Currency)
 	return money.Round(p.Price.Totals.TaxBasisTotal.Decimal().Sub(sum), p.Price.Currency), ranged, gated
 }
+
+// noOrderOpen refuses to end a job while an order waits for the client's decision.
+func (w *work) noOrderOpen(job domain.Job) error {
+	orders, err := w.Orders([]domain.ID{job.ID})
+	if err != nil {
+		return err
+	}
+	for _, o := range orders[job.ID] {
+		if o.StateAt(w.now) == domain.OrderSent {
+			return fault.New(fault.Conflict, "order-open", "Order %d is with the client; withdraw it first.", o.Number)
+		}
+	}
+	return nil
+}
