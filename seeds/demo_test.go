@@ -52,6 +52,18 @@ type job struct {
 		Day             int
 		Name, Signature string
 	}
+	Cash *struct {
+		DepositDay int `json:"deposit_day"`
+		Supplies   []struct {
+			Line          string
+			WorkDay       int `json:"work_day"`
+			State         string
+			Returnable    bool
+			RestockingFee string `json:"restocking_fee"`
+			Note          string
+		}
+		LetterWorkDay int `json:"letter_work_day"`
+	}
 	Releases []release
 	Hours    []entry
 	Waiting  []waiting
@@ -132,6 +144,12 @@ func (p *problems) days(j job, s shop) {
 	p.want(j.CreatedDay < 0 && j.CreatedDay <= j.NotBeforeDay, "%s: created %d, not before %d", j.Key, j.CreatedDay, j.NotBeforeDay)
 	if j.Quote != nil {
 		p.want(j.CreatedDay < j.Quote.IssuedDay && j.Quote.IssuedDay < 0, "%s: issued %d", j.Key, j.Quote.IssuedDay)
+	}
+	if j.Cash != nil {
+		p.want(j.Accept != nil && j.Cash.DepositDay >= j.Accept.Day, "%s: money before acceptance", j.Key)
+		for _, note := range j.Cash.Supplies {
+			p.want(note.WorkDay < 0 && slices.Contains([]string{"ordered", "fitted", "returned"}, note.State), "%s: supply %+v", j.Key, note)
+		}
 	}
 	if j.Accept == nil {
 		p.want(len(j.Hours)+len(j.Waiting)+len(j.Releases) == 0, "%s: worked on without acceptance", j.Key)

@@ -2,6 +2,7 @@ package seeds_test
 
 import (
 	"math/big"
+	"os"
 	"regexp"
 	"slices"
 	"strings"
@@ -44,9 +45,17 @@ type shop struct {
 	Draws          []struct{ Name, Percent string }
 	TolerancePct   string `json:"tolerance_percent"`
 	ToleranceNote  string `json:"tolerance_note"`
-	Owner          person
-	Technicians    []person
-	Clients        []person
+	Rules          struct {
+		RuleSet         string `json:"rule_set"`
+		WarnPercent     string `json:"warn_percent"`
+		Teardown        string `json:"teardown"`
+		Reassembly      string `json:"reassembly"`
+		StoragePerDay   string `json:"storage_per_day"`
+		StorageFreeDays int    `json:"storage_free_days"`
+	} `json:"rules"`
+	Owner       person
+	Technicians []person
+	Clients     []person
 }
 
 var dayNames = []string{"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"}
@@ -142,6 +151,9 @@ func TestShop(t *testing.T) {
 	}
 	if !percent.MatchString(s.TolerancePct) || !strings.Contains(s.ToleranceNote, "local law") {
 		t.Errorf("tolerance %q: %q", s.TolerancePct, s.ToleranceNote)
+	}
+	if _, err := os.Stat("rules/" + s.Rules.RuleSet + ".json"); err != nil || !percent.MatchString(s.Rules.WarnPercent) {
+		t.Errorf("rules %+v: %v", s.Rules, err)
 	}
 	if !strings.Contains(s.Note, "nvented") {
 		t.Errorf("note %q does not say that the shop is invented", s.Note)

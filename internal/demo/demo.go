@@ -119,6 +119,9 @@ func (s *story) open(ctx context.Context, shop shopSeed, spec calendar.Spec, sta
 	}
 	s.shop = shopID
 	s.owner = domain.Actor{ShopID: shopID, PersonID: ownerID, Name: shop.Owner.Name, Role: domain.Owner, From: "demo"}
+	if _, err := s.app.ChangeShopRules(ctx, s.owner, app.Precondition{Given: true, Version: 1}, shop.Rules.rules()); err != nil {
+		return err
+	}
 	for _, p := range shop.Technicians {
 		actor, err := s.hire(ctx, p, domain.Technician)
 		if err != nil {
@@ -225,6 +228,7 @@ func (s *story) plan(j *jobSeed) *told {
 		})
 	}
 	s.planWork(t)
+	s.planCash(t)
 	return t
 }
 

@@ -39,6 +39,7 @@ type shopSeed struct {
 	Draws          []domain.DrawRule                    `json:"draws"`
 	Tolerance      decimal.Decimal                      `json:"tolerance_percent"`
 	ToleranceNote  string                               `json:"tolerance_note"`
+	Rules          rulesSeed                            `json:"rules"`
 	Owner          personSeed                           `json:"owner"`
 	Technicians    []personSeed                         `json:"technicians"`
 	Clients        []personSeed                         `json:"clients"`
@@ -93,6 +94,7 @@ type jobSeed struct {
 		Name      string `json:"name"`
 		Signature string `json:"signature"`
 	} `json:"accept"`
+	Cash     *cashSeed `json:"cash"`
 	Releases []struct {
 		Task    string `json:"task"`
 		WorkDay int    `json:"work_day"`
