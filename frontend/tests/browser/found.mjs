@@ -27,8 +27,13 @@ async function pick({ owner }, id) {
 async function observe(story) {
   const { owner } = story;
   await open(owner, `/shop/jobs/${story.job}/survey`);
-  const { zones } = await of(story, "frame");
-  const zone = zones.find((/** @type {any} */ z) => z.kind === "rail");
+  const { zones, observations } = await of(story, "frame");
+  const known = new Set(observations.map((/** @type {any} */ o) => o.id));
+  const rotten = new Set(
+    observations.flatMap((/** @type {any} */ o) => (o.condition === "perforated" ? [o.zone_id] : [])),
+  );
+  const zone = zones.find((/** @type {any} */ z) => z.kind === "rail" && !rotten.has(z.id));
+  assert.ok(zone, "a rail that is not known to be perforated");
   await pick(story, zone.id);
   const sheet = owner.page.getByRole("dialog");
   for (const [when, condition] of [
@@ -45,7 +50,7 @@ async function observe(story) {
     await sheet.waitFor({ state: "detached" });
   }
   const seen = (await of(story, "frame")).observations.filter(
-    (/** @type {any} */ o) => o.zone_id === zone.id,
+    (/** @type {any} */ o) => o.zone_id === zone.id && !known.has(o.id),
   );
   assert.deepEqual(seen.map((/** @type {any} */ o) => o.condition).sort(), ["b", "perforated"]);
   assert.equal(seen[0].photos.length, 1, "its photo is kept with it");

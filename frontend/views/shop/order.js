@@ -58,7 +58,7 @@ export default async function view(root, params, context) {
   const drawing = make("bf-frame", { zones: frame.zones, length: formats.length });
   render(
     root,
-    html`${top}<div class="shop-estimate order"><div class="stack">${items}${talk}${map}</div><section class="sheet order-effect" aria-label="Effect">${effect}</section></div>`,
+    html`${top}<div class="shop-estimate order"><section class="sheet order-effect" aria-label="Effect">${effect}</section><div class="stack">${items}${talk}${map}</div></div>`,
   );
   if (!top || !items || !effect || !map) return;
   render(map, html`<section class="sheet"><h2>The frame with what was found</h2>${drawing}</section>`);
