@@ -125,7 +125,7 @@ function card(f, repairs, formats) {
     <p>Steel: ${[f.condition ? word(gradeWord, f.condition) : "not graded", size, f.count > 1 ? `${f.count} of them` : ""].filter(Boolean).join("; ")}.${f.note ? html` <span class="shop-lines">${f.note}</span>` : ""}</p>
     ${photos(f.photos, `finding ${f.number}`)}
     <p class="second">${f.repairs.length === 0 ? "No work suggested yet." : "Suggested:"}</p>
-    <ul class="shop-plain">${repairs.length > 0 ? repairs.map((each) => html`<li>${repairWords(each, formats)}</li>`) : f.repairs.map((code) => html`<li>${word({}, code)}</li>`)}</ul>
+    <ul class="shop-plain">${repairs.length > 0 ? repairs.map((each) => html`<li>${repairWords(each, formats)}</li>`) : f.repairs.map((code) => html`<li>${code.replaceAll("-", " ")}</li>`)}</ul>
     <p class="small">${waitedWords(f.waited)} ${f.by}, ${formats.instant(f.at)}.</p>
     <p class="shop-actions"><button type="button" data-change="${f.id}" id="change-${f.id}">Change<span class="visually-hidden"> finding ${f.number}</span></button><button type="button" data-dismiss="${f.id}" id="dismiss-${f.id}">Nothing to do<span class="visually-hidden"> about finding ${f.number}</span></button></p></li>`;
 }

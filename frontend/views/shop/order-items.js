@@ -2,7 +2,7 @@
 // A change order's items with their options: what the client chooses between, what each option adds, changes
 // and takes out, and what it does by itself. In a draft every piece opens its sheet.
 
-import { daysWords, pointsWords } from "../../components/effect-words.js";
+import { finishWords, pointsWords } from "../../components/effect-words.js";
 import { sizeWord } from "../../components/frame/seen.js";
 import { gradeWord } from "../../components/frame/words.js";
 import { photos } from "../../components/photos.js";
@@ -51,7 +51,7 @@ function itemView(item, drawn, taken) {
       : item.may_leave
         ? "Take it or leave it"
         : "All of it";
-  return html`<section class="sheet"><div class="row between"><h2>${item.title}</h2><span class="state">${how}</span></div>
+  return html`<section class="sheet"><div class="row between"><h2>${item.title}</h2><span class="state">${order.decision?.outcome === "approved" && !taken?.option_key ? "Left by the client" : how}</span></div>
     ${item.why ? html`<p class="shop-lines">${item.why}</p>` : ""}
     ${item.if_not ? html`<p><strong>If not:</strong> <span class="shop-lines">${item.if_not}</span></p>` : ""}
     ${shown.map((f) => html`<p class="small">F${f.number} ${word(findingWhat, f.what)}, ${[f.zone, f.condition && word(gradeWord, f.condition), sizeWord(f, formats.length), f.note].filter(Boolean).join("; ")}</p>${photos(f.photos, `finding ${f.number}`)}`)}
@@ -96,7 +96,7 @@ function optionView(item, option, drawn, taken) {
   ];
   return html`<div class="option" data-taken="${String(Boolean(taken))}"><h3>${option.name} ${option.advised ? html`<span class="state firm">Advised</span>` : ""} ${taken ? html`<span class="state good">Chosen</span>` : ""}</h3>
     ${option.note ? html`<p class="shop-lines">${option.note}</p>` : ""}
-    ${alone ? html`<p>By itself <strong>${formats.money(alone.amount, order.effect.currency)}</strong>, ${formats.hours(alone.hours)}, finish ${daysWords(alone.days)}; points ${pointsWords(alone.points_originality)} originality, ${pointsWords(alone.points_condition)} condition.</p>` : ""}
+    ${alone ? html`<p>By itself <strong>${formats.money(alone.amount, order.effect.currency)}</strong>, ${formats.hours(alone.hours)}, finish ${finishWords(alone.days)}; points ${pointsWords(alone.points_originality)} originality, ${pointsWords(alone.points_condition)} condition.</p>` : ""}
     ${rows.length > 0 ? html`<ul class="shop-plain">${rows}</ul>` : html`<p class="empty">Nothing in it yet. Add the tasks and lines that this option needs.</p>`}
     ${open ? html`<p class="shop-actions">${button("task", "Add a task")}${button("line", "Add a line")}${button("hours", "Change sold hours")}${button("falls", "Take out work")}${button("option", "Change the option")}</p>` : ""}</div>`;
 }
