@@ -7,6 +7,7 @@ import { technicianWorks } from "./bench.mjs";
 import { clientAccepts, clientDeclines } from "./client.mjs";
 import { firstStart } from "./first-start.mjs";
 import { gathers, records, surveys } from "./found.mjs";
+import { reports } from "./found-bench.mjs";
 import { decidesOrders } from "./found-client.mjs";
 import { ownerQuotes } from "./owner.mjs";
 import { desk, openBrowser, person, phone } from "./people.mjs";
@@ -92,6 +93,7 @@ try {
   await surveys(story);
   await gathers(story);
   await records(story);
+  await reports(story);
   // While the demo's own quote still waits for its client.
   const devices = /** @type {const} */ ([
     ["desk, light", { size: desk }],
