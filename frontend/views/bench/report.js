@@ -373,6 +373,8 @@ class Report {
   /** What becomes of it, from the device to the owner. @param {string} key */
   kept(key) {
     const { context, seen, job } = this;
+    // An answer of the repair list that is still on its way has no place any more.
+    this.asked += 1;
     render(
       this.root,
       html`<h1>${seen ? "Kept" : "Thank you"}</h1><div role="status" data-part="outcome"></div>
