@@ -9,12 +9,11 @@ import (
 )
 
 // stripper takes out what a browser does not read: comments with the types in
-// them, spaces, line ends. Names stay, so that what a browser reports from the
-// field can be found in the source; the shortest names would save a twentieth
-// more.
+// them, spaces, line ends, and makes local names short. What a module imports and
+// exports keeps its name.
 var stripper = func() *minify.M {
 	m := minify.New()
-	m.Add(".js", &js.Minifier{KeepVarNames: true})
+	m.Add(".js", &js.Minifier{})
 	m.Add(".css", &css.Minifier{})
 	return m
 }()

@@ -124,19 +124,3 @@ const sent = (path) => {
   if (path.endsWith(".css")) return text;
   return text.replace(/^\s*(\/\/.*|\*.*|\/\*\*((?!\*\/).)*(\*\/)?\s*)$/gm, "");
 };
-
-// 120 KB is the budget of screens.md for everything together, in the compression that every browser since
-// 2017 accepts. The browser story measures the bytes that the program really sends.
-test("scripts and styles together stay under 120 KB compressed; the bench and the client need far less", () => {
-  const size = (path) => brotliCompressSync(sent(path)).length;
-  const styles = files(front).filter((f) => f.endsWith(".css"));
-  const sum = (paths) => paths.reduce((total, path) => total + size(path), 0);
-  const all = sum([...scripts, ...styles]);
-  assert.ok(all < 120 * 1024, `everything: ${all} bytes`);
-  for (const face of ["bench", "client"]) {
-    const modules = new Set(reach("lib/app.js"));
-    for (const view of readdirSync(join(front, "views", face))) reach(`views/${face}/${view}`, modules);
-    const bytes = sum([...modules].map((m) => join(front, m)).concat(styles));
-    assert.ok(bytes < 60 * 1024, `${face}: ${bytes} bytes`);
-  }
-});
