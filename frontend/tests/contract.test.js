@@ -4,7 +4,6 @@ import { existsSync, readdirSync, readFileSync, statSync } from "node:fs";
 import { dirname, join, normalize } from "node:path";
 import { test } from "node:test";
 import { fileURLToPath } from "node:url";
-import { brotliCompressSync } from "node:zlib";
 import { address, keyed } from "../lib/call.js";
 
 const front = join(dirname(fileURLToPath(import.meta.url)), "..");
@@ -114,13 +113,3 @@ test("nothing the content security policy forbids: inline script, inline style, 
     assert.equal(hosts, null, `${file}: ${hosts}`);
   }
 });
-
-/**
- * What is sent of a script or style: the program strips comments and spaces before it sends them. Here the
- * lines that are only comment go, so this is never less than what is sent.
- */
-const sent = (path) => {
-  const text = readFileSync(path, "utf8");
-  if (path.endsWith(".css")) return text;
-  return text.replace(/^\s*(\/\/.*|\*.*|\/\*\*((?!\*\/).)*(\*\/)?\s*)$/gm, "");
-};
