@@ -31,6 +31,7 @@ type Wiring struct {
 	Version        string
 	SecureCookies  bool
 	TrustedProxies []string
+	Press          bool // compress the frontend as well as can be, in the background; seconds of work
 	Log            *slog.Logger
 }
 
@@ -75,7 +76,9 @@ func New(o Wiring) (http.Handler, error) {
 		writeProblemBody(c, http.StatusMethodNotAllowed, Problem{Type: problemBase + "method-not-allowed", Title: "Not this way", Detail: c.Request.Method + " is not possible here."})
 	})
 	static := newStatic(o.Frontend, o.Contract)
-	go static.press()
+	if o.Press {
+		go static.press()
+	}
 	engine.NoRoute(func(c *gin.Context) {
 		if strings.HasPrefix(c.Request.URL.Path, "/api/") {
 			writeProblem(c, o.Log, fault.New(fault.NotFound, "not-found", "There is no such address."))

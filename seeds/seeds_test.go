@@ -34,6 +34,7 @@ type task struct {
 	Station, Zone                string
 	Cautions                     []string
 	HoldPoint                    string `json:"hold_point"`
+	StripGate                    bool   `json:"strip_gate"`
 	ElapsedHours                 string `json:"elapsed_hours"`
 	LeadDays                     string `json:"lead_days"`
 	TaxClass                     string `json:"tax_class"`

@@ -96,12 +96,13 @@ func (d drafting) finished(entries []domain.Entry) string {
 	return "Finished: " + listed(names) + "."
 }
 
-// listed joins names with commas, and says how many more there are.
+// listed joins names, which may hold commas themselves, and says how many more
+// there are.
 func listed(names []string) string {
 	if more := len(names) - mostNamed; more > 0 {
-		return strings.Join(names[:mostNamed], ", ") + fmt.Sprintf(" and %d more", more)
+		return strings.Join(names[:mostNamed], "; ") + fmt.Sprintf("; and %d more", more)
 	}
-	return strings.Join(names, ", ")
+	return strings.Join(names, "; ")
 }
 
 func (d drafting) next() string {

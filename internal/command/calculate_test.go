@@ -74,9 +74,11 @@ func TestBadInputIsAProblem(t *testing.T) {
 	invoke(t, "", "calculate", "alchemy", "--example").want(t, "the example of nothing", 1, "", "calculation-not-found")
 }
 
-// Every published and hand-worked check, through the command line.
+// Every published and hand-worked check that stands as one input and one answer,
+// through the command line. The younger engines keep tables of cases, which
+// their own packages run.
 func TestTheCommandLineReproducesEveryCheck(t *testing.T) {
-	for _, engine := range engines {
+	for _, engine := range []string{"pricing", "network", "calendar"} {
 		files, err := filepath.Glob("../../testdata/" + engine + "/*.json")
 		if err != nil || len(files) < 8 {
 			t.Fatalf("%d checks for %s: %v", len(files), engine, err)

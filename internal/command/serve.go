@@ -86,7 +86,7 @@ func (s serve) Run(ctx context.Context, assets Assets, io Streams) error {
 		return err
 	}
 	handler, err := api.New(api.Wiring{App: a, Hub: hub, Contract: assets.Contract, Frontend: assets.Frontend,
-		Starting: api.Starting(starting), Version: assets.Version, SecureCookies: s.SecureCookies, TrustedProxies: s.TrustedProxies, Log: log})
+		Starting: api.Starting(starting), Version: assets.Version, SecureCookies: s.SecureCookies, TrustedProxies: s.TrustedProxies, Press: true, Log: log})
 	if err != nil {
 		return err
 	}

@@ -66,6 +66,10 @@ func Make(ctx context.Context, m Making) (shop Shop, err error) {
 	if err != nil {
 		return shop, err
 	}
+	craft, err := demo.ReadCraft(os.DirFS(filepath.Join(root, "seeds")))
+	if err != nil {
+		return shop, err
+	}
 	st, err := store.Open(ctx, m.Store)
 	if err != nil {
 		return shop, err
@@ -78,7 +82,7 @@ func Make(ctx context.Context, m Making) (shop Shop, err error) {
 	if err := st.Migrate(ctx); err != nil {
 		return shop, err
 	}
-	k := &maker{app: app.New(app.Options{Store: st, Passwords: password.NewKeeper(), Secret: secret,
+	k := &maker{app: app.New(app.Options{Store: st, Passwords: password.NewKeeper(), Secret: secret, Frames: craft.Frames, Repairs: craft.Repairs,
 		Now:   func() time.Time { return time.Now().UTC() },
 		NewID: func() domain.ID { return uuid.Must(uuid.NewV7()).String() }}), shop: &shop}
 	for _, n := range sizes(m.Jobs) {

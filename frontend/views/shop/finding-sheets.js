@@ -50,14 +50,10 @@ function followRepairs(form, chosen, desk) {
   const ask = async () => {
     asked += 1;
     const mine = asked;
-    const { condition, length_mm, width_mm, count } = read(form);
+    const { what, condition, length_mm, width_mm, count } = read(form);
     const ticked = place.querySelector("input") ? read(form).repairs : chosen;
-    if (!condition || condition === "hidden") {
-      render(place, html`<p class="second">Grade the steel, and the repair list answers here.</p>`);
-      return;
-    }
     try {
-      const items = await suggestions(desk, { condition, length_mm, width_mm, count: count ?? 1 });
+      const items = await suggestions(desk, { what, condition, length_mm, width_mm, count: count ?? 1 });
       if (mine === asked) render(place, choiceOf(items, ticked, desk.formats));
     } catch (error) {
       const words = error instanceof ApiProblem ? error.detail : "It cannot be read now.";
@@ -68,7 +64,7 @@ function followRepairs(form, chosen, desk) {
     "change",
     (event) => {
       const { name } = /** @type {HTMLInputElement} */ (event.target);
-      if (["condition", "count", ...sizes].includes(name)) void ask();
+      if (["what", "condition", "count", ...sizes].includes(name)) void ask();
     },
     { signal: desk.signal },
   );
@@ -80,7 +76,7 @@ const answered = new Map();
 
 /**
  * What the repair list answers; each question is asked once.
- * @param {JobDesk} desk @param {{ condition: Schemas["SteelCondition"], count: number, length_mm?: number | undefined, width_mm?: number | undefined }} question
+ * @param {JobDesk} desk @param {{ what: Schemas["FindingWhat"], condition?: Schemas["SteelCondition"] | undefined, count: number, length_mm?: number | undefined, width_mm?: number | undefined }} question
  */
 export function suggestions(desk, question) {
   const body = /** @type {Schemas["RepairQuestion"]} */ (JSON.parse(JSON.stringify(question)));

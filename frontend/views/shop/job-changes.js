@@ -32,10 +32,10 @@ async function read(desk) {
     get("/api/jobs/{job}/frame", { path, signal }),
     get("/api/jobs/{job}/authorisers", { path, signal }),
   ]);
-  const waiting = findings.items.filter((f) => f.state === "reported" && f.condition && f.repairs.length > 0);
+  const waiting = findings.items.filter((f) => f.state === "reported" && f.repairs.length > 0);
   const repairs = await Promise.all(
-    waiting.map(async ({ id, condition, length_mm, width_mm, count, repairs: codes }) => {
-      const question = { condition: condition ?? "a", length_mm, width_mm, count };
+    waiting.map(async ({ id, what, condition, length_mm, width_mm, count, repairs: codes }) => {
+      const question = { what, condition, length_mm, width_mm, count };
       const all = await suggestions(desk, question).catch(() => []);
       return /** @type {const} */ ([id, all.filter(({ code }) => codes.includes(code))]);
     }),
