@@ -64,10 +64,10 @@ func (a *App) ChangeOrder(ctx context.Context, actor domain.Actor, id domain.ID,
 		if err != nil {
 			return err
 		}
-		if err := before.MayEdit(w.now); err != nil {
+		if err := w.orderStillAt(before, made); err != nil {
 			return err
 		}
-		if err := w.orderStillAt(before, made); err != nil {
+		if err := before.MayEdit(w.now); err != nil {
 			return err
 		}
 		b, err := w.orderable(before.JobID)

@@ -28,10 +28,10 @@ func (w *work) sendOrder(id domain.ID, made Precondition, validDays int) error {
 	if err != nil {
 		return err
 	}
-	if err := o.MayEdit(w.now); err != nil {
+	if err := w.orderStillAt(o, made); err != nil {
 		return err
 	}
-	if err := w.orderStillAt(o, made); err != nil {
+	if err := o.MayEdit(w.now); err != nil {
 		return err
 	}
 	b, err := w.orderable(o.JobID)
