@@ -77,7 +77,7 @@ func (w *work) decideInPortal(id domain.ID, p PortalOrderDecision) error {
 	}
 	if !p.Amount.Equal(out.effect.Amount) || p.PromiseAfter != out.effect.Dates.PromiseAfter {
 		return fault.New(fault.Conflict, "effect-moved", "Price or date of order %d have moved since they were read: it is now %s %s, promised by %s. Look again and decide on these.",
-			s.o.Number, out.effect.Amount.StringFixed(2), out.effect.Currency, out.effect.Dates.PromiseAfter).With(EffectNow{out.effect, true})
+			s.o.Number, s.b.written(out.effect.Amount), out.effect.Currency, out.effect.Dates.PromiseAfter).With(EffectNow{out.effect, true})
 	}
 	d.RevisedTotal = authorisedAfter(out.effect)
 	d.AddedParts, d.AddedLabour = partsAndLabour(out.effect)
@@ -121,10 +121,10 @@ func (w *work) recordOrder(id domain.ID, d domain.OrderDecision) error {
 	}
 	after := authorisedAfter(out.effect)
 	if !repeated.Equal(out.effect.Amount) {
-		c.Add("/amount", "What was chosen comes to %s; repeat it to show that this was agreed.", out.effect.Amount.StringFixed(2))
+		c.Add("/amount", "What was chosen comes to %s; repeat it to show that this was agreed.", s.b.written(out.effect.Amount))
 	}
 	if !d.RevisedTotal.IsZero() && !d.RevisedTotal.Equal(after) {
-		c.Add("/revised_total", "With this order %s is authorised.", after.StringFixed(2))
+		c.Add("/revised_total", "With this order %s is authorised.", s.b.written(after))
 	}
 	if err := s.recordComplete(&c, d); err != nil {
 		return err

@@ -337,11 +337,11 @@ func (b *orderBase) withOthers(o domain.ChangeOrder, alone outcome, chosen []par
 // authorisedAfter is what will be authorised once the effect is agreed to.
 func authorisedAfter(e domain.OrderEffect) decimal.Decimal { return e.AuthorisedBefore.Add(e.Amount) }
 
-// amountOf is a decimal as an amount of the job's currency.
-func (b *orderBase) amountOf(d decimal.Decimal) (money.Amount, error) {
+// written is an amount with the places of the job's currency.
+func (b *orderBase) written(d decimal.Decimal) string {
 	c, err := money.ParseCurrency(b.job.Currency)
 	if err != nil {
-		return money.Amount{}, err
+		return d.String()
 	}
-	return money.Round(d, c), nil
+	return money.Round(d, c).String()
 }
