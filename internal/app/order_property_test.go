@@ -258,10 +258,10 @@ func (m *model) edit(rt *rapid.T) {
 	}
 	_, err := m.b.app.ChangeOrder(m.b.t.Context(), m.b.owner, o.id, made, d)
 	switch {
-	case m.state(o) != domain.OrderDraft:
-		m.code(rt, "editing what is "+string(m.state(o)), err, "order-not-draft")
 	case stale:
 		m.code(rt, "editing another version", err, "stale-edit")
+	case m.state(o) != domain.OrderDraft:
+		m.code(rt, "editing what is "+string(m.state(o)), err, "order-not-draft")
 	default:
 		m.must(rt, "editing", err)
 		m.hold(o, d.Items)
