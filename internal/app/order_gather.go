@@ -110,7 +110,7 @@ func (b *orderBase) optionOf(f domain.Finding, s repair.Suggestion) domain.Order
 	for _, c := range s.Cautions {
 		t.Cautions = append(t.Cautions, c.Key)
 	}
-	option := domain.OrderOption{Key: s.Code, Name: cut(s.Name, 120), Note: cut(strings.Join(s.Words, " "), 2000), Tasks: []domain.OrderTask{t},
+	option := domain.OrderOption{Key: s.Code, Name: cut(s.Name, 120), Tasks: []domain.OrderTask{t},
 		Originality: originality, Condition: f.ConditionPoints}
 	for _, need := range s.Materials {
 		option.Lines = append(option.Lines, b.lineOf(phase, need))
