@@ -69,7 +69,7 @@ func (w *work) inspection(jobID domain.ID) (OrderDraft, error) {
 // one empty option for the owner to fill in.
 func (b *orderBase) itemOf(f domain.Finding, list repair.List) (domain.OrderItem, error) {
 	zone := b.zones[f.ZoneID]
-	item := domain.OrderItem{Key: fmt.Sprintf("f%d", f.Number), Title: cut(fmt.Sprintf("%s: %s", zone, whatWord(f.What)), 120), Why: f.Note,
+	item := domain.OrderItem{Key: fmt.Sprintf("f%d", f.Number), Title: cut(fmt.Sprintf("%s: %s", zone, whatWord(f.What)), 120),
 		IfNot: fmt.Sprintf("%s on %s stays as it was found.", capital(whatWord(f.What)), zone), MayLeave: true, FindingIDs: []domain.ID{f.ID}}
 	suggested, err := repair.Suggest(repair.Input{List: list, Finding: repair.Finding{Condition: repair.Condition(f.Condition), What: string(f.What),
 		LengthMM: f.LengthMM, WidthMM: f.WidthMM, Count: max(1, f.Count)}})
