@@ -135,13 +135,14 @@ func (s *static) keep(name string, f *staticFile) {
 // press compresses every file as well as can be, one after the other, so that
 // no visitor waits for it. It returns when all are done.
 func (s *static) press() {
+	press := brotli.NewWriterLevel(io.Discard, brotli.BestCompression) // one for all files: its tables are large
 	_ = fs.WalkDir(s.files, ".", func(name string, entry fs.DirEntry, err error) error {
 		if err != nil || entry.IsDir() {
 			return nil // what cannot be read is not served either
 		}
 		if f := s.file(name); f != nil {
 			best := *f
-			best.br = smaller(f.body, func(w io.Writer) io.WriteCloser { return brotli.NewWriterLevel(w, brotli.BestCompression) })
+			best.br = smaller(f.body, func(w io.Writer) io.WriteCloser { press.Reset(w); return press })
 			s.keep(name, &best)
 		}
 		return nil
