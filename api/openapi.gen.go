@@ -21,6 +21,7 @@ import (
 const (
 	CalculationCalendar   Calculation = "calendar"
 	CalculationLocalrules Calculation = "localrules"
+	CalculationMethod     Calculation = "method"
 	CalculationNetwork    Calculation = "network"
 	CalculationPricing    Calculation = "pricing"
 	CalculationRepair     Calculation = "repair"
@@ -34,6 +35,8 @@ func (e Calculation) Valid() bool {
 	case CalculationCalendar:
 		return true
 	case CalculationLocalrules:
+		return true
+	case CalculationMethod:
 		return true
 	case CalculationNetwork:
 		return true

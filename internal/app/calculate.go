@@ -13,6 +13,7 @@ import (
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
+	"bareframe/internal/method"
 	"bareframe/internal/network"
 	"bareframe/internal/policy"
 	"bareframe/internal/pricing"
@@ -34,6 +35,7 @@ var calculations = []Calculation{
 	{"calendar", "A start and a duration, working or elapsed, to the finish on a shop's calendar.", calendarExample(), runs(calendar.Calculate)},
 	{"localrules", "A rule set and two prices to whether a new consent is due, and what its record still has to name.", localrules.Example(), runs(localrules.Calculate)},
 	{"repair", "A repair list and a finding to the repairs that answer it, with size, hours and materials.", repair.Example(), runs(repair.Suggest)},
+	{"method", "Rules of work and the quantities of a frame's zones to hours and materials of tasks, each opened to its zones.", method.Example(), runs(method.Compute)},
 	{"stop-now", "Work done, things fitted and ordered, and payments to what is owed if the work stops today.", billing.StopNowExample(), runs(billing.StopNow)},
 	{"watch", "Work done and invoices against the authorised amount: go on, warn or stop, and what is left.", billing.WatchExample(), runs(billing.Watch)},
 }
