@@ -1,6 +1,7 @@
 package measure
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -30,6 +31,16 @@ func TestConvertAsPublished(t *testing.T) {
 		{"1", "l", "gal", 6, "0.264172"},
 		{"3000", "mm", "m", 6, "3"},
 		{"0.0598", "in", "mm", 6, "1.51892"}, // 16 gauge sheet, arithmetic
+		{"1", "mil", "um", 6, "25.4"},
+		{"1", "in2", "dm2", 8, "0.064516"},
+		{"1", "in2", "m2", 8, "0.00064516"},
+		{"1", "ft2", "in2", 6, "144"},
+		{"1", "oz", "g", 5, "28.34952"},
+		{"1", "lb", "oz", 6, "16"},
+		{"1", "gal", "qt", 6, "4"},
+		{"1", "qt", "ml", 4, "946.3529"},
+		{"1000", "g", "kg", 6, "1"},
+		{"250", "um", "mm", 6, "0.25"},
 	} {
 		q, err := Parse(c.value, c.from)
 		if err != nil {
@@ -68,6 +79,20 @@ func TestParseRefuses(t *testing.T) {
 		if _, err := Parse(c.value, c.unit); fault.As(err) == nil || fault.As(err).Code != c.code {
 			t.Errorf("Parse(%q, %q): %v, want %s", c.value, c.unit, err, c.code)
 		}
+	}
+}
+
+// The refusal lists what there is.
+func TestTheRefusalNamesEveryUnit(t *testing.T) {
+	_, err := ParseUnit("furlong")
+	list := strings.Split(strings.TrimPrefix(fault.As(err).Detail, "the unit must be one of "), ", ")
+	for i, u := range Units() {
+		if i >= len(list) || list[i] != string(u) {
+			t.Fatalf("the refusal %q does not name %s in its place", fault.As(err).Detail, u)
+		}
+	}
+	if len(list) != len(Units()) {
+		t.Errorf("%d signs for %d units", len(list), len(Units()))
 	}
 }
 
