@@ -20,12 +20,14 @@ import (
 // Defines values for Calculation.
 const (
 	CalculationCalendar   Calculation = "calendar"
+	CalculationCoating    Calculation = "coating"
 	CalculationLocalrules Calculation = "localrules"
 	CalculationMethod     Calculation = "method"
 	CalculationNetwork    Calculation = "network"
 	CalculationPricing    Calculation = "pricing"
 	CalculationRepair     Calculation = "repair"
 	CalculationStopNow    Calculation = "stop-now"
+	CalculationTakeoff    Calculation = "takeoff"
 	CalculationWatch      Calculation = "watch"
 )
 
@@ -33,6 +35,8 @@ const (
 func (e Calculation) Valid() bool {
 	switch e {
 	case CalculationCalendar:
+		return true
+	case CalculationCoating:
 		return true
 	case CalculationLocalrules:
 		return true
@@ -45,6 +49,8 @@ func (e Calculation) Valid() bool {
 	case CalculationRepair:
 		return true
 	case CalculationStopNow:
+		return true
+	case CalculationTakeoff:
 		return true
 	case CalculationWatch:
 		return true

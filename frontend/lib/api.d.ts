@@ -2035,7 +2035,7 @@ export interface components {
          */
         StartReason: "link" | "start" | "not_before" | "actual" | "data_date";
         /** @enum {string} */
-        Calculation: "pricing" | "network" | "calendar" | "localrules" | "repair" | "method" | "stop-now" | "watch";
+        Calculation: "pricing" | "network" | "calendar" | "localrules" | "repair" | "method" | "stop-now" | "watch" | "coating" | "takeoff";
         /** @enum {string} */
         HealthStatus: "ok";
         Health: {

@@ -11,6 +11,7 @@ import (
 
 	"bareframe/internal/billing"
 	"bareframe/internal/calendar"
+	"bareframe/internal/coating"
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
 	"bareframe/internal/method"
@@ -19,6 +20,7 @@ import (
 	"bareframe/internal/pricing"
 	"bareframe/internal/pricing/localrules"
 	"bareframe/internal/repair"
+	"bareframe/internal/takeoff"
 )
 
 // Calculation is an engine that runs on plain values, without a store.
@@ -38,6 +40,8 @@ var calculations = []Calculation{
 	{"method", "Rules of work and the quantities of a frame's zones to hours and materials of tasks, each opened to its zones.", method.Example(), runs(method.Compute)},
 	{"stop-now", "Work done, things fitted and ordered, and payments to what is owed if the work stops today.", billing.StopNowExample(), runs(billing.StopNow)},
 	{"watch", "Work done and invoices against the authorised amount: go on, warn or stop, and what is left.", billing.WatchExample(), runs(billing.Watch)},
+	{"coating", "A film to how far a litre goes, how thick to apply it wet, and paint and thinner for a surface.", coating.Example(), runs(coating.Compute)},
+	{"takeoff", "Zones of a frame to areas, weights, blasting, patches, weld, coats, and the cans, sheets and bags to buy.", takeoff.Example(), runs(takeoff.Compute)},
 }
 
 // Calculations lists the engines that run on plain values.

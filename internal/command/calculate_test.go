@@ -10,7 +10,7 @@ import (
 	"time"
 )
 
-var engines = []string{"pricing", "network", "calendar", "localrules", "repair", "method", "stop-now", "watch"}
+var engines = []string{"pricing", "network", "calendar", "localrules", "repair", "method", "stop-now", "watch", "coating", "takeoff"}
 
 func TestCalculateListsAndExplainsItself(t *testing.T) {
 	for _, args := range [][]string{{"calculate", "--list"}, {"calculate"}} {
