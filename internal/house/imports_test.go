@@ -11,11 +11,11 @@ import (
 // directly. A package that is not here has no place yet.
 var mayImport = map[string][]string{
 	"":                  {"internal/command"},
-	"api":               {"internal/app", "internal/domain", "internal/policy", "internal/paper", "internal/calendar", "internal/network", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/money", "internal/measure", "internal/fault"},
+	"api":               {"internal/app", "internal/domain", "internal/policy", "internal/paper", "internal/calendar", "internal/network", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/points", "internal/money", "internal/measure", "internal/fault"},
 	"internal/command":  {"api", "internal/app", "internal/mail", "internal/demo", "internal/store", "internal/password", "internal/domain", "internal/photo", "internal/fault"},
 	"internal/demo":     {"internal/app", "internal/domain", "internal/calendar", "internal/pricing", "internal/pricing/localrules", "internal/photo", "internal/repair", "internal/takeoff", "internal/fault"},
 	"internal/store":    {"internal/app", "internal/domain", "internal/calendar", "internal/network", "internal/pricing", "internal/money", "internal/measure", "internal/fault"},
-	"internal/app":      {"internal/domain", "internal/policy", "internal/paper", "internal/calendar", "internal/network", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/coating", "internal/takeoff", "internal/money", "internal/measure", "internal/photo", "internal/fault"},
+	"internal/app":      {"internal/domain", "internal/policy", "internal/paper", "internal/calendar", "internal/network", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/points", "internal/coating", "internal/takeoff", "internal/money", "internal/measure", "internal/photo", "internal/fault"},
 	"internal/paper":    {"internal/domain", "internal/billing", "internal/money", "internal/fault"},
 	"internal/policy":   {"internal/domain", "internal/fault"},
 	"internal/domain":   {"internal/calendar", "internal/network", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/money", "internal/measure", "internal/fault"},
@@ -34,6 +34,7 @@ var mayImport = map[string][]string{
 	"internal/repair":             {"internal/money", "internal/measure", "internal/fault"},
 	"internal/method":             {"internal/money", "internal/measure", "internal/fault"},
 	"internal/billing":            {"internal/money", "internal/fault"},
+	"internal/points":             {"internal/money", "internal/fault"},
 	"internal/coating":            {"internal/money", "internal/measure", "internal/fault"},
 	// The one engine that imports another besides those on the network: how a litre
 	// of paint is worked out must be said once.
@@ -50,7 +51,7 @@ func setApart(path string) bool {
 	return slices.ContainsFunc(beside, func(b string) bool { return path == b || strings.HasPrefix(path, b+"/") })
 }
 
-var engines = []string{"internal/money", "internal/measure", "internal/calendar", "internal/network", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/coating", "internal/takeoff"}
+var engines = []string{"internal/money", "internal/measure", "internal/calendar", "internal/network", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/points", "internal/coating", "internal/takeoff"}
 
 // outOfReach are what nothing under the use cases may know, itself or through
 // another package of the module.
