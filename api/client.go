@@ -33,16 +33,6 @@ func (s *Server) GetClientQuote(ctx context.Context, r GetClientQuoteRequestObje
 	return GetClientQuote200JSONResponse(clientQuote(q, s.app.Now())), nil
 }
 
-// GetClientQuoteDocument returns the exact document to its client.
-func (s *Server) GetClientQuoteDocument(ctx context.Context, r GetClientQuoteDocumentRequestObject) (GetClientQuoteDocumentResponseObject, error) {
-	doc, err := s.app.ClientQuoteDocument(ctx, actorOf(ctx), r.Quote)
-	if err != nil {
-		return nil, err
-	}
-	body, length := documentBody(doc)
-	return GetClientQuoteDocument200TextHTMLResponse{Body: body, ContentLength: length}, nil
-}
-
 // DecideQuote keeps the client's own decision.
 func (s *Server) DecideQuote(ctx context.Context, r DecideQuoteRequestObject) (DecideQuoteResponseObject, error) {
 	b := r.Body

@@ -37,16 +37,6 @@ func (s *Server) DecideOrder(ctx context.Context, r DecideOrderRequestObject) (D
 	return DecideOrder200JSONResponse(clientOrder(p)), nil
 }
 
-// GetClientOrderDocument returns the exact document to its client.
-func (s *Server) GetClientOrderDocument(ctx context.Context, r GetClientOrderDocumentRequestObject) (GetClientOrderDocumentResponseObject, error) {
-	doc, err := s.app.ClientOrderDocument(ctx, actorOf(ctx), r.Order)
-	if err != nil {
-		return nil, err
-	}
-	body, length := documentBody(doc)
-	return GetClientOrderDocument200TextHTMLResponse{Body: body, ContentLength: length}, nil
-}
-
 // PreviewClientOrder says what a selection would do to total and date.
 func (s *Server) PreviewClientOrder(ctx context.Context, r PreviewClientOrderRequestObject) (PreviewClientOrderResponseObject, error) {
 	e, err := s.app.PreviewClientOrder(ctx, actorOf(ctx), r.Order, choicesFrom(r.Body.Choices))

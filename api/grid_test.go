@@ -63,7 +63,7 @@ var grid = map[string]row{
 	"listFrameLayouts": {"o", nothing}, "getFrame": {"ot", shops}, "layFrame": {"o", shops}, "addZone": {"o", shops}, "changeZone": {"o", shops}, "removeZone": {"o", shops},
 	"observe": {"ot", shops}, "voidObservation": {"o", shops}, "addPhoto": {"ot", shops}, "getPhoto": {"otc", ownJob},
 	"listFindings": {"ot", shops}, "reportFinding": {"ot", shops}, "changeFinding": {"o", shops}, "dismissFinding": {"o", shops}, "suggestRepairs": {"ot", shops},
-	"getClientFrame": {"c", ownJob},
+	"getClientFrame": {"c", ownJob}, "getInspectionReport": {"o", shops}, "getClientInspectionReport": {"c", ownJob}, "getJobCard": {"ot", shops},
 
 	"listCalculations": {"ot", nothing}, "calculate": {"ot", nothing},
 }

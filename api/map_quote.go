@@ -1,8 +1,6 @@
 package api
 
 import (
-	"bytes"
-	"io"
 	"time"
 
 	"bareframe/internal/domain"
@@ -43,9 +41,4 @@ func recordedFrom(b RecordedDecision) (domain.Decision, error) {
 	d := domain.Decision{Accepted: b.Outcome == DecisionOutcomeAccepted, How: domain.DecisionHow(b.How), Name: b.Name, Contact: b.Contact,
 		Said: b.Said, DecidedAt: b.DecidedAt.UTC(), Amount: r.decimal("/amount", b.Amount)}
 	return d, r.err()
-}
-
-// documentBody is the stored document, byte for byte.
-func documentBody(doc domain.Document) (body io.Reader, length int64) {
-	return bytes.NewReader(doc.Body), int64(len(doc.Body))
 }

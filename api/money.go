@@ -67,13 +67,3 @@ func (s *Server) NoteSupply(ctx context.Context, r NoteSupplyRequestObject) (Not
 	}
 	return NoteSupply200JSONResponse(jobMoneyView(m)), nil
 }
-
-// GetStopNowDocument writes the bill if the work stopped now.
-func (s *Server) GetStopNowDocument(ctx context.Context, r GetStopNowDocumentRequestObject) (GetStopNowDocumentResponseObject, error) {
-	doc, err := s.app.StopNowDocument(ctx, actorOf(ctx), r.Job)
-	if err != nil {
-		return nil, err
-	}
-	body, length := documentBody(doc)
-	return GetStopNowDocument200TextHTMLResponse{Body: body, ContentLength: length}, nil
-}

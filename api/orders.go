@@ -76,17 +76,6 @@ func (s *Server) RecordOrderDecision(ctx context.Context, r RecordOrderDecisionR
 	return RecordOrderDecision200JSONResponse(body), nil
 }
 
-// GetOrderDocument returns the exact document as decided, else as sent; of a
-// draft how it would read.
-func (s *Server) GetOrderDocument(ctx context.Context, r GetOrderDocumentRequestObject) (GetOrderDocumentResponseObject, error) {
-	doc, err := s.app.OrderDocument(ctx, actorOf(ctx), r.Order)
-	if err != nil {
-		return nil, err
-	}
-	body, length := documentBody(doc)
-	return GetOrderDocument200TextHTMLResponse{Body: body, ContentLength: length}, nil
-}
-
 // PreviewOrder says what a selection would do.
 func (s *Server) PreviewOrder(ctx context.Context, r PreviewOrderRequestObject) (PreviewOrderResponseObject, error) {
 	e, err := s.app.PreviewOrder(ctx, actorOf(ctx), r.Order, choicesFrom(r.Body.Choices))

@@ -26,16 +26,6 @@ func (s *Server) GetQuote(ctx context.Context, r GetQuoteRequestObject) (GetQuot
 	return GetQuote200JSONResponse(quoteView(q, s.app.Now())), nil
 }
 
-// GetQuoteDocument returns the exact document that was issued.
-func (s *Server) GetQuoteDocument(ctx context.Context, r GetQuoteDocumentRequestObject) (GetQuoteDocumentResponseObject, error) {
-	doc, err := s.app.QuoteDocument(ctx, actorOf(ctx), r.Quote)
-	if err != nil {
-		return nil, err
-	}
-	body, length := documentBody(doc)
-	return GetQuoteDocument200TextHTMLResponse{Body: body, ContentLength: length}, nil
-}
-
 // WithdrawQuote takes back an open quote.
 func (s *Server) WithdrawQuote(ctx context.Context, r WithdrawQuoteRequestObject) (WithdrawQuoteResponseObject, error) {
 	q, err := s.app.WithdrawQuote(ctx, actorOf(ctx), r.Quote, r.Params.IdempotencyKey, r.Body.Reason)

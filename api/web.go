@@ -59,11 +59,10 @@ func New(o Wiring) (http.Handler, error) {
 	if err != nil {
 		return nil, err
 	}
-	sum := sha256.Sum256([]byte(paper.StyleSheet()))
 	w := &web{
 		server:   &Server{app: o.App, version: o.Version, secure: o.SecureCookies, starting: o.Starting, hub: o.Hub},
 		contract: k, log: o.Log, origin: http.NewCrossOriginProtection(),
-		document: "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; base-uri 'none'; form-action 'none'; frame-ancestors 'self'",
+		document: documentPolicy(),
 	}
 	engine := gin.New()
 	engine.ContextWithFallback = true
@@ -139,6 +138,25 @@ func (w *web) logged(c *gin.Context) {
 // pagePolicy is the security policy of everything but documents.
 const pagePolicy = "default-src 'self'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; form-action 'self'"
 
+// pdfPolicy lets a browser show a PDF with its own viewer and nothing else.
+const pdfPolicy = "default-src 'none'; object-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'self'"
+
+// documentPolicy allows the style sheets of documents by their hashes and the
+// pictures inside them.
+func documentPolicy() string {
+	sum := sha256.Sum256([]byte(paper.StyleSheet()))
+	styles := "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+	for _, former := range paper.FormerStyles() {
+		styles += " 'sha256-" + former + "'"
+	}
+	return "default-src 'none'; style-src " + styles + "; img-src data:; base-uri 'none'; form-action 'none'; frame-ancestors 'self'"
+}
+
+// isDocument reports whether a route answers with a document.
+func isDocument(route string) bool {
+	return strings.HasSuffix(route, "/document") || strings.HasSuffix(route, "/inspection-report") || strings.HasSuffix(route, "/job-card")
+}
+
 func (w *web) headers(c *gin.Context) {
 	h := c.Writer.Header()
 	h.Set("X-Content-Type-Options", "nosniff")
@@ -146,8 +164,11 @@ func (w *web) headers(c *gin.Context) {
 	h.Set("Cross-Origin-Opener-Policy", "same-origin")
 	h.Set("Permissions-Policy", "geolocation=(), microphone=(), camera=(self)")
 	policy := pagePolicy
-	if strings.HasSuffix(c.FullPath(), "/document") {
+	if isDocument(c.FullPath()) {
 		policy = w.document
+		if c.Query("as") == string(DocumentFormPdf) {
+			policy = pdfPolicy
+		}
 	}
 	h.Set("Content-Security-Policy", policy)
 	if strings.HasPrefix(c.Request.URL.Path, "/api/") {

@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"encoding/json"
+	"runtime"
 	"strings"
 	"time"
 
@@ -69,6 +70,7 @@ type App struct {
 	watches   *watches
 	mail      bool
 	baseURL   string
+	drawing   chan struct{} // holds one for each PDF that is being drawn
 }
 
 // New wires the use cases.
@@ -89,6 +91,7 @@ func New(o Options) *App {
 		watches:   newWatches(),
 		mail:      o.Mail,
 		baseURL:   strings.TrimRight(o.BaseURL, "/"),
+		drawing:   make(chan struct{}, runtime.GOMAXPROCS(0)),
 	}
 }
 

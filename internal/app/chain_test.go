@@ -262,7 +262,7 @@ func drawn(draws []domain.OfferDraw) decimal.Decimal {
 
 // documentSays reads the amounts off the printed document.
 func documentSays(t *rapid.T, b *bench, q domain.Quote, p app.JobPage) {
-	doc, err := b.app.ClientQuoteDocument(b.t.Context(), b.client, q.ID)
+	doc, err := b.app.ClientQuoteDocument(b.t.Context(), b.client, q.ID, app.AsHTML)
 	b.ok("document", err)
 	text := strings.ReplaceAll(strings.ReplaceAll(string(doc.Body), ",", ""), "−", "-")
 	net, tax, total := p.Price.Totals.TaxBasisTotal, p.Price.Totals.TaxTotal, p.Price.Totals.GrandTotal

@@ -373,28 +373,25 @@ func (l *ledger) suppliable(s domain.Supply) error {
 
 // StopNowDocument writes the bill if the work stopped now, ready to print. It is
 // written afresh each time and kept nowhere.
-func (a *App) StopNowDocument(ctx context.Context, actor domain.Actor, jobID domain.ID) (doc domain.Document, err error) {
-	err = a.view(ctx, actor, "getStopNowDocument", func(r Reader) error {
-		job, err := r.Job(jobID)
+func (a *App) StopNowDocument(ctx context.Context, actor domain.Actor, jobID domain.ID, form Form) (domain.Document, error) {
+	var d paper.StopNowData
+	err := a.view(ctx, actor, "getStopNowDocument", func(r Reader) (err error) {
+		if d.Job, err = r.Job(jobID); err != nil {
+			return err
+		}
+		m, err := a.jobMoney(r, d.Job)
 		if err != nil {
 			return err
 		}
-		m, err := a.jobMoney(r, job)
-		if err != nil {
+		if d.Shop, err = r.Shop(); err != nil {
 			return err
 		}
-		shop, err := r.Shop()
-		if err != nil {
-			return err
-		}
-		client, err := r.Person(job.ClientID)
-		if err != nil {
-			return err
-		}
-		body, err := paper.StopNow(paper.StopNowData{Shop: shop, Job: job, Client: client, Bill: m.Stop.StopNowResult, AsOf: m.Stop.AsOf,
-			Authorised: m.Watch.Authorised, Check: m.Check})
-		doc = domain.Document{ID: job.ID, ContentType: "text/html; charset=utf-8", Body: body}
+		d.Bill, d.AsOf, d.Authorised, d.Check = m.Stop.StopNowResult, m.Stop.AsOf, m.Watch.Authorised, m.Check
+		d.Client, err = r.Person(d.Job.ClientID)
 		return err
 	})
-	return doc, err
+	if err != nil {
+		return domain.Document{}, err
+	}
+	return a.written(ctx, jobID, paper.StopNow(d), form)
 }

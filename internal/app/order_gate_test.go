@@ -38,7 +38,7 @@ func TestWhatOfAQuoteIsFirm(t *testing.T) {
 	if q.Offer.Firm != "385.02" || q.Offer.Ranged != "1086.49" || q.Net.StringFixed(2) != "1471.51" {
 		t.Errorf("firm %s and ranged %s of %s, want 385.02 and 1086.49 of 1471.51", q.Offer.Firm, q.Offer.Ranged, q.Net)
 	}
-	doc, err := b.app.QuoteDocument(t.Context(), b.owner, q.ID)
+	doc, err := b.app.QuoteDocument(t.Context(), b.owner, q.ID, app.AsHTML)
 	b.ok("document", err)
 	for _, text := range []string{"385.02", "1,086.49", "firm"} {
 		if !strings.Contains(string(doc.Body), text) {

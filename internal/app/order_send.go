@@ -2,8 +2,6 @@ package app
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
@@ -86,26 +84,25 @@ func documentOf(r Reader, b *orderBase, o domain.ChangeOrder) (domain.Document, 
 	if err != nil {
 		return domain.Document{}, err
 	}
-	body, err := paper.Order(paper.OrderData{Shop: b.shop, Job: b.job, Client: client, Order: o, Findings: findings, Zones: b.zones})
+	s, err := paper.Order(paper.OrderData{Shop: b.shop, Job: b.job, Client: client, Order: o, Findings: findings, Zones: b.zones})
 	if err != nil {
 		return domain.Document{}, err
 	}
-	sum := sha256.Sum256(body)
-	return domain.Document{ID: o.ID, ContentType: "text/html; charset=utf-8", Hash: hex.EncodeToString(sum[:]), Body: body}, nil
+	return issued(o.ID, s)
 }
 
 // OrderDocument returns the document as decided, else as sent; of a draft how it
 // would read today.
-func (a *App) OrderDocument(ctx context.Context, actor domain.Actor, id domain.ID) (domain.Document, error) {
-	return a.documentFor(ctx, actor, "getOrderDocument", id)
+func (a *App) OrderDocument(ctx context.Context, actor domain.Actor, id domain.ID, form Form) (domain.Document, error) {
+	return a.documentFor(ctx, actor, "getOrderDocument", id, form)
 }
 
 // ClientOrderDocument returns the document to its client.
-func (a *App) ClientOrderDocument(ctx context.Context, actor domain.Actor, id domain.ID) (domain.Document, error) {
-	return a.documentFor(ctx, actor, "getClientOrderDocument", id)
+func (a *App) ClientOrderDocument(ctx context.Context, actor domain.Actor, id domain.ID, form Form) (domain.Document, error) {
+	return a.documentFor(ctx, actor, "getClientOrderDocument", id, form)
 }
 
-func (a *App) documentFor(ctx context.Context, actor domain.Actor, action policy.Action, id domain.ID) (doc domain.Document, err error) {
+func (a *App) documentFor(ctx context.Context, actor domain.Actor, action policy.Action, id domain.ID, form Form) (doc domain.Document, err error) {
 	err = a.view(ctx, actor, action, func(r Reader) error {
 		o, _, err := orderWithin(r, actor, action, id)
 		if err != nil {
@@ -125,7 +122,11 @@ func (a *App) documentFor(ctx context.Context, actor domain.Actor, action policy
 		}
 		o.Effect = out.effect
 		doc, err = documentOf(r, b, o)
+		doc.Hash = "" // it was not issued
 		return err
 	})
-	return doc, err
+	if err != nil {
+		return doc, err
+	}
+	return a.inForm(ctx, doc, form)
 }

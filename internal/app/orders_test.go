@@ -91,7 +91,7 @@ func TestAnApprovedOrderMovesEverything(t *testing.T) {
 	if fault.KindOf(err) != fault.Conflict {
 		t.Errorf("approving twice: %v", err)
 	}
-	doc, err := b.app.ClientOrderDocument(t.Context(), b.client, p.Order.ID)
+	doc, err := b.app.ClientOrderDocument(t.Context(), b.client, p.Order.ID, app.AsHTML)
 	b.ok("document", err)
 	if doc.Hash != got.Order.Decision.DocumentHash {
 		t.Errorf("the document as decided has hash %s, the decision keeps %s", doc.Hash, got.Order.Decision.DocumentHash)

@@ -2,8 +2,6 @@ package app
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"time"
 
@@ -152,12 +150,11 @@ func quantityText(l pricing.ClientLine) string {
 
 // quoteDocument writes the exact document and its hash.
 func quoteDocument(p JobPage, q domain.Quote) (domain.Document, error) {
-	body, err := paper.Quote(paper.QuoteData{Shop: p.Shop, Job: p.Job, Client: p.Client, Quote: q})
+	s, err := paper.Quote(paper.QuoteData{Shop: p.Shop, Job: p.Job, Client: p.Client, Quote: q})
 	if err != nil {
 		return domain.Document{}, err
 	}
-	sum := sha256.Sum256(body)
-	return domain.Document{ID: q.ID, ContentType: "text/html; charset=utf-8", Hash: hex.EncodeToString(sum[:]), Body: body}, nil
+	return issued(q.ID, s)
 }
 
 // Quote returns one revision for the owner.
@@ -170,12 +167,15 @@ func (a *App) Quote(ctx context.Context, actor domain.Actor, id domain.ID) (q do
 }
 
 // QuoteDocument returns the exact document for the owner.
-func (a *App) QuoteDocument(ctx context.Context, actor domain.Actor, id domain.ID) (doc domain.Document, err error) {
+func (a *App) QuoteDocument(ctx context.Context, actor domain.Actor, id domain.ID, form Form) (doc domain.Document, err error) {
 	err = a.view(ctx, actor, "getQuoteDocument", func(r Reader) (err error) {
 		doc, err = r.Document(id)
 		return err
 	})
-	return doc, err
+	if err != nil {
+		return doc, err
+	}
+	return a.inForm(ctx, doc, form)
 }
 
 // WithdrawQuote takes back an open quote, so that the estimate can be changed.
@@ -215,7 +215,7 @@ func (a *App) ClientQuote(ctx context.Context, actor domain.Actor, id domain.ID)
 }
 
 // ClientQuoteDocument returns the exact document for its client.
-func (a *App) ClientQuoteDocument(ctx context.Context, actor domain.Actor, id domain.ID) (doc domain.Document, err error) {
+func (a *App) ClientQuoteDocument(ctx context.Context, actor domain.Actor, id domain.ID, form Form) (doc domain.Document, err error) {
 	err = a.view(ctx, actor, "getClientQuoteDocument", func(r Reader) error {
 		if _, _, err := quoteOfClient(r, actor, "getClientQuoteDocument", id); err != nil {
 			return err
@@ -223,7 +223,10 @@ func (a *App) ClientQuoteDocument(ctx context.Context, actor domain.Actor, id do
 		doc, err = r.Document(id)
 		return err
 	})
-	return doc, err
+	if err != nil {
+		return doc, err
+	}
+	return a.inForm(ctx, doc, form)
 }
 
 func quoteOfClient(r Reader, actor domain.Actor, action policy.Action, id domain.ID) (domain.Quote, domain.Job, error) {

@@ -36,7 +36,7 @@ func TestAcceptanceSetsAmountPromiseScopeAndBaselineTogether(t *testing.T) {
 			t.Errorf("line %s: scope %s", l.Description, l.Scope)
 		}
 	}
-	doc, err := b.app.QuoteDocument(t.Context(), b.owner, q.ID)
+	doc, err := b.app.QuoteDocument(t.Context(), b.owner, q.ID, app.AsHTML)
 	b.ok("document", err)
 	if sum := sha256.Sum256(doc.Body); doc.Hash != hex.EncodeToString(sum[:]) || doc.Hash != q.DocumentHash {
 		t.Errorf("the document's bytes do not have the hash that was accepted")
@@ -86,7 +86,7 @@ func TestDecisionsThatAreRefused(t *testing.T) {
 	if kept.State != domain.QuoteSuperseded || kept.DocumentHash != first.DocumentHash || !kept.Total.Equal(first.Total) {
 		t.Errorf("the superseded revision reads %+v", kept)
 	}
-	if _, err := b.app.ClientQuoteDocument(ctx, b.client, first.ID); err != nil {
+	if _, err := b.app.ClientQuoteDocument(ctx, b.client, first.ID, app.AsHTML); err != nil {
 		t.Errorf("its document: %v", err)
 	}
 }

@@ -178,9 +178,11 @@ func (q *Quote) Decide(d Decision, now time.Time) error {
 // Document is the exact text that was issued.
 type Document struct {
 	ID          ID
+	Name        string // of a file, with its ending; not stored
 	ContentType string
 	Hash        string // SHA-256, hex
 	Body        []byte
+	Sheet       string // what it was drawn from, JSON; empty for what was issued before it was kept
 }
 
 // Baseline is the plan that a job is held against: one row a sold task.

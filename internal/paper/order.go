@@ -1,10 +1,7 @@
 package paper
 
 import (
-	"bytes"
-	_ "embed"
 	"fmt"
-	"html/template"
 	"strings"
 	"time"
 
@@ -13,9 +10,6 @@ import (
 	"bareframe/internal/domain"
 	"bareframe/internal/money"
 )
-
-//go:embed order.html
-var orderSource string
 
 // OrderData is what a change order's document is written from. Nothing of it is
 // the owner's own: cost and margin are not read.
@@ -28,66 +22,97 @@ type OrderData struct {
 	Zones    map[domain.ID]string
 }
 
-var orderTemplate = template.Must(template.New("order").Funcs(template.FuncMap{
-	"day":        day,
-	"money":      grouped,
-	"lines":      func(s string) []string { return strings.Split(strings.TrimSpace(s), "\n") },
-	"style":      func() template.CSS { return template.CSS(documentStyle) },
-	"percentage": func(p string) string { return p + " %" },
-	"signed":     signed,
-}).Parse(orderSource))
-
-// orderItem is an item as the document shows it.
-type orderItem struct {
-	domain.OrderItem
-	Found   []string
-	Options []orderOption
-	Left    bool // decided, and nothing of it taken
-}
-
-// orderOption is an option with what it does by itself.
-type orderOption struct {
-	domain.OrderOption
-	Amount, Points string
-	Days           int
-	Taken          bool // as decided; before a decision what the shop advises
-}
-
-// Order writes the document of a change order: as sent, or with a decision as
-// decided, with the choices marked and the decision in a block of its own.
-func Order(d OrderData) ([]byte, error) {
+// Order describes the document of a change order: as sent, or with a decision as
+// decided, with the choices marked and the decision in a part of its own.
+func Order(d OrderData) (Sheet, error) {
 	currency, err := money.ParseCurrency(d.Job.Currency)
 	if err != nil {
-		return nil, fmt.Errorf("writing order %d: %w", d.Order.Number, err)
+		return Sheet{}, fmt.Errorf("writing order %d: %w", d.Order.Number, err)
 	}
-	e, zone := d.Order.Effect, d.Shop.Zone()
-	date := func(at *time.Time, back time.Duration) string {
-		if at == nil {
-			return ""
+	o := d.Order
+	s := sheetOf(d.Shop, fmt.Sprintf("change-order-%d-%d", d.Job.Number, o.Number), fmt.Sprintf("Change order %d: %s", o.Number, o.Title), d.at())
+	s.Author = o.CreatedBy
+	d.lead(s.part(""), currency)
+	for _, item := range o.Items {
+		d.item(s.part(item.Title), item, currency)
+	}
+	if len(o.Effect.Lines) > 0 {
+		t := s.part("Lines").table("Lines", "Item", "#Quantity", "#"+o.Effect.Currency+" before tax")
+		for _, l := range o.Effect.Lines {
+			t.row(l.Description+orderKindNote(string(l.Kind)), l.Quantity+" "+l.Unit, grouped(l.Net))
 		}
-		return at.In(zone).Add(-back).Format("2 January 2006")
 	}
-	decided := ""
-	if d.Order.Decision != nil {
-		decided = d.Order.Decision.DecidedAt.In(zone).Format("2 January 2006, 15:04 MST")
+	d.total(s.part("Total"), currency)
+	d.dates(s.part("Dates"))
+	if o.Decision != nil {
+		d.decision(s.part("Decision"), currency)
 	}
-	var out bytes.Buffer
-	err = orderTemplate.Execute(&out, struct {
-		OrderData
-		Items                           []orderItem
-		Net, Tax, Amount, Before, After string
-		Sent, Expires, Decided, Outcome string
-		Agreed, Revised                 string
-		Days                            string
-		Kind                            string
-	}{d, d.items(currency), fixed(e.Net, currency), fixed(e.Tax, currency), fixed(e.Amount, currency),
-		fixed(e.AuthorisedBefore, currency), fixed(e.AuthorisedBefore.Add(e.Amount), currency),
-		date(d.Order.SentAt, 0), date(d.Order.ExpiresAt, time.Second), decided, outcomeWord(d.Order),
-		d.agreed(currency), d.revised(currency), movedBy(e.Dates.Days), kindWord[d.Order.Kind]})
-	if err != nil {
-		return nil, fmt.Errorf("writing order %d: %w", d.Order.Number, err)
+	s.part("").lines("Figures of labour and material are the shop's own. Check your local law: where the law of the place asks for more than this order says, the law holds. Local codes, product data sheets and qualified persons come first.")
+	s.Block = d.block(currency)
+	return s, nil
+}
+
+// at is the instant that the document speaks from.
+func (d OrderData) at() time.Time {
+	switch o := d.Order; {
+	case o.Decision != nil:
+		return o.Decision.RecordedAt
+	case o.SentAt != nil:
+		return *o.SentAt
+	default:
+		return o.CreatedAt
 	}
-	return out.Bytes(), nil
+}
+
+// date writes an instant's day, or nothing.
+func (d OrderData) date(at *time.Time, back time.Duration) string {
+	if at == nil {
+		return ""
+	}
+	return longDay(at.In(d.Shop.Zone()).Add(-back))
+}
+
+func (d OrderData) block(c money.Currency) [][]Field {
+	o := d.Order
+	sent, by, who := Field{Label: "Draft", Value: "not sent"}, "Drafted by", o.CreatedBy
+	if o.SentAt != nil {
+		sent, by, who = Field{Label: "Sent", Value: d.date(o.SentAt, 0)}, "Sent by", o.SentBy
+	}
+	number := fmt.Sprint(o.Number)
+	if o.Revision > 1 {
+		number += fmt.Sprintf(", revision %d", o.Revision)
+	}
+	return [][]Field{
+		{{Label: "Job", Value: fmt.Sprint(d.Job.Number)}, {Label: "Change order", Value: number}, sent},
+		{{Label: "Vehicle", Value: d.Job.Vehicle.Label(), Wide: true}, {Label: by, Value: who}},
+		{{Label: "This order; agreed with it", Value: fmt.Sprintf("%s; %s %s", amount(o.Effect.Amount, c), d.after(c), o.Effect.Currency), Wide: true}, {Label: "Promised by", Value: day(o.Effect.Dates.PromiseAfter)}},
+	}
+}
+
+func (d OrderData) after(c money.Currency) string {
+	return amount(d.Order.Effect.AuthorisedBefore.Add(d.Order.Effect.Amount), c)
+}
+
+// lead says what the order comes from, costs and moves.
+func (d OrderData) lead(p *Part, c money.Currency) {
+	o, e := d.Order, d.Order.Effect
+	p.lines(forWhom(d.Client, d.Job) + " It comes from " + kindWord[o.Kind] + ".")
+	p.lines(o.Reason)
+	p.lines(o.Note)
+	if e.Contradiction != nil {
+		p.say(Ranged, plain("This cannot be scheduled as it stands: ", e.Contradiction.Detail))
+	}
+	runs := []Run{strong(amount(e.Amount, c), " ", e.Currency),
+		plain(" including tax of ", amount(e.Tax, c), " ", e.Currency, ". With it ", d.after(c), " ", e.Currency, " is agreed in all, instead of ", amount(e.AuthorisedBefore, c), ". The finish ", movedBy(e.Dates.Days))}
+	if promise := day(e.Dates.PromiseAfter); promise != "" {
+		runs = append(runs, plain("; promised by "), strong(promise))
+	}
+	end := "."
+	if o.SentAt != nil && o.Decision == nil {
+		end += " This order waits for your decision until " + d.date(o.ExpiresAt, time.Second) + "."
+	}
+	p.say(Lead, append(runs, plain(end))...)
+	p.say(Ranged, plain("How sure price and dates are is not yet computed: the hours are the means of three-point estimates. Nothing in this order is done without your decision."))
 }
 
 var kindWord = map[domain.OrderKind]string{
@@ -95,67 +120,169 @@ var kindWord = map[domain.OrderKind]string{
 	domain.FromCorrection: "a correction", domain.FromInspection: "the inspection after stripping",
 }
 
-func outcomeWord(o domain.ChangeOrder) string {
-	switch {
-	case o.Decision == nil:
-		return ""
-	case o.Decision.Approved:
-		return "Approved"
+func orderKindNote(kind string) string {
+	if kind == "credit" {
+		return " (credit)"
 	}
-	return "Declined"
+	return kindNote(kind)
 }
 
-func (d OrderData) agreed(c money.Currency) string {
-	if d.Order.Decision == nil {
-		return ""
-	}
-	return fixed(d.Order.Decision.Amount, c)
-}
-
-func (d OrderData) revised(c money.Currency) string {
-	if d.Order.Decision == nil || !d.Order.Decision.Approved {
-		return ""
-	}
-	return fixed(d.Order.Decision.RevisedTotal, c)
-}
-
-// items joins items and options with their effects and with what was chosen.
-func (d OrderData) items(c money.Currency) []orderItem {
-	taken := map[domain.Choice]bool{}
+// taken holds what was chosen, before a decision what the shop advises.
+func (d OrderData) taken() map[domain.Choice]bool {
 	choices := d.Order.Effect.Choices
 	if d.Order.Decision != nil {
 		choices = d.Order.Decision.Choices
 	}
+	out := map[domain.Choice]bool{}
 	for _, choice := range choices {
-		taken[choice] = true
-	}
-	does := map[domain.Choice]domain.OptionEffect{}
-	for _, x := range d.Order.Effect.Options {
-		does[domain.Choice{ItemKey: x.ItemKey, OptionKey: x.OptionKey}] = x
-	}
-	var out []orderItem
-	for _, item := range d.Order.Items {
-		row := orderItem{OrderItem: item, Left: d.Order.Decision != nil && taken[domain.Choice{ItemKey: item.Key}]}
-		for _, id := range item.FindingIDs {
-			if f, ok := d.Findings[id]; ok {
-				row.Found = append(row.Found, d.found(f))
-			}
-		}
-		for _, option := range item.Options {
-			key := domain.Choice{ItemKey: item.Key, OptionKey: option.Key}
-			x := does[key]
-			row.Options = append(row.Options, orderOption{OrderOption: option, Amount: fixed(x.Amount, c), Days: x.Days,
-				Points: points(x.Originality, x.Condition), Taken: taken[key]})
-		}
-		out = append(out, row)
+		out[choice] = true
 	}
 	return out
 }
 
+// item shows what was found, the options with their effects, and what was chosen.
+func (d OrderData) item(p *Part, item domain.OrderItem, c money.Currency) {
+	for _, id := range item.FindingIDs {
+		if f, ok := d.Findings[id]; ok {
+			p.lines(found(f, d.Zones[f.ZoneID]))
+		}
+	}
+	p.lines(item.Why)
+	d.options(p, item, c)
+	if item.IfNot != "" {
+		p.lines("If it is not done: " + item.IfNot)
+	}
+	decided := d.Order.Decision != nil
+	switch {
+	case decided && d.taken()[domain.Choice{ItemKey: item.Key}]:
+		p.say(Plain, strong("Left out by decision."))
+	case !decided && item.MayLeave:
+		p.lines("You may leave this out.")
+	}
+}
+
+func (d OrderData) options(p *Part, item domain.OrderItem, c money.Currency) {
+	decided, taken := d.Order.Decision != nil, d.taken()
+	does := map[domain.Choice]domain.OptionEffect{}
+	for _, x := range d.Order.Effect.Options {
+		does[domain.Choice{ItemKey: x.ItemKey, OptionKey: x.OptionKey}] = x
+	}
+	head := "Advised"
+	if decided {
+		head = "Chosen"
+	}
+	t := p.table(item.Title+", options", head, "Option", "Judged points", "#Working days", "#"+d.Order.Effect.Currency+" with tax")
+	for _, option := range item.Options {
+		key := domain.Choice{ItemKey: item.Key, OptionKey: option.Key}
+		x := does[key]
+		row := t.row("", option.Name, points(x.Originality, x.Condition), fmt.Sprint(x.Days), amount(x.Amount, c))
+		row.Cells[0] = chosen(decided, taken[key])
+		row.Cells[1].Small = option.Note
+	}
+}
+
+// chosen says whether an option was taken; before a decision whether it is
+// advised.
+func chosen(decided, taken bool) Cell {
+	switch {
+	case decided && taken:
+		return Cell{Box: Ticked, Words: "yes"}
+	case decided:
+		return Cell{Box: Open, Words: "no"}
+	case taken:
+		return Cell{Words: "yes"}
+	}
+	return Cell{}
+}
+
+func (d OrderData) total(p *Part, c money.Currency) {
+	e := d.Order.Effect
+	t := p.table("Total", "", "#")
+	t.row("Before tax", amount(e.Net, c))
+	taxed(t, e.Taxes)
+	t.sum("This order", amount(e.Amount, c)+" "+e.Currency)
+	t.row("Agreed so far", amount(e.AuthorisedBefore, c))
+	t.sum("Agreed with this order", d.after(c)+" "+e.Currency)
+}
+
+func (d OrderData) dates(p *Part) {
+	e := d.Order.Effect
+	t := p.table("Dates", "", "Without this order", "With it")
+	t.row("Finish as it looks today", day(e.Dates.FinishBefore), day(e.Dates.FinishAfter))
+	t.row("Promised by", day(e.Dates.PromiseBefore), day(e.Dates.PromiseAfter))
+	for _, ph := range e.Phases {
+		t.row("End of "+ph.Phase, day(ph.Before), day(ph.After))
+	}
+	p.lines(e.Dates.Why)
+	if len(e.Others.Orders) > 0 {
+		p.lines(others(e.Others))
+	}
+	which := "advised"
+	if d.Order.Decision != nil {
+		which = "chosen"
+	}
+	p.lines("Judged points gained by what is " + which + ": originality " + signed(e.Originality) + ", condition " + signed(e.Condition) + ".")
+}
+
+// others says what happens together with the other orders that wait.
+func others(o domain.OtherOrders) string {
+	names := make([]string, len(o.Orders))
+	for i, x := range o.Orders {
+		names[i] = fmt.Sprintf("order %d", x.Number)
+	}
+	wait := "wait"
+	if len(names) == 1 {
+		wait = "waits"
+	}
+	text := "Together with " + strings.Join(names, ", ") + ", which " + wait + " for your decision too: "
+	if promise := day(o.Dates.PromiseAfter); promise != "" {
+		text += "promised by " + promise + ". "
+	}
+	return text + o.Dates.Why
+}
+
+var howWord = map[domain.DecisionHow]string{"portal": "in the portal", "in_person": "in person", "telephone": "by telephone", "email": "by e-mail"}
+
+// decision repeats who decided what, when and how.
+func (d OrderData) decision(p *Part, c money.Currency) {
+	x, currency := d.Order.Decision, d.Order.Effect.Currency
+	t := p.table("Decision", "", "")
+	said := func(name, what string) {
+		if what != "" {
+			t.row(name, what)
+		}
+	}
+	outcome := "Declined"
+	if x.Approved {
+		outcome = "Approved"
+	}
+	t.row("Outcome", outcome).Cells[1].Strong = true
+	t.row("By", x.Name)
+	said("Signed by typing", x.Signature)
+	how := howWord[x.How]
+	if x.Contact != "" {
+		how += ", " + x.Contact
+	}
+	t.row("How", how)
+	t.row("When", longInstant(x.DecidedAt.In(d.Shop.Zone())))
+	said("What was said", x.Said)
+	said("Reason", x.Reason)
+	if x.Approved {
+		t.row("Agreed to", amount(x.Amount, c)+" "+currency)
+		said("Added parts", x.AddedParts)
+		said("Added labour", x.AddedLabour)
+		t.row("Total revised price", amount(x.RevisedTotal, c)+" "+currency)
+	}
+	t.row("Recorded by", x.RecordedBy)
+	if d.Order.DocumentHash != "" {
+		t.row("Document that was decided on", "").Cells[1].Small = "SHA-256 " + d.Order.DocumentHash
+	}
+}
+
 // found says in a line what was found where.
-func (d OrderData) found(f domain.Finding) string {
-	text := fmt.Sprintf("Finding %d: %s", f.Number, strings.ReplaceAll(string(f.What), "_", " "))
-	if zone := d.Zones[f.ZoneID]; zone != "" {
+func found(f domain.Finding, zone string) string {
+	text := fmt.Sprintf("Finding %d: %s", f.Number, words(string(f.What)))
+	if zone != "" {
 		text += ", " + zone
 	}
 	if f.LengthMM > 0 && f.WidthMM > 0 {
@@ -176,16 +303,6 @@ func points(originality, condition decimal.Decimal) string {
 		return "none"
 	}
 	return fmt.Sprintf("originality %s, condition %s", signed(originality), signed(condition))
-}
-
-func signed(d decimal.Decimal) string {
-	switch {
-	case d.IsPositive():
-		return "+" + d.String()
-	case d.IsNegative():
-		return "−" + d.Abs().String()
-	}
-	return "0"
 }
 
 func movedBy(days int) string {

@@ -49,7 +49,11 @@ func someQuote(rest string) QuoteData {
 
 func written(t *testing.T, d QuoteData) string {
 	t.Helper()
-	body, err := Quote(d)
+	sheet, err := Quote(d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	body, err := HTML(sheet)
 	if err != nil {
 		t.Fatal(err)
 	}

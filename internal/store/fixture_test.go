@@ -77,7 +77,7 @@ func describe(shop domain.ID) furniture {
 		Plan:         []domain.Sold{{TaskID: first, Hours: dec("3.17"), Start: at(100), Finish: at(400)}},
 		Basis:        f.shop.Basis(),
 		DocumentHash: "d"}
-	f.document = domain.Document{ID: f.quote.ID, ContentType: "text/html", Hash: "d", Body: []byte("<p>\x00\xff")}
+	f.document = domain.Document{ID: f.quote.ID, ContentType: "text/html", Hash: "d", Body: []byte("<p>\x00\xff"), Sheet: `{"title":"\u0000 é"}`}
 	f.baseline = domain.Baseline{JobID: f.job.ID, TaskID: first, Hours: dec("3.17"), Start: at(100), Finish: at(400)}
 	f.done = domain.Entry{ID: id("done"), JobID: f.job.ID, TaskID: first, PersonID: f.fitter.ID, Kind: domain.Worked,
 		StartedAt: at(10), FinishedAt: ptr(at(70)), HoursToGo: ptr(dec("1.5")), Note: "stuck bolt", LoggedAt: at(70), LoggedBy: f.fitter.ID}

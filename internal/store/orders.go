@@ -83,6 +83,7 @@ type orderDocumentRecord struct {
 	ContentType string
 	Hash        string
 	Body        []byte
+	Sheet       string
 }
 
 // TableName names the table.
@@ -141,7 +142,7 @@ func (r *reader) OrderMessages(orderIDs []domain.ID) (map[domain.ID][]domain.Ord
 // OrderDocument returns the document of one sending or of the decision on it.
 func (r *reader) OrderDocument(orderID domain.ID, revision int, decided bool) (domain.Document, error) {
 	row, err := one[orderDocumentRecord](r, "document", "order_id = ? AND revision = ? AND decided = ?", orderID, revision, decided)
-	return domain.Document{ID: row.OrderID, ContentType: row.ContentType, Hash: row.Hash, Body: row.Body}, err
+	return domain.Document{ID: row.OrderID, ContentType: row.ContentType, Hash: row.Hash, Body: row.Body, Sheet: row.Sheet}, err
 }
 
 // NextOrderNumber counts up within the job. There is one writer in a shop at a
@@ -178,5 +179,5 @@ func (w *writer) AddOrderDocument(orderID domain.ID, revision int, decided bool,
 		body = []byte{}
 	}
 	return add(w, []orderDocumentRecord{{ShopID: w.shop, OrderID: orderID, Revision: revision, Decided: decided,
-		ContentType: doc.ContentType, Hash: doc.Hash, Body: body}})
+		ContentType: doc.ContentType, Hash: doc.Hash, Body: body, Sheet: doc.Sheet}})
 }

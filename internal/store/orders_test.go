@@ -39,7 +39,7 @@ func order(t *testing.T, s *Store, f furniture) (draft, sent, over domain.Change
 		return must(tx.AddOrder(draft), tx.AddOrder(sent), tx.AddOrder(over),
 			tx.AddOrderMessage(domain.OrderMessage{ID: "a-m1", OrderID: "a-sent", By: "Mirel", Role: domain.Client, At: at(25), Text: "Seen?"}),
 			tx.AddOrderDocument("a-sent", 1, false, domain.Document{ContentType: "text/html", Hash: "hash", Body: []byte("sent")}),
-			tx.AddOrderDocument("a-over", 1, true, domain.Document{ContentType: "text/html", Hash: "h2", Body: []byte("decided")}))
+			tx.AddOrderDocument("a-over", 1, true, domain.Document{ContentType: "text/html", Hash: "h2", Body: []byte("decided"), Sheet: `{"title":"T"}`}))
 	})
 	return draft, sent, over
 }
@@ -60,7 +60,7 @@ func TestOrdersAreReadAsTheyWereWritten(t *testing.T) {
 			said, err := r.OrderMessages([]domain.ID{"a-sent", "a-draft"})
 			same(t, "OrderMessages", said, map[domain.ID][]domain.OrderMessage{"a-sent": {{ID: "a-m1", OrderID: "a-sent", By: "Mirel", Role: domain.Client, At: at(25), Text: "Seen?"}}}, err)
 			doc, err := r.OrderDocument("a-over", 1, true)
-			same(t, "OrderDocument", doc, domain.Document{ID: "a-over", ContentType: "text/html", Hash: "h2", Body: []byte("decided")}, err)
+			same(t, "OrderDocument", doc, domain.Document{ID: "a-over", ContentType: "text/html", Hash: "h2", Body: []byte("decided"), Sheet: `{"title":"T"}`}, err)
 			_, err = r.OrderDocument("a-over", 1, false)
 			refused(t, "a document that is not there", err, fault.NotFound, "document-not-found")
 		})

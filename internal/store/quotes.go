@@ -70,6 +70,7 @@ type documentRecord struct {
 	ContentType string
 	Hash        string
 	Body        []byte
+	Sheet       string
 }
 
 // TableName names the table.
@@ -113,7 +114,7 @@ func (r *reader) Quote(id domain.ID) (domain.Quote, error) {
 // document's own.
 func (r *reader) Document(id domain.ID) (domain.Document, error) {
 	row, err := one[documentRecord](r, "document", "quote_id = ?", id)
-	return domain.Document{ID: row.QuoteID, ContentType: row.ContentType, Hash: row.Hash, Body: row.Body}, err
+	return domain.Document{ID: row.QuoteID, ContentType: row.ContentType, Hash: row.Hash, Body: row.Body, Sheet: row.Sheet}, err
 }
 
 // Baselines lists the sold tasks of several jobs by planned start, then task.
@@ -135,7 +136,7 @@ func (w *writer) AddQuote(q domain.Quote, doc domain.Document) error {
 	if body == nil {
 		body = []byte{}
 	}
-	return add(w, []documentRecord{{ShopID: w.shop, QuoteID: q.ID, ContentType: doc.ContentType, Hash: doc.Hash, Body: body}})
+	return add(w, []documentRecord{{ShopID: w.shop, QuoteID: q.ID, ContentType: doc.ContentType, Hash: doc.Hash, Body: body, Sheet: doc.Sheet}})
 }
 
 // SaveQuoteState saves state and decision. A decision that was saved stays as
