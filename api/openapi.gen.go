@@ -140,6 +140,24 @@ func (e DecisionOutcome) Valid() bool {
 	}
 }
 
+// Defines values for DocumentForm.
+const (
+	DocumentFormHTML DocumentForm = "html"
+	DocumentFormPdf  DocumentForm = "pdf"
+)
+
+// Valid indicates whether the value is a known member of the DocumentForm enum.
+func (e DocumentForm) Valid() bool {
+	switch e {
+	case DocumentFormHTML:
+		return true
+	case DocumentFormPdf:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for EntryKind.
 const (
 	EntryKindWaiting EntryKind = "waiting"
@@ -1623,6 +1641,9 @@ type DecisionHow string
 
 // DecisionOutcome defines model for DecisionOutcome.
 type DecisionOutcome string
+
+// DocumentForm defines model for DocumentForm.
+type DocumentForm string
 
 // DrawRule defines model for DrawRule.
 type DrawRule struct {
@@ -3901,9 +3922,21 @@ type ListBenchTasksParams struct {
 // CalculateJSONBody defines parameters for Calculate.
 type CalculateJSONBody map[string]interface{}
 
+// GetClientInspectionReportParams defines parameters for GetClientInspectionReport.
+type GetClientInspectionReportParams struct {
+	// As How the document is had; html when it is left out.
+	As *DocumentForm `form:"as,omitempty" json:"as,omitempty"`
+}
+
 // DecideOrderParams defines parameters for DecideOrder.
 type DecideOrderParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// GetClientOrderDocumentParams defines parameters for GetClientOrderDocument.
+type GetClientOrderDocumentParams struct {
+	// As How the document is had; html when it is left out.
+	As *DocumentForm `form:"as,omitempty" json:"as,omitempty"`
 }
 
 // AskAboutOrderParams defines parameters for AskAboutOrder.
@@ -3914,6 +3947,12 @@ type AskAboutOrderParams struct {
 // DecideQuoteParams defines parameters for DecideQuote.
 type DecideQuoteParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// GetClientQuoteDocumentParams defines parameters for GetClientQuoteDocument.
+type GetClientQuoteDocumentParams struct {
+	// As How the document is had; html when it is left out.
+	As *DocumentForm `form:"as,omitempty" json:"as,omitempty"`
 }
 
 // ChangeFindingParams defines parameters for ChangeFinding.
@@ -3974,6 +4013,12 @@ type ListJobHoursParams struct {
 // GatherFindingsParams defines parameters for GatherFindings.
 type GatherFindingsParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// GetInspectionReportParams defines parameters for GetInspectionReport.
+type GetInspectionReportParams struct {
+	// As How the document is had; html when it is left out.
+	As *DocumentForm `form:"as,omitempty" json:"as,omitempty"`
 }
 
 // SendLetterParams defines parameters for SendLetter.
@@ -4060,6 +4105,12 @@ type ChangePhaseParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
+// GetJobCardParams defines parameters for GetJobCard.
+type GetJobCardParams struct {
+	// As How the document is had; html when it is left out.
+	As *DocumentForm `form:"as,omitempty" json:"as,omitempty"`
+}
+
 // AddPhotoParams defines parameters for AddPhoto.
 type AddPhotoParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
@@ -4076,6 +4127,12 @@ type IssueQuoteParams struct {
 type MoveJobParams struct {
 	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// GetStopNowDocumentParams defines parameters for GetStopNowDocument.
+type GetStopNowDocumentParams struct {
+	// As How the document is had; html when it is left out.
+	As *DocumentForm `form:"as,omitempty" json:"as,omitempty"`
 }
 
 // AddTaskParams defines parameters for AddTask.
@@ -4156,6 +4213,12 @@ type RecordOrderDecisionParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
 }
 
+// GetOrderDocumentParams defines parameters for GetOrderDocument.
+type GetOrderDocumentParams struct {
+	// As How the document is had; html when it is left out.
+	As *DocumentForm `form:"as,omitempty" json:"as,omitempty"`
+}
+
 // AnswerAboutOrderParams defines parameters for AnswerAboutOrder.
 type AnswerAboutOrderParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
@@ -4201,6 +4264,12 @@ type ChangePersonParams struct {
 // RecordDecisionParams defines parameters for RecordDecision.
 type RecordDecisionParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// GetQuoteDocumentParams defines parameters for GetQuoteDocument.
+type GetQuoteDocumentParams struct {
+	// As How the document is had; html when it is left out.
+	As *DocumentForm `form:"as,omitempty" json:"as,omitempty"`
 }
 
 // WithdrawQuoteParams defines parameters for WithdrawQuote.
@@ -4465,6 +4534,9 @@ type ServerInterface interface {
 	// GetClientFrame The frame of the client's own car with what was found on it.
 	// (GET /api/client/jobs/{job}/frame)
 	GetClientFrame(c *gin.Context, job JobInPath)
+	// GetClientInspectionReport The same for the client of the job: without names of people and without orders that were not sent.
+	// (GET /api/client/jobs/{job}/inspection-report)
+	GetClientInspectionReport(c *gin.Context, job JobInPath, params GetClientInspectionReportParams)
 	// ListClientLetters Progress letters, newest first.
 	// (GET /api/client/jobs/{job}/letters)
 	ListClientLetters(c *gin.Context, job JobInPath)
@@ -4482,7 +4554,7 @@ type ServerInterface interface {
 	DecideOrder(c *gin.Context, order OrderInPath, params DecideOrderParams)
 	// GetClientOrderDocument The exact document, as sent or as decided; it can be fetched for ever.
 	// (GET /api/client/orders/{order}/document)
-	GetClientOrderDocument(c *gin.Context, order OrderInPath)
+	GetClientOrderDocument(c *gin.Context, order OrderInPath, params GetClientOrderDocumentParams)
 	// PreviewClientOrder What a selection of options would do to total and date. Nothing is stored.
 	// (POST /api/client/orders/{order}/effect)
 	PreviewClientOrder(c *gin.Context, order OrderInPath)
@@ -4497,7 +4569,7 @@ type ServerInterface interface {
 	DecideQuote(c *gin.Context, quote QuoteInPath, params DecideQuoteParams)
 	// GetClientQuoteDocument The exact document, to read, print and keep.
 	// (GET /api/client/quotes/{quote}/document)
-	GetClientQuoteDocument(c *gin.Context, quote QuoteInPath)
+	GetClientQuoteDocument(c *gin.Context, quote QuoteInPath, params GetClientQuoteDocumentParams)
 	// ChangeFinding Change a finding that is not with the client.
 	// (PUT /api/findings/{finding})
 	ChangeFinding(c *gin.Context, finding FindingInPath, params ChangeFindingParams)
@@ -4546,6 +4618,9 @@ type ServerInterface interface {
 	// GatherFindings Gather all findings that wait into one drafted order of the strip gate: an item a finding, its suggested repairs as options.
 	// (POST /api/jobs/{job}/inspection)
 	GatherFindings(c *gin.Context, job JobInPath, params GatherFindingsParams)
+	// GetInspectionReport What was found on the frame, by zone, with photos, the plan and what could be done about it; written afresh.
+	// (GET /api/jobs/{job}/inspection-report)
+	GetInspectionReport(c *gin.Context, job JobInPath, params GetInspectionReportParams)
 	// ListLetters Progress letters sent, newest first, and a fresh draft from what happened since the last.
 	// (GET /api/jobs/{job}/letters)
 	ListLetters(c *gin.Context, job JobInPath)
@@ -4600,6 +4675,9 @@ type ServerInterface interface {
 	// ChangePhase Rename or move a phase.
 	// (PUT /api/jobs/{job}/phases/{phase})
 	ChangePhase(c *gin.Context, job JobInPath, phase PhaseInPath, params ChangePhaseParams)
+	// GetJobCard The card of a phase for the bench: tasks, hold points, cautions and what is needed; no money.
+	// (GET /api/jobs/{job}/phases/{phase}/job-card)
+	GetJobCard(c *gin.Context, job JobInPath, phase PhaseInPath, params GetJobCardParams)
 	// AddPhoto Keep a photo. Its type is told by its content (JPEG, PNG, WebP); it is turned upright, made anew and loses position data.
 	// (POST /api/jobs/{job}/photos)
 	AddPhoto(c *gin.Context, job JobInPath, params AddPhotoParams)
@@ -4617,7 +4695,7 @@ type ServerInterface interface {
 	MoveJob(c *gin.Context, job JobInPath, params MoveJobParams)
 	// GetStopNowDocument The bill if the work stopped now, ready to print.
 	// (GET /api/jobs/{job}/stop-now)
-	GetStopNowDocument(c *gin.Context, job JobInPath)
+	GetStopNowDocument(c *gin.Context, job JobInPath, params GetStopNowDocumentParams)
 	// AddTask Add a task. Added after acceptance it lies outside the authorised scope.
 	// (POST /api/jobs/{job}/tasks)
 	AddTask(c *gin.Context, job JobInPath, params AddTaskParams)
@@ -4671,7 +4749,7 @@ type ServerInterface interface {
 	RecordOrderDecision(c *gin.Context, order OrderInPath, params RecordOrderDecisionParams)
 	// GetOrderDocument The exact document as decided, else as sent; for a draft how it would read.
 	// (GET /api/orders/{order}/document)
-	GetOrderDocument(c *gin.Context, order OrderInPath)
+	GetOrderDocument(c *gin.Context, order OrderInPath, params GetOrderDocumentParams)
 	// PreviewOrder What a selection of options would do to price, dates and points, alone and with the other orders that wait. Nothing is stored.
 	// (POST /api/orders/{order}/effect)
 	PreviewOrder(c *gin.Context, order OrderInPath)
@@ -4719,7 +4797,7 @@ type ServerInterface interface {
 	RecordDecision(c *gin.Context, quote QuoteInPath, params RecordDecisionParams)
 	// GetQuoteDocument The exact document that was issued, ready to print.
 	// (GET /api/quotes/{quote}/document)
-	GetQuoteDocument(c *gin.Context, quote QuoteInPath)
+	GetQuoteDocument(c *gin.Context, quote QuoteInPath, params GetQuoteDocumentParams)
 	// WithdrawQuote Withdraw an open quote.
 	// (POST /api/quotes/{quote}/withdraw)
 	WithdrawQuote(c *gin.Context, quote QuoteInPath, params WithdrawQuoteParams)
@@ -5281,6 +5359,42 @@ func (siw *ServerInterfaceWrapper) GetClientFrame(c *gin.Context) {
 	siw.Handler.GetClientFrame(c, job)
 }
 
+// GetClientInspectionReport operation middleware
+func (siw *ServerInterfaceWrapper) GetClientInspectionReport(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetClientInspectionReportParams
+
+	// ------------- Optional query parameter "as" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "as", c.Request.URL.Query(), &params.As, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter as: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetClientInspectionReport(c, job, params)
+}
+
 // ListClientLetters operation middleware
 func (siw *ServerInterfaceWrapper) ListClientLetters(c *gin.Context) {
 
@@ -5448,6 +5562,17 @@ func (siw *ServerInterfaceWrapper) GetClientOrderDocument(c *gin.Context) {
 		return
 	}
 
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetClientOrderDocumentParams
+
+	// ------------- Optional query parameter "as" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "as", c.Request.URL.Query(), &params.As, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter as: %w", err), http.StatusBadRequest)
+		return
+	}
+
 	for _, middleware := range siw.HandlerMiddlewares {
 		middleware(c)
 		if c.IsAborted() {
@@ -5455,7 +5580,7 @@ func (siw *ServerInterfaceWrapper) GetClientOrderDocument(c *gin.Context) {
 		}
 	}
 
-	siw.Handler.GetClientOrderDocument(c, order)
+	siw.Handler.GetClientOrderDocument(c, order, params)
 }
 
 // PreviewClientOrder operation middleware
@@ -5627,6 +5752,17 @@ func (siw *ServerInterfaceWrapper) GetClientQuoteDocument(c *gin.Context) {
 		return
 	}
 
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetClientQuoteDocumentParams
+
+	// ------------- Optional query parameter "as" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "as", c.Request.URL.Query(), &params.As, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter as: %w", err), http.StatusBadRequest)
+		return
+	}
+
 	for _, middleware := range siw.HandlerMiddlewares {
 		middleware(c)
 		if c.IsAborted() {
@@ -5634,7 +5770,7 @@ func (siw *ServerInterfaceWrapper) GetClientQuoteDocument(c *gin.Context) {
 		}
 	}
 
-	siw.Handler.GetClientQuoteDocument(c, quote)
+	siw.Handler.GetClientQuoteDocument(c, quote, params)
 }
 
 // ChangeFinding operation middleware
@@ -6246,6 +6382,42 @@ func (siw *ServerInterfaceWrapper) GatherFindings(c *gin.Context) {
 	}
 
 	siw.Handler.GatherFindings(c, job, params)
+}
+
+// GetInspectionReport operation middleware
+func (siw *ServerInterfaceWrapper) GetInspectionReport(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetInspectionReportParams
+
+	// ------------- Optional query parameter "as" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "as", c.Request.URL.Query(), &params.As, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter as: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetInspectionReport(c, job, params)
 }
 
 // ListLetters operation middleware
@@ -7139,6 +7311,51 @@ func (siw *ServerInterfaceWrapper) ChangePhase(c *gin.Context) {
 	siw.Handler.ChangePhase(c, job, phase, params)
 }
 
+// GetJobCard operation middleware
+func (siw *ServerInterfaceWrapper) GetJobCard(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Path parameter "phase" -------------
+	var phase PhaseInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "phase", c.Param("phase"), &phase, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter phase: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetJobCardParams
+
+	// ------------- Optional query parameter "as" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "as", c.Request.URL.Query(), &params.As, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter as: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetJobCard(c, job, phase, params)
+}
+
 // AddPhoto operation middleware
 func (siw *ServerInterfaceWrapper) AddPhoto(c *gin.Context) {
 
@@ -7385,6 +7602,17 @@ func (siw *ServerInterfaceWrapper) GetStopNowDocument(c *gin.Context) {
 		return
 	}
 
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetStopNowDocumentParams
+
+	// ------------- Optional query parameter "as" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "as", c.Request.URL.Query(), &params.As, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter as: %w", err), http.StatusBadRequest)
+		return
+	}
+
 	for _, middleware := range siw.HandlerMiddlewares {
 		middleware(c)
 		if c.IsAborted() {
@@ -7392,7 +7620,7 @@ func (siw *ServerInterfaceWrapper) GetStopNowDocument(c *gin.Context) {
 		}
 	}
 
-	siw.Handler.GetStopNowDocument(c, job)
+	siw.Handler.GetStopNowDocument(c, job, params)
 }
 
 // AddTask operation middleware
@@ -8170,6 +8398,17 @@ func (siw *ServerInterfaceWrapper) GetOrderDocument(c *gin.Context) {
 		return
 	}
 
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetOrderDocumentParams
+
+	// ------------- Optional query parameter "as" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "as", c.Request.URL.Query(), &params.As, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter as: %w", err), http.StatusBadRequest)
+		return
+	}
+
 	for _, middleware := range siw.HandlerMiddlewares {
 		middleware(c)
 		if c.IsAborted() {
@@ -8177,7 +8416,7 @@ func (siw *ServerInterfaceWrapper) GetOrderDocument(c *gin.Context) {
 		}
 	}
 
-	siw.Handler.GetOrderDocument(c, order)
+	siw.Handler.GetOrderDocument(c, order, params)
 }
 
 // PreviewOrder operation middleware
@@ -8793,6 +9032,17 @@ func (siw *ServerInterfaceWrapper) GetQuoteDocument(c *gin.Context) {
 		return
 	}
 
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetQuoteDocumentParams
+
+	// ------------- Optional query parameter "as" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "as", c.Request.URL.Query(), &params.As, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter as: %w", err), http.StatusBadRequest)
+		return
+	}
+
 	for _, middleware := range siw.HandlerMiddlewares {
 		middleware(c)
 		if c.IsAborted() {
@@ -8800,7 +9050,7 @@ func (siw *ServerInterfaceWrapper) GetQuoteDocument(c *gin.Context) {
 		}
 	}
 
-	siw.Handler.GetQuoteDocument(c, quote)
+	siw.Handler.GetQuoteDocument(c, quote, params)
 }
 
 // WithdrawQuote operation middleware
@@ -9330,6 +9580,9 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.GET(options.BaseURL+"/api/client/quotes/:quote/document", wrapper.GetClientQuoteDocument)
 	router.POST(options.BaseURL+"/api/client/quotes/:quote/decision", wrapper.DecideQuote)
 	router.GET(options.BaseURL+"/api/frame-layouts", wrapper.ListFrameLayouts)
+	router.GET(options.BaseURL+"/api/jobs/:job/inspection-report", wrapper.GetInspectionReport)
+	router.GET(options.BaseURL+"/api/client/jobs/:job/inspection-report", wrapper.GetClientInspectionReport)
+	router.GET(options.BaseURL+"/api/jobs/:job/phases/:phase/job-card", wrapper.GetJobCard)
 	router.GET(options.BaseURL+"/api/jobs/:job/frame", wrapper.GetFrame)
 	router.PUT(options.BaseURL+"/api/jobs/:job/frame", wrapper.LayFrame)
 	router.POST(options.BaseURL+"/api/jobs/:job/zones", wrapper.AddZone)
@@ -9382,6 +9635,22 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.GET(options.BaseURL+"/api/client/orders/:order/document", wrapper.GetClientOrderDocument)
 	router.GET(options.BaseURL+"/api/calculate", wrapper.ListCalculations)
 	router.POST(options.BaseURL+"/api/calculate/:calculation", wrapper.Calculate)
+}
+
+type DocumentResponseHeaders struct {
+	ContentDisposition *string
+}
+type DocumentApplicationPdfResponse struct {
+	Body io.Reader
+
+	Headers       DocumentResponseHeaders
+	ContentLength int64
+}
+type DocumentTextHTMLResponse struct {
+	Body io.Reader
+
+	Headers       DocumentResponseHeaders
+	ContentLength int64
 }
 
 type ProblemApplicationProblemPlusJSONResponse Problem
@@ -10020,6 +10289,72 @@ func (response GetClientFramedefaultApplicationProblemPlusJSONResponse) VisitGet
 	return err
 }
 
+type GetClientInspectionReportRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params GetClientInspectionReportParams
+}
+
+type GetClientInspectionReportResponseObject interface {
+	VisitGetClientInspectionReportResponse(w http.ResponseWriter) error
+}
+
+type GetClientInspectionReport200ApplicationPdfResponse struct{ DocumentApplicationPdfResponse }
+
+func (response GetClientInspectionReport200ApplicationPdfResponse) VisitGetClientInspectionReportResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/pdf")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type GetClientInspectionReport200TextHTMLResponse struct{ DocumentTextHTMLResponse }
+
+func (response GetClientInspectionReport200TextHTMLResponse) VisitGetClientInspectionReportResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "text/html")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type GetClientInspectionReportdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetClientInspectionReportdefaultApplicationProblemPlusJSONResponse) VisitGetClientInspectionReportResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ListClientLettersRequestObject struct {
 	Job JobInPath `json:"job"`
 }
@@ -10218,23 +10553,44 @@ func (response DecideOrderdefaultApplicationProblemPlusJSONResponse) VisitDecide
 }
 
 type GetClientOrderDocumentRequestObject struct {
-	Order OrderInPath `json:"order"`
+	Order  OrderInPath `json:"order"`
+	Params GetClientOrderDocumentParams
 }
 
 type GetClientOrderDocumentResponseObject interface {
 	VisitGetClientOrderDocumentResponse(w http.ResponseWriter) error
 }
 
-type GetClientOrderDocument200TextHTMLResponse struct {
-	Body          io.Reader
-	ContentLength int64
+type GetClientOrderDocument200ApplicationPdfResponse struct{ DocumentApplicationPdfResponse }
+
+func (response GetClientOrderDocument200ApplicationPdfResponse) VisitGetClientOrderDocumentResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/pdf")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
 }
+
+type GetClientOrderDocument200TextHTMLResponse struct{ DocumentTextHTMLResponse }
 
 func (response GetClientOrderDocument200TextHTMLResponse) VisitGetClientOrderDocumentResponse(w http.ResponseWriter) error {
 
 	w.Header().Set("Content-Type", "text/html")
 	if response.ContentLength != 0 {
 		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
 	}
 	w.WriteHeader(200)
 
@@ -10424,23 +10780,44 @@ func (response DecideQuotedefaultApplicationProblemPlusJSONResponse) VisitDecide
 }
 
 type GetClientQuoteDocumentRequestObject struct {
-	Quote QuoteInPath `json:"quote"`
+	Quote  QuoteInPath `json:"quote"`
+	Params GetClientQuoteDocumentParams
 }
 
 type GetClientQuoteDocumentResponseObject interface {
 	VisitGetClientQuoteDocumentResponse(w http.ResponseWriter) error
 }
 
-type GetClientQuoteDocument200TextHTMLResponse struct {
-	Body          io.Reader
-	ContentLength int64
+type GetClientQuoteDocument200ApplicationPdfResponse struct{ DocumentApplicationPdfResponse }
+
+func (response GetClientQuoteDocument200ApplicationPdfResponse) VisitGetClientQuoteDocumentResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/pdf")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
 }
+
+type GetClientQuoteDocument200TextHTMLResponse struct{ DocumentTextHTMLResponse }
 
 func (response GetClientQuoteDocument200TextHTMLResponse) VisitGetClientQuoteDocumentResponse(w http.ResponseWriter) error {
 
 	w.Header().Set("Content-Type", "text/html")
 	if response.ContentLength != 0 {
 		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
 	}
 	w.WriteHeader(200)
 
@@ -11175,6 +11552,72 @@ type GatherFindingsdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response GatherFindingsdefaultApplicationProblemPlusJSONResponse) VisitGatherFindingsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetInspectionReportRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params GetInspectionReportParams
+}
+
+type GetInspectionReportResponseObject interface {
+	VisitGetInspectionReportResponse(w http.ResponseWriter) error
+}
+
+type GetInspectionReport200ApplicationPdfResponse struct{ DocumentApplicationPdfResponse }
+
+func (response GetInspectionReport200ApplicationPdfResponse) VisitGetInspectionReportResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/pdf")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type GetInspectionReport200TextHTMLResponse struct{ DocumentTextHTMLResponse }
+
+func (response GetInspectionReport200TextHTMLResponse) VisitGetInspectionReportResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "text/html")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type GetInspectionReportdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetInspectionReportdefaultApplicationProblemPlusJSONResponse) VisitGetInspectionReportResponse(w http.ResponseWriter) error {
 
 	var buf bytes.Buffer
 	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
@@ -12022,6 +12465,73 @@ func (response ChangePhasedefaultApplicationProblemPlusJSONResponse) VisitChange
 	return err
 }
 
+type GetJobCardRequestObject struct {
+	Job    JobInPath   `json:"job"`
+	Phase  PhaseInPath `json:"phase"`
+	Params GetJobCardParams
+}
+
+type GetJobCardResponseObject interface {
+	VisitGetJobCardResponse(w http.ResponseWriter) error
+}
+
+type GetJobCard200ApplicationPdfResponse struct{ DocumentApplicationPdfResponse }
+
+func (response GetJobCard200ApplicationPdfResponse) VisitGetJobCardResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/pdf")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type GetJobCard200TextHTMLResponse struct{ DocumentTextHTMLResponse }
+
+func (response GetJobCard200TextHTMLResponse) VisitGetJobCardResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "text/html")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type GetJobCarddefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetJobCarddefaultApplicationProblemPlusJSONResponse) VisitGetJobCardResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type AddPhotoRequestObject struct {
 	Job    JobInPath `json:"job"`
 	Params AddPhotoParams
@@ -12236,23 +12746,44 @@ func (response MoveJobdefaultApplicationProblemPlusJSONResponse) VisitMoveJobRes
 }
 
 type GetStopNowDocumentRequestObject struct {
-	Job JobInPath `json:"job"`
+	Job    JobInPath `json:"job"`
+	Params GetStopNowDocumentParams
 }
 
 type GetStopNowDocumentResponseObject interface {
 	VisitGetStopNowDocumentResponse(w http.ResponseWriter) error
 }
 
-type GetStopNowDocument200TextHTMLResponse struct {
-	Body          io.Reader
-	ContentLength int64
+type GetStopNowDocument200ApplicationPdfResponse struct{ DocumentApplicationPdfResponse }
+
+func (response GetStopNowDocument200ApplicationPdfResponse) VisitGetStopNowDocumentResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/pdf")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
 }
+
+type GetStopNowDocument200TextHTMLResponse struct{ DocumentTextHTMLResponse }
 
 func (response GetStopNowDocument200TextHTMLResponse) VisitGetStopNowDocumentResponse(w http.ResponseWriter) error {
 
 	w.Header().Set("Content-Type", "text/html")
 	if response.ContentLength != 0 {
 		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
 	}
 	w.WriteHeader(200)
 
@@ -13064,23 +13595,44 @@ func (response RecordOrderDecisiondefaultApplicationProblemPlusJSONResponse) Vis
 }
 
 type GetOrderDocumentRequestObject struct {
-	Order OrderInPath `json:"order"`
+	Order  OrderInPath `json:"order"`
+	Params GetOrderDocumentParams
 }
 
 type GetOrderDocumentResponseObject interface {
 	VisitGetOrderDocumentResponse(w http.ResponseWriter) error
 }
 
-type GetOrderDocument200TextHTMLResponse struct {
-	Body          io.Reader
-	ContentLength int64
+type GetOrderDocument200ApplicationPdfResponse struct{ DocumentApplicationPdfResponse }
+
+func (response GetOrderDocument200ApplicationPdfResponse) VisitGetOrderDocumentResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/pdf")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
 }
+
+type GetOrderDocument200TextHTMLResponse struct{ DocumentTextHTMLResponse }
 
 func (response GetOrderDocument200TextHTMLResponse) VisitGetOrderDocumentResponse(w http.ResponseWriter) error {
 
 	w.Header().Set("Content-Type", "text/html")
 	if response.ContentLength != 0 {
 		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
 	}
 	w.WriteHeader(200)
 
@@ -13756,23 +14308,44 @@ func (response RecordDecisiondefaultApplicationProblemPlusJSONResponse) VisitRec
 }
 
 type GetQuoteDocumentRequestObject struct {
-	Quote QuoteInPath `json:"quote"`
+	Quote  QuoteInPath `json:"quote"`
+	Params GetQuoteDocumentParams
 }
 
 type GetQuoteDocumentResponseObject interface {
 	VisitGetQuoteDocumentResponse(w http.ResponseWriter) error
 }
 
-type GetQuoteDocument200TextHTMLResponse struct {
-	Body          io.Reader
-	ContentLength int64
+type GetQuoteDocument200ApplicationPdfResponse struct{ DocumentApplicationPdfResponse }
+
+func (response GetQuoteDocument200ApplicationPdfResponse) VisitGetQuoteDocumentResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/pdf")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
 }
+
+type GetQuoteDocument200TextHTMLResponse struct{ DocumentTextHTMLResponse }
 
 func (response GetQuoteDocument200TextHTMLResponse) VisitGetQuoteDocumentResponse(w http.ResponseWriter) error {
 
 	w.Header().Set("Content-Type", "text/html")
 	if response.ContentLength != 0 {
 		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
 	}
 	w.WriteHeader(200)
 
@@ -14721,6 +15294,9 @@ type StrictServerInterface interface {
 	// GetClientFrame The frame of the client's own car with what was found on it.
 	// (GET /api/client/jobs/{job}/frame)
 	GetClientFrame(ctx context.Context, request GetClientFrameRequestObject) (GetClientFrameResponseObject, error)
+	// GetClientInspectionReport The same for the client of the job: without names of people and without orders that were not sent.
+	// (GET /api/client/jobs/{job}/inspection-report)
+	GetClientInspectionReport(ctx context.Context, request GetClientInspectionReportRequestObject) (GetClientInspectionReportResponseObject, error)
 	// ListClientLetters Progress letters, newest first.
 	// (GET /api/client/jobs/{job}/letters)
 	ListClientLetters(ctx context.Context, request ListClientLettersRequestObject) (ListClientLettersResponseObject, error)
@@ -14802,6 +15378,9 @@ type StrictServerInterface interface {
 	// GatherFindings Gather all findings that wait into one drafted order of the strip gate: an item a finding, its suggested repairs as options.
 	// (POST /api/jobs/{job}/inspection)
 	GatherFindings(ctx context.Context, request GatherFindingsRequestObject) (GatherFindingsResponseObject, error)
+	// GetInspectionReport What was found on the frame, by zone, with photos, the plan and what could be done about it; written afresh.
+	// (GET /api/jobs/{job}/inspection-report)
+	GetInspectionReport(ctx context.Context, request GetInspectionReportRequestObject) (GetInspectionReportResponseObject, error)
 	// ListLetters Progress letters sent, newest first, and a fresh draft from what happened since the last.
 	// (GET /api/jobs/{job}/letters)
 	ListLetters(ctx context.Context, request ListLettersRequestObject) (ListLettersResponseObject, error)
@@ -14856,6 +15435,9 @@ type StrictServerInterface interface {
 	// ChangePhase Rename or move a phase.
 	// (PUT /api/jobs/{job}/phases/{phase})
 	ChangePhase(ctx context.Context, request ChangePhaseRequestObject) (ChangePhaseResponseObject, error)
+	// GetJobCard The card of a phase for the bench: tasks, hold points, cautions and what is needed; no money.
+	// (GET /api/jobs/{job}/phases/{phase}/job-card)
+	GetJobCard(ctx context.Context, request GetJobCardRequestObject) (GetJobCardResponseObject, error)
 	// AddPhoto Keep a photo. Its type is told by its content (JPEG, PNG, WebP); it is turned upright, made anew and loses position data.
 	// (POST /api/jobs/{job}/photos)
 	AddPhoto(ctx context.Context, request AddPhotoRequestObject) (AddPhotoResponseObject, error)
@@ -15649,6 +16231,33 @@ func (sh *strictHandler) GetClientFrame(ctx *gin.Context, job JobInPath) {
 	}
 }
 
+// GetClientInspectionReport operation middleware
+func (sh *strictHandler) GetClientInspectionReport(ctx *gin.Context, job JobInPath, params GetClientInspectionReportParams) {
+	var request GetClientInspectionReportRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetClientInspectionReport(ctx.Request.Context(), request.(GetClientInspectionReportRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetClientInspectionReport")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetClientInspectionReportResponseObject); ok {
+		if err := validResponse.VisitGetClientInspectionReportResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // ListClientLetters operation middleware
 func (sh *strictHandler) ListClientLetters(ctx *gin.Context, job JobInPath) {
 	var request ListClientLettersRequestObject
@@ -15799,10 +16408,11 @@ func (sh *strictHandler) DecideOrder(ctx *gin.Context, order OrderInPath, params
 }
 
 // GetClientOrderDocument operation middleware
-func (sh *strictHandler) GetClientOrderDocument(ctx *gin.Context, order OrderInPath) {
+func (sh *strictHandler) GetClientOrderDocument(ctx *gin.Context, order OrderInPath, params GetClientOrderDocumentParams) {
 	var request GetClientOrderDocumentRequestObject
 
 	request.Order = order
+	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
 		return sh.ssi.GetClientOrderDocument(ctx.Request.Context(), request.(GetClientOrderDocumentRequestObject))
@@ -15985,10 +16595,11 @@ func (sh *strictHandler) DecideQuote(ctx *gin.Context, quote QuoteInPath, params
 }
 
 // GetClientQuoteDocument operation middleware
-func (sh *strictHandler) GetClientQuoteDocument(ctx *gin.Context, quote QuoteInPath) {
+func (sh *strictHandler) GetClientQuoteDocument(ctx *gin.Context, quote QuoteInPath, params GetClientQuoteDocumentParams) {
 	var request GetClientQuoteDocumentRequestObject
 
 	request.Quote = quote
+	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
 		return sh.ssi.GetClientQuoteDocument(ctx.Request.Context(), request.(GetClientQuoteDocumentRequestObject))
@@ -16567,6 +17178,33 @@ func (sh *strictHandler) GatherFindings(ctx *gin.Context, job JobInPath, params 
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(GatherFindingsResponseObject); ok {
 		if err := validResponse.VisitGatherFindingsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetInspectionReport operation middleware
+func (sh *strictHandler) GetInspectionReport(ctx *gin.Context, job JobInPath, params GetInspectionReportParams) {
+	var request GetInspectionReportRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetInspectionReport(ctx.Request.Context(), request.(GetInspectionReportRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetInspectionReport")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetInspectionReportResponseObject); ok {
+		if err := validResponse.VisitGetInspectionReportResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -17280,6 +17918,34 @@ func (sh *strictHandler) ChangePhase(ctx *gin.Context, job JobInPath, phase Phas
 	}
 }
 
+// GetJobCard operation middleware
+func (sh *strictHandler) GetJobCard(ctx *gin.Context, job JobInPath, phase PhaseInPath, params GetJobCardParams) {
+	var request GetJobCardRequestObject
+
+	request.Job = job
+	request.Phase = phase
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetJobCard(ctx.Request.Context(), request.(GetJobCardRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetJobCard")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetJobCardResponseObject); ok {
+		if err := validResponse.VisitGetJobCardResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // AddPhoto operation middleware
 func (sh *strictHandler) AddPhoto(ctx *gin.Context, job JobInPath, params AddPhotoParams) {
 	var request AddPhotoRequestObject
@@ -17471,10 +18137,11 @@ func (sh *strictHandler) MoveJob(ctx *gin.Context, job JobInPath, params MoveJob
 }
 
 // GetStopNowDocument operation middleware
-func (sh *strictHandler) GetStopNowDocument(ctx *gin.Context, job JobInPath) {
+func (sh *strictHandler) GetStopNowDocument(ctx *gin.Context, job JobInPath, params GetStopNowDocumentParams) {
 	var request GetStopNowDocumentRequestObject
 
 	request.Job = job
+	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
 		return sh.ssi.GetStopNowDocument(ctx.Request.Context(), request.(GetStopNowDocumentRequestObject))
@@ -18133,10 +18800,11 @@ func (sh *strictHandler) RecordOrderDecision(ctx *gin.Context, order OrderInPath
 }
 
 // GetOrderDocument operation middleware
-func (sh *strictHandler) GetOrderDocument(ctx *gin.Context, order OrderInPath) {
+func (sh *strictHandler) GetOrderDocument(ctx *gin.Context, order OrderInPath, params GetOrderDocumentParams) {
 	var request GetOrderDocumentRequestObject
 
 	request.Order = order
+	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
 		return sh.ssi.GetOrderDocument(ctx.Request.Context(), request.(GetOrderDocumentRequestObject))
@@ -18718,10 +19386,11 @@ func (sh *strictHandler) RecordDecision(ctx *gin.Context, quote QuoteInPath, par
 }
 
 // GetQuoteDocument operation middleware
-func (sh *strictHandler) GetQuoteDocument(ctx *gin.Context, quote QuoteInPath) {
+func (sh *strictHandler) GetQuoteDocument(ctx *gin.Context, quote QuoteInPath, params GetQuoteDocumentParams) {
 	var request GetQuoteDocumentRequestObject
 
 	request.Quote = quote
+	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
 		return sh.ssi.GetQuoteDocument(ctx.Request.Context(), request.(GetQuoteDocumentRequestObject))

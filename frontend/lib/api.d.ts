@@ -1061,6 +1061,68 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/jobs/{job}/inspection-report": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** What was found on the frame, by zone, with photos, the plan and what could be done about it; written afresh. */
+        get: operations["getInspectionReport"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/client/jobs/{job}/inspection-report": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** The same for the client of the job: without names of people and without orders that were not sent. */
+        get: operations["getClientInspectionReport"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/phases/{phase}/job-card": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+                /** @example 00000000-0000-7000-8000-0000000000a5 */
+                phase: components["parameters"]["PhaseInPath"];
+            };
+            cookie?: never;
+        };
+        /** The card of a phase for the bench: tasks, hold points, cautions and what is needed; no money. */
+        get: operations["getJobCard"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/jobs/{job}/frame": {
         parameters: {
             query?: never;
@@ -2905,6 +2967,11 @@ export interface components {
         SurveyMoment: "arrival" | "body_off" | "stripped" | "repaired";
         /** @enum {string} */
         PhotoSize: "full" | "thumb";
+        /**
+         * @default html
+         * @enum {string}
+         */
+        DocumentForm: "html" | "pdf";
         /** @description Millimetres; x from the front axle to the rear, y from the centre line, right positive. */
         PlanPoint: {
             x: number;
@@ -3700,6 +3767,18 @@ export interface components {
         };
     };
     responses: {
+        /** @description The document, as HTML that stands by itself or as PDF. */
+        Document: {
+            headers: {
+                /** @description A name for the file. */
+                "Content-Disposition"?: string;
+                [name: string]: unknown;
+            };
+            content: {
+                "text/html": string;
+                "application/pdf": string;
+            };
+        };
         /** @description A refusal or a failure. */
         Problem: {
             headers: {
@@ -3719,6 +3798,8 @@ export interface components {
         TaskLinkInPath: components["schemas"]["Id"];
         /** @example 00000000-0000-7000-8000-0000000000a4 */
         LineInPath: components["schemas"]["Id"];
+        /** @description How the document is had; html when it is left out. */
+        DocumentForm: components["schemas"]["DocumentForm"];
         /** @example 00000000-0000-7000-8000-0000000000a5 */
         PhaseInPath: components["schemas"]["Id"];
         /** @example 00000000-0000-7000-8000-0000000000a6 */
@@ -5567,7 +5648,10 @@ export interface operations {
     };
     getQuoteDocument: {
         parameters: {
-            query?: never;
+            query?: {
+                /** @description How the document is had; html when it is left out. */
+                as?: components["parameters"]["DocumentForm"];
+            };
             header?: never;
             path: {
                 /** @example 00000000-0000-7000-8000-0000000000a6 */
@@ -5577,15 +5661,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description The document. */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "text/html": string;
-                };
-            };
+            200: components["responses"]["Document"];
             default: components["responses"]["Problem"];
         };
     };
@@ -5992,7 +6068,10 @@ export interface operations {
     };
     getClientQuoteDocument: {
         parameters: {
-            query?: never;
+            query?: {
+                /** @description How the document is had; html when it is left out. */
+                as?: components["parameters"]["DocumentForm"];
+            };
             header?: never;
             path: {
                 /** @example 00000000-0000-7000-8000-0000000000a6 */
@@ -6002,15 +6081,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description The document. */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "text/html": string;
-                };
-            };
+            200: components["responses"]["Document"];
             default: components["responses"]["Problem"];
         };
     };
@@ -6072,6 +6143,65 @@ export interface operations {
                     "application/json": components["schemas"]["FrameLayoutList"];
                 };
             };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getInspectionReport: {
+        parameters: {
+            query?: {
+                /** @description How the document is had; html when it is left out. */
+                as?: components["parameters"]["DocumentForm"];
+            };
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: components["responses"]["Document"];
+            default: components["responses"]["Problem"];
+        };
+    };
+    getClientInspectionReport: {
+        parameters: {
+            query?: {
+                /** @description How the document is had; html when it is left out. */
+                as?: components["parameters"]["DocumentForm"];
+            };
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: components["responses"]["Document"];
+            default: components["responses"]["Problem"];
+        };
+    };
+    getJobCard: {
+        parameters: {
+            query?: {
+                /** @description How the document is had; html when it is left out. */
+                as?: components["parameters"]["DocumentForm"];
+            };
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+                /** @example 00000000-0000-7000-8000-0000000000a5 */
+                phase: components["parameters"]["PhaseInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: components["responses"]["Document"];
             default: components["responses"]["Problem"];
         };
     };
@@ -7048,7 +7178,10 @@ export interface operations {
     };
     getOrderDocument: {
         parameters: {
-            query?: never;
+            query?: {
+                /** @description How the document is had; html when it is left out. */
+                as?: components["parameters"]["DocumentForm"];
+            };
             header?: never;
             path: {
                 /** @example 00000000-0000-7000-8000-0000000000c4 */
@@ -7058,15 +7191,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description The document. */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "text/html": string;
-                };
-            };
+            200: components["responses"]["Document"];
             default: components["responses"]["Problem"];
         };
     };
@@ -7430,7 +7555,10 @@ export interface operations {
     };
     getStopNowDocument: {
         parameters: {
-            query?: never;
+            query?: {
+                /** @description How the document is had; html when it is left out. */
+                as?: components["parameters"]["DocumentForm"];
+            };
             header?: never;
             path: {
                 /** @example 00000000-0000-7000-8000-0000000000a1 */
@@ -7440,15 +7568,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description The document. */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "text/html": string;
-                };
-            };
+            200: components["responses"]["Document"];
             default: components["responses"]["Problem"];
         };
     };
@@ -7800,7 +7920,10 @@ export interface operations {
     };
     getClientOrderDocument: {
         parameters: {
-            query?: never;
+            query?: {
+                /** @description How the document is had; html when it is left out. */
+                as?: components["parameters"]["DocumentForm"];
+            };
             header?: never;
             path: {
                 /** @example 00000000-0000-7000-8000-0000000000c4 */
@@ -7810,15 +7933,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description The document. */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "text/html": string;
-                };
-            };
+            200: components["responses"]["Document"];
             default: components["responses"]["Problem"];
         };
     };
