@@ -104,6 +104,11 @@ if ls /usr/lib/postgresql/*/bin/initdb >/dev/null 2>&1 || have initdb; then
 else
   skip "PostgreSQL" "there is no PostgreSQL server" "On Debian: apt-get install postgresql."
 fi
+if have soffice; then
+  step "tables and workbooks in LibreOffice" env CGO_ENABLED=0 go test -tags "$tags" -count=1 -run LibreOffice -timeout 10m ./internal/tabular ./internal/paper
+else
+  skip "tables and workbooks in LibreOffice" "there is no soffice" "On Debian: apt-get install libreoffice-calc-nogui."
+fi
 step "fuzzers, a little" fuzz_a_little
 
 if have node && have npm; then
