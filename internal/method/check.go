@@ -51,7 +51,10 @@ func (l List) check(r *reader, at string, known Known) names {
 	for i, rule := range l.Rules {
 		here := fmt.Sprintf("%s/rules/%d", at, i)
 		rule.check(r, here, n)
-		if other, twice := counted[rule.Material]; twice && rule.Makes == Material && other != rule.Unit {
+		if rule.Makes != Material {
+			continue
+		}
+		if other, twice := counted[rule.Material]; twice && other != rule.Unit {
 			r.f.Add(here+"/unit", "another rule counts %q in %s", rule.Material, other)
 		}
 		counted[rule.Material] = rule.Unit

@@ -3,6 +3,7 @@ package method
 import (
 	"fmt"
 	"maps"
+	"math/big"
 	"slices"
 	"strings"
 
@@ -88,6 +89,9 @@ func (n names) ofRule(r *reader, at, key string) (compound, bool) {
 	if !known {
 		r.f.Add(at, "there is no rule %q", key)
 		return compound{}, false
+	}
+	if n.rule[i].Makes == Hours {
+		return compound{power{measure.Work: 1}, big.NewRat(1, 1)}, true
 	}
 	u, err := parseUnit(n.rule[i].Unit)
 	return u, err == nil

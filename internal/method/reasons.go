@@ -119,12 +119,9 @@ func (c comparing) whyFixed(s spot) string {
 	if reasons := c.changedRules(s.rule, r); len(reasons) > 0 {
 		return strings.Join(reasons, "; ")
 	}
-	for _, t := range append(slices.Clone(c.after.made()), c.before.made()...) {
-		if t.Rule != s.rule || len(t.Zones) == 0 {
-			continue
-		}
-		if id := t.Zones[0].Zone; c.after.has(s.rule) {
-			return "since " + c.zoneName(id) + " now counts"
+	for _, m := range c.after.made() {
+		if m.Rule == s.rule {
+			return "since " + c.zoneName(m.Zones[0].Zone) + " now counts"
 		}
 	}
 	return "no zone counts any more"
@@ -217,9 +214,4 @@ func (r Result) made() []Made {
 		out = append(out, m.Rules...)
 	}
 	return out
-}
-
-// has reports whether a rule made anything.
-func (r Result) has(rule string) bool {
-	return slices.ContainsFunc(r.made(), func(m Made) bool { return m.Rule == rule })
 }

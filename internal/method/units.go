@@ -110,10 +110,11 @@ func (p power) spoken(sign int) (words, signs string) {
 	add := func(word, unit string) { w, s = append(w, word), append(s, unit) }
 	for _, d := range slices.Sorted(maps.Keys(p)) {
 		n := p[d] * sign
-		for ; d == measure.Length && n >= 3; n -= 3 {
+		if d == measure.Length && n >= 3 && n%2 == 1 {
 			add("volume", "m3")
+			n -= 3
 		}
-		for ; d == measure.Length && n == 2; n = 0 {
+		for ; d == measure.Length && n >= 2; n -= 2 {
 			add("area", "m2")
 		}
 		for ; n > 0; n-- {
