@@ -17,7 +17,7 @@ func hundredths(n int64) string { return fmt.Sprintf("%d.%02d", n/100, n%100) }
 
 // input draws rules of every sort, some of which read others, and zones.
 var input = rapid.Custom(func(t *rapid.T) Input {
-	in := Input{List: List{Methods: Example().List.Methods}, Known: Known{Quantities: TakeoffQuantities("top")}}
+	in := Input{List: List{Methods: Example().List.Methods}, Known: Known{Quantities: TakeoffQuantities(Named{"top", "top coat"})}}
 	for i := range rapid.IntRange(1, 6).Draw(t, "rules") {
 		in.List.Rules = append(in.List.Rules, drawRule(t, i))
 	}

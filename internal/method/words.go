@@ -3,19 +3,20 @@ package method
 import "strings"
 
 // TakeoffQuantities are the quantities of a takeoff by their fixed names, with
-// how they are said, for the coats of a shop by key.
-func TakeoffQuantities(coats ...string) []Measure {
+// how they are said, for the coats of a shop by key and name.
+func TakeoffQuantities(coats ...Named) []Measure {
 	all := []Measure{
 		{"length", "length", "m"},
 		{"outer_area", "outer surface", "m2"},
 		{"inner_area", "inner surface", "m2"},
 		{"cavity_volume", "cavity", "l"},
 		{"steel_weight", "weight of the steel", "kg"},
-		{"edge_length", "edges", "m"},
-		{"blast_area", "surface to blast", "m2"},
+		{"edge_length", "free edges", "m"},
+		{"blast_area", "surface reached from outside", "m2"},
 		{"blast_time", "blasting time", "h"},
 		{"media_weight", "blast media", "kg"},
-		{"patch_area", "patches", "m2"},
+		{"patch_count", "patches", "pc"},
+		{"patch_area", "sheet in patches", "m2"},
 		{"patch_weight", "weight of the patches", "kg"},
 		{"weld_length", "weld", "m"},
 		{"weld_metal", "weld metal", "kg"},
@@ -26,7 +27,8 @@ func TakeoffQuantities(coats ...string) []Measure {
 		{"cavity_coating_volume", "cavity coating", "l"},
 	}
 	for _, c := range coats {
-		all = append(all, Measure{"coat_area:" + c, "surface of coat " + c, "m2"}, Measure{"coat_volume:" + c, "paint of coat " + c, "l"})
+		all = append(all, Measure{"coat_area:" + c.Key, "surface under " + c.Name, "m2"}, Measure{"coat_volume:" + c.Key, "paint of " + c.Name, "l"},
+			Measure{"thinner_volume:" + c.Key, "thinner of " + c.Name, "l"}, Measure{"wet_film:" + c.Key, "wet film of " + c.Name, "um"})
 	}
 	return all
 }
