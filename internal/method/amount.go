@@ -3,6 +3,7 @@ package method
 import (
 	"fmt"
 	"math/big"
+	"slices"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -29,112 +30,122 @@ var one = decimal.NewFromInt(1)
 type reckoning struct {
 	in    Input
 	names names
+	said  map[string]string // quantities in words
 	facts []map[string]fact // by position of the zone
 	// amounts holds what a rule made for a zone, in the unit of the rule.
 	amounts [][]*big.Rat
 }
 
-// shares applies one rule to all zones.
-func (c reckoning) shares(i int) ([]Share, error) {
-	rule := c.names.rule[i]
+// shares applies one rule to all zones, and names the first that counts.
+func (c reckoning) shares(i int) (out []Share, first string, err error) {
+	rule := c.plan(c.names.rule[i])
 	c.amounts[i] = make([]*big.Rat, len(c.in.Zones))
-	out := []Share{}
+	out = []Share{}
 	for j, z := range c.in.Zones {
 		if !rule.For.covers(z, rule.Stage) {
 			continue
 		}
-		share := c.share(rule, j)
-		if share.exact.Num().BitLen() > maxAmountBits || share.exact.Denom().BitLen() > maxAmountBits {
-			return nil, fault.InvalidField("method-amount", fmt.Sprintf("/zones/%d", j), "rule %q makes an amount of %q that has too many digits to be reckoned with", rule.Key, z.Name)
+		amount := c.amount(rule, j)
+		if amount.Num().BitLen() > maxAmountBits || amount.Denom().BitLen() > maxAmountBits {
+			return nil, "", fault.InvalidField("method-amount", fmt.Sprintf("/zones/%d", j), "rule %q makes an amount of %q that has too many digits to be reckoned with", rule.Key, z.Name)
 		}
-		c.amounts[i][j] = share.exact
-		if share.exact.Sign() > 0 || !rule.perZone() {
-			out = append(out, share)
+		c.amounts[i][j] = amount
+		if amount.Sign() > 0 {
+			out = append(out, c.share(rule, j, amount))
+		}
+		if first == "" && (amount.Sign() > 0 || !rule.perZone()) {
+			first = z.ID
 		}
 	}
-	return out, nil
+	return out, first, nil
 }
 
 // perZone reports whether a rule makes anything for a zone by itself.
 func (rule Rule) perZone() bool { return rule.Each != "" || len(rule.Parts) > 0 }
 
-// share is what a rule that covers a zone makes for it.
-func (c reckoning) share(rule Rule, zone int) Share {
+// amount is what a rule that covers a zone makes for it, in the unit of the rule.
+func (c reckoning) amount(rule planned, zone int) *big.Rat {
+	sum := new(big.Rat).Set(rule.each)
+	for _, p := range rule.parts {
+		product := new(big.Rat).Set(p.constant)
+		for _, f := range p.factors {
+			if f.Times == "" && f.Per == "" {
+				product.Mul(product, c.value(f, rule.Stage, zone))
+			}
+		}
+		sum.Add(sum, product)
+	}
+	return sum
+}
+
+var none = new(big.Rat)
+
+// value is what a factor is for a zone, in base units.
+func (c reckoning) value(f plannedFactor, s Stage, zone int) *big.Rat {
+	switch {
+	case f.Of != "":
+		if fact, has := c.facts[zone][f.Of]; has {
+			return fact.value
+		}
+		return none
+	case f.OfRule != "":
+		if amount := c.amounts[f.rule][zone]; amount != nil {
+			return new(big.Rat).Mul(amount, f.unit)
+		}
+		return none
+	}
+	if v, ok := f.table[f.By.of(c.in.Zones[zone], s)]; ok {
+		return v
+	}
+	return f.other
+}
+
+// share says how an amount came about.
+func (c reckoning) share(rule planned, zone int, amount *big.Rat) Share {
 	z := c.in.Zones[zone]
-	s := Share{Zone: z.ID, Name: z.Name, Inputs: []Quantity{}, exact: rat(rule.Each)}
-	var terms []string
+	s := Share{Zone: z.ID, Name: z.Name, Inputs: []Quantity{}, exact: amount, Amount: decimal.NewFromBigRat(amount, shownPlaces)}
+	var w strings.Builder
 	if rule.Each != "" {
-		terms = append(terms, rule.Each+" "+rule.Unit)
+		w.WriteString(rule.Each + " " + rule.Unit)
 	}
-	for _, p := range rule.Parts {
-		amount, words := c.part(p, rule, zone, &s.Inputs)
-		s.exact.Add(s.exact, amount)
-		terms = append(terms, words)
+	for i, p := range rule.parts {
+		if i > 0 || rule.Each != "" {
+			w.WriteString(" + ")
+		}
+		for _, f := range p.factors {
+			w.WriteString(f.sign)
+			w.WriteString(c.words(f, rule.Stage, zone))
+			if fact, has := c.facts[zone][f.Of]; has && !slices.Contains(s.Inputs, fact.given) {
+				s.Inputs = append(s.Inputs, fact.given)
+			}
+		}
 	}
-	s.Amount = decimal.NewFromBigRat(s.exact, shownPlaces)
-	s.Words = strings.Join(terms, " + ")
-	if len(rule.Parts) > 0 {
-		s.Words += comesTo(s.exact, rule.Unit)
+	if len(rule.parts) > 0 {
+		w.WriteString(comesTo(amount, rule.Unit))
 	}
+	s.Words = w.String()
 	return s
 }
 
-// part multiplies the factors out, in the unit of the rule. Numerators and
-// denominators are gathered apart, so that fractions are reduced once.
-func (c reckoning) part(p Part, rule Rule, zone int, inputs *[]Quantity) (*big.Rat, string) {
-	above, below := big.NewInt(1), big.NewInt(1)
-	words := ""
-	for i, f := range p.Factors {
-		value, said := c.factor(f, rule, zone, inputs)
-		num, den, sign := value.Num(), value.Denom(), " × "
-		if f.Per != "" {
-			num, den, sign = den, num, " ÷ "
-		}
-		above.Mul(above, num)
-		below.Mul(below, den)
-		if i == 0 {
-			sign = strings.TrimPrefix(sign, " × ")
-			sign = strings.Replace(sign, " ÷ ", "1 ÷ ", 1)
-		}
-		words += sign + said
-	}
-	unit, _ := parseUnit(rule.Unit) // checked before
-	product := new(big.Rat).SetFrac(above, below)
-	return product.Quo(product, unit.size), words
-}
-
-// factor returns the value in base units and how it is said.
-func (c reckoning) factor(f Factor, rule Rule, zone int, inputs *[]Quantity) (*big.Rat, string) {
+func (c reckoning) words(f plannedFactor, s Stage, zone int) string {
 	switch {
 	case f.Of != "":
-		return c.quantity(f.Of, zone, inputs)
-	case f.OfRule != "":
-		i := c.names.rules[f.OfRule]
-		other := c.names.rule[i]
-		amount := c.amounts[i][zone]
-		if amount == nil {
-			amount = new(big.Rat)
+		fact, has := c.facts[zone][f.Of]
+		if !has {
+			return "no " + f.words
 		}
-		unit, _ := parseUnit(other.Unit)
-		return new(big.Rat).Mul(amount, unit.size), quoted(other.Name) + " " + figure(decimal.NewFromBigRat(amount, shownPlaces).String(), other.Unit)
+		return f.words + " " + figure(fact.given.Value, fact.given.Unit)
+	case f.OfRule != "":
+		amount := c.amounts[f.rule][zone]
+		if amount == nil {
+			amount = none
+		}
+		return f.words + " " + figure(decimal.NewFromBigRat(amount, shownPlaces).String(), c.names.rule[f.rule].Unit)
 	case f.By != "":
-		key := f.By.of(c.in.Zones[zone], rule.Stage)
-		text := f.at(key)
-		return rat(text), text + " for " + c.in.List.long(f.By, key, rule.Stage)
+		key := f.By.of(c.in.Zones[zone], s)
+		return f.at(key) + " for " + c.in.List.long(f.By, key, s)
 	}
-	unit, _ := parseUnit(f.Unit)
-	text := f.Times + f.Per // one of them is empty
-	return new(big.Rat).Mul(rat(text), unit.size), figure(text, f.Unit)
-}
-
-func (c reckoning) quantity(name string, zone int, inputs *[]Quantity) (*big.Rat, string) {
-	fact, has := c.facts[zone][name]
-	words := c.in.Known.say(name)
-	if !has {
-		return new(big.Rat), "no " + words
-	}
-	*inputs = append(*inputs, fact.given)
-	return fact.value, words + " " + figure(fact.given.Value, fact.given.Unit)
+	return f.words
 }
 
 // at is what the table holds for a key.

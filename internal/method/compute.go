@@ -95,6 +95,7 @@ type Made struct {
 	Fixed    decimal.Decimal `json:"fixed"`  // once
 	Amount   decimal.Decimal `json:"amount"` // with Fixed; of hours the likely ones
 	Zones    []Share         `json:"zones"`  // in the order of the input; zones with nothing are left out
+	first    string          // the ID of the first zone that counts; empty: none does
 	exact    *big.Rat
 }
 

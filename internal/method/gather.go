@@ -20,6 +20,7 @@ func Compute(in Input) (Result, error) {
 	r := &reader{}
 	c := reckoning{in: in, names: in.List.check(r, "/list", in.Known)}
 	c.facts = c.names.zones(r, in.Zones)
+	c.said = in.Known.sayings()
 	if err := r.f.Err(code); err != nil {
 		return Result{}, err
 	}
@@ -50,18 +51,18 @@ func (c reckoning) run() ([]Made, error) {
 	c.amounts = make([][]*big.Rat, len(order))
 	made := make([]Made, len(order))
 	for _, i := range order {
-		shares, err := c.shares(i)
+		shares, first, err := c.shares(i)
 		if err != nil {
 			return nil, err
 		}
-		made[i] = c.made(c.names.rule[i], shares)
+		made[i] = c.made(c.names.rule[i], shares, first)
 	}
 	return made, nil
 }
 
-func (c reckoning) made(rule Rule, shares []Share) Made {
-	m := Made{Rule: rule.Key, Name: rule.Name, Sentence: Sentence(rule, c.in.List, c.in.Known), Note: rule.Note, Source: rule.Source, Unit: rule.Unit, Zones: shares, exact: new(big.Rat)}
-	if len(shares) > 0 && rule.Fixed != "" {
+func (c reckoning) made(rule Rule, shares []Share, first string) Made {
+	m := Made{Rule: rule.Key, Name: rule.Name, Sentence: Sentence(rule, c.in.List, c.in.Known), Note: rule.Note, Source: rule.Source, Unit: rule.Unit, Zones: shares, first: first, exact: new(big.Rat)}
+	if first != "" && rule.Fixed != "" {
 		m.Fixed = decimal.RequireFromString(rule.Fixed)
 		m.exact.Add(m.exact, m.Fixed.Rat())
 	}
@@ -78,7 +79,7 @@ type target struct{ task, material string }
 func (c reckoning) gather(made []Made) Result {
 	by := map[target][]Made{}
 	for i, m := range made {
-		if len(m.Zones) == 0 {
+		if m.first == "" {
 			continue
 		}
 		t := target{c.names.rule[i].Task, c.names.rule[i].Material}

@@ -121,7 +121,7 @@ func (c comparing) whyFixed(s spot) string {
 	}
 	for _, m := range c.after.made() {
 		if m.Rule == s.rule {
-			return "since " + c.zoneName(m.Zones[0].Zone) + " now counts"
+			return "since " + c.zoneName(m.first) + " now counts"
 		}
 	}
 	return "no zone counts any more"

@@ -35,23 +35,16 @@ func Sentence(rule Rule, l List, known Known) string {
 }
 
 func (f Factor) sentence(first bool, rule Rule, l List, known Known) string {
-	sign := " × "
-	if first {
-		sign = ""
-	}
+	words := figure(f.Times+f.Per, f.Unit) // at most one of them is given
 	switch {
 	case f.Of != "":
-		return sign + known.say(f.Of)
+		words = known.say(f.Of)
 	case f.OfRule != "":
-		return sign + quoted(l.rule(f.OfRule))
-	case f.Per != "" && first:
-		return "1 ÷ " + figure(f.Per, f.Unit)
-	case f.Per != "":
-		return " ÷ " + figure(f.Per, f.Unit)
+		words = quoted(l.rule(f.OfRule))
 	case f.By != "":
-		return sign + "factor of " + string(f.By) + " (" + f.table(rule.Stage, l) + ")"
+		words = "factor of " + string(f.By) + " (" + f.table(rule.Stage, l) + ")"
 	}
-	return sign + figure(f.Times, f.Unit)
+	return sign(f, first) + words
 }
 
 // table lists a table in the order of its kind: A 1, B 1.1, any other 1.

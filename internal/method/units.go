@@ -48,13 +48,26 @@ func baseUnit(sign string) (compound, error) {
 	if pure(sign) {
 		return number(), nil
 	}
-	u, err := measure.ParseUnit(sign)
-	if err != nil {
-		return compound{}, err
+	if u, known := baseUnits[measure.Unit(sign)]; known {
+		return u, nil
 	}
+	_, err := measure.ParseUnit(sign)
+	return compound{}, err
+}
+
+// baseUnits are the units of package measure in base units.
+var baseUnits = func() map[measure.Unit]compound {
+	all := map[measure.Unit]compound{}
+	for _, u := range measure.Units() {
+		all[u] = inBase(u)
+	}
+	return all
+}()
+
+func inBase(u measure.Unit) compound {
 	q, err := measure.Quantity{Value: one, Unit: u}.Convert(firstUnit(u.Dimension()), unitPlaces)
 	if err != nil {
-		return compound{}, err
+		panic(err) // both are units of one dimension
 	}
 	c := compound{power{u.Dimension(): 1}, q.Value.Rat()}
 	switch u.Dimension() {
@@ -64,7 +77,7 @@ func baseUnit(sign string) (compound, error) {
 		c.power = power{measure.Length: 3}
 		c.size.Mul(c.size, big.NewRat(1, 1000))
 	}
-	return c, nil
+	return c
 }
 
 func number() compound { return compound{power{}, big.NewRat(1, 1)} }

@@ -106,3 +106,21 @@ func TestReasonsOfAMove(t *testing.T) {
 		t.Errorf("another name and a zero more: %+v", got)
 	}
 }
+
+// What is only counted once lists no zones: none has a part in it.
+func TestAFixedAmountAlone(t *testing.T) {
+	in := Example()
+	in.List.Rules = []Rule{{Key: "plugs", Name: "Plugs", Stage: Coat, Makes: Material, Task: "B45", Material: "media_soft", Unit: "kg", Fixed: "1.5", Source: "test"}}
+	before := computed(t, in)
+	if m := before.Materials; len(m) != 1 || m[0].Quantity.String() != "1.5" || len(m[0].Rules[0].Zones) != 0 {
+		t.Fatalf("%+v", m)
+	}
+	in.Zones = nil
+	none := computed(t, in)
+	if len(none.Materials) != 0 {
+		t.Errorf("of no zones: %+v", none.Materials)
+	}
+	if by := Compare(none, before).Materials[0].By; len(by) != 1 || by[0].Words != "Once for the task: 1.5 kg more by “Plugs”, since Left side rail now counts." {
+		t.Errorf("%+v", by)
+	}
+}
