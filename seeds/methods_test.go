@@ -274,3 +274,81 @@ func TestMethodsDiffer(t *testing.T) {
 		t.Errorf("coating: gun %.1f h, brush %.1f, touch-up %.1f", gun, brush, touch)
 	}
 }
+
+// The takeoff of the same frame with the same figures, worked out by its own
+// engine, leads to the same hours within 3 percent: the geometry above leaves
+// out the thickness of channels and the edges of plates. What both engines call
+// a quantity and its unit fit together.
+func TestMethodsRunOnATakeoff(t *testing.T) {
+	methods := map[method.Stage]string{method.Strip: "blast", method.Repair: "fabricate", method.Coat: "two_pack"}
+	plain := calibrated(t, methods)
+	in := method.Input{List: startingMethods(t), Known: methodNames(t), Zones: plain}
+	want, err := method.Compute(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	taken, err := takeoff.Compute(takeoff.Input{System: calibrationSystem(), Zones: takeoffZones(t)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	in.Zones = nil
+	for i, z := range taken.Zones {
+		zone := plain[i]
+		zone.Quantities = nil
+		for _, q := range z.Quantities {
+			zone.Quantities = append(zone.Quantities, method.Quantity{Name: q.Name, Value: q.Value.String(), Unit: string(q.Unit), Words: q.Words(), Source: q.Source()})
+		}
+		in.Zones = append(in.Zones, zone)
+	}
+	got, err := method.Compute(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(got.Tasks) != len(want.Tasks) {
+		t.Fatalf("%d tasks, want %d", len(got.Tasks), len(want.Tasks))
+	}
+	for i, task := range got.Tasks {
+		g, _ := task.Hours.Likely.Float64()
+		w, _ := want.Tasks[i].Hours.Likely.Float64()
+		if task.Task != want.Tasks[i].Task || g < w*0.97 || g > w*1.03 {
+			t.Errorf("%s: %.2f h on a takeoff, %s: %.2f h on plain geometry", task.Task, g, want.Tasks[i].Task, w)
+		}
+	}
+	for _, key := range []string{"primer_2k", "topcoat_2k", "cavity_coating", "sheet_3", "weld_wire", "weld_gas"} {
+		if !slices.ContainsFunc(got.Materials, func(m method.TaskMaterial) bool { return m.Material == key && m.Quantity.IsPositive() }) {
+			t.Errorf("a takeoff leads to no %s", key)
+		}
+	}
+}
+
+// calibrationSystem holds the figures of calibrated.
+func calibrationSystem() takeoff.System {
+	s := takeoff.Example().System
+	s.Blasting = takeoff.Blasting{FlatRateM2H: "9.2", MediaKGH: "224", MediaUses: "3", FrameFactor: "0.33",
+		ConditionFactors: map[takeoff.Condition]string{takeoff.GradeC: "1.2", takeoff.GradeD: "1.5", takeoff.Pitted: "1.6", takeoff.Perforated: "1.5"}}
+	// 3 mm x 1.5 mm of gap and half of it again are 6.75 mm2 of weld.
+	s.Welding = takeoff.Welding{Joint: takeoff.Butt, GapMM: "1.5", BuildUpPercent: "50", WireMKG: "253", FeedMMin: "5",
+		EfficiencyPercent: "95", ArcOnPercent: "30", GasLMin: "12", HandlingH: "0.75", MarginMM: "20", PatchLengthMM: "200", PatchWidthMM: "100"}
+	s.ReplacePercent = map[takeoff.Condition]string{takeoff.GradeD: "5", takeoff.Pitted: "8", takeoff.Perforated: "25"}
+	return s
+}
+
+func takeoffZones(t *testing.T) []takeoff.Zone {
+	t.Helper()
+	var out []takeoff.Zone
+	for _, z := range read[frameLayout](t, "frames/perimeter-ladder.json").Zones {
+		condition := takeoff.GradeB
+		if c, ok := calibration[z.Code]; ok {
+			condition = takeoff.Condition(c)
+		}
+		zone := takeoff.Zone{ID: z.Code, Shape: takeoff.Shape(z.Section.Shape), LengthMM: fmt.Sprint(z.LengthMM), Condition: condition}
+		if z.Section.Shape != "none" {
+			zone.WidthMM, zone.ThicknessMM = fmt.Sprint(z.Section.WidthMM), z.Section.ThicknessMM
+		}
+		if z.Section.HeightMM > 0 {
+			zone.HeightMM = fmt.Sprint(z.Section.HeightMM)
+		}
+		out = append(out, zone)
+	}
+	return out
+}
