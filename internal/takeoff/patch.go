@@ -42,7 +42,7 @@ func (t *taker) measured() (patch, bool) {
 		count:    whole(n),
 		area:     whole(l.Mul(w).Mul(n).Mul(micro)),
 		weld:     whole(two.Mul(l.Add(w)).Mul(n).Mul(milli)),
-		howCount: by("Measured.", "{} places", n),
+		howCount: by("Measured.", "places measured: {}", n),
 		howArea:  by("Measured, with the shop's margin.", "({} + 2 x {}) x ({} + 2 x {}) mm x {}", t.hole.length, m, t.hole.width, m, n),
 		howWeld:  by("Geometry: once round each patch.", "2 x ({} + {}) mm x {}", l, w, n),
 	}
@@ -72,7 +72,7 @@ func (t *taker) expected() (patch, bool) {
 	return patch{
 		area: whole(area), count: count, weld: count.times(round), howArea: h,
 		howCount: by("The shop's usual patch.", "{} m2 / ({} x {} mm)", area.Round(inWords), w.patchL, w.patchW),
-		howWeld:  by("Geometry: once round each patch.", "{} patches x {} m", count.at(inWords), round),
+		howWeld:  by("Geometry: once round each patch.", "{} x {} m round a patch", count.at(inWords), round),
 	}, true
 }
 
@@ -92,7 +92,7 @@ func (t *taker) welding(p patch) {
 	t.put(GasVolume, arc.times(minutes).times(w.gas), by("The shop's flow.", "{} h x 60 x {} l/min", hours, w.gas))
 	t.put(ArcTime, arc, by("The shop's wire and feed.", "{} kg x {} m/kg / ({} m/min x 60)", wire.at(inWords), w.wireMKG, w.feed))
 	t.put(WeldTime, arc.times(hundred).over(w.arcOn).plus(p.count.times(w.handling)),
-		by("The shop's arc-on factor and handling.", "{} h / {} percent with the arc on + {} patches x {} h", hours, w.arcOn, p.count.at(inWords), w.handling))
+		by("The shop's arc-on factor and handling.", "{} h / {} percent with the arc on + {} x {} h to handle a patch", hours, w.arcOn, p.count.at(inWords), w.handling))
 }
 
 // metal is the weight of a length of weld; ok is false when a butt weld's

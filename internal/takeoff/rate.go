@@ -11,16 +11,25 @@ func (s *setup) rates() []Rate {
 		rate("deposition", "kg/h", whole(w.feed.Mul(minutes)).over(w.wireMKG), by("Wire feed and its weight.", "{} m/min x 60 / {} m/kg", w.feed, w.wireMKG)),
 	}
 	if w.joint == Fillet {
-		out = append(out, rate("weld_metal", "kg/m", whole(w.leg.Mul(w.leg).Mul(kgOfMM2M)).over(two), by("Geometry of an even-legged fillet.", "{} x {} / 2 mm2 x {} kg/m3", w.leg, w.leg, density)))
+		out = append(out, rate("weld_metal", "g/m", whole(w.leg.Mul(w.leg).Mul(kgOfMM2M).Mul(thousand)).over(two), by("Geometry of an even-legged fillet.", "{} x {} / 2 mm2 x {} kg/m3", w.leg, w.leg, density)))
 	}
-	for _, c := range s.coats {
-		f := c.film
-		out = append(out,
-			Rate{"spreading:" + c.key, f.SpreadingRate(ratePlaces).StringFixed(ratePlaces), "m2/l", "as applied, nothing lost, at the dry film", "Volume of solids."},
-			Rate{"as_supplied:" + c.key, f.RateAsSupplied(ratePlaces).StringFixed(ratePlaces), "m2/l", "out of the can, with loss and what sound blasted steel swallows", "Volume of solids; loss divides."},
-			Rate{"wet_film:" + c.key, f.WetFilmUM(1).StringFixed(1), "um", "to aim for", "Volume of solids. The data sheet comes first."})
+	for i := range s.coats {
+		out = append(out, s.coats[i].rates()...)
 	}
 	return out
+}
+
+// rates are those on sound steel: old pitted steel swallows more.
+func (c *coat) rates() []Rate {
+	f := c.film
+	spread := by("Volume of solids.", "10 x {} / {} um x 100 / (100 + {} of thinner), nothing lost", f.SolidsPercent, f.DryFilmUM, f.ThinnerPercent)
+	can := by("Volume of solids; loss divides.", "10 x {} / ({} + {} in the profile) um x (1 - {} percent lost), out of the can", f.SolidsPercent, f.DryFilmUM, f.DeadUM, f.LossPercent)
+	wet := by("Volume of solids. The data sheet comes first.", "{} um x (100 + {} of thinner) / {}", f.DryFilmUM, f.ThinnerPercent, f.SolidsPercent)
+	return []Rate{
+		rate("spreading:"+c.key, "m2/l", whole(f.SpreadingRate(finest)), spread),
+		rate("as_supplied:"+c.key, "m2/l", whole(f.RateAsSupplied(finest)), can),
+		rate("wet_film:"+c.key, "um", whole(f.WetFilmUM(finest)), wet),
+	}
 }
 
 func rate(name, unit string, value ratio, h how) Rate {

@@ -5,8 +5,8 @@ import "github.com/shopspring/decimal"
 var (
 	one       = decimal.NewFromInt(1)
 	two       = decimal.NewFromInt(2)
-	four      = decimal.NewFromInt(4)
 	hundred   = decimal.NewFromInt(100)
+	thousand  = decimal.NewFromInt(1000)
 	minutes   = decimal.NewFromInt(60) // in an hour
 	milli     = decimal.New(1, -3)
 	micro     = decimal.New(1, -6)

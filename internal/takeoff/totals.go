@@ -24,9 +24,15 @@ func (s *sums) totals() []Quantity {
 	out := make([]Quantity, 0, len(s.kinds))
 	for i, k := range s.kinds {
 		if s.zones[i] > 0 {
-			out = append(out, Quantity{Name: k.Name, Value: s.value[i], Unit: k.Unit,
-				how: by("", "sum over {} zones", decimal.NewFromInt(int64(s.zones[i])))})
+			out = append(out, Quantity{Name: k.Name, Value: s.value[i], Unit: k.Unit, how: summed(s.zones[i])})
 		}
 	}
 	return out
+}
+
+func summed(zones int) how {
+	if zones == 1 {
+		return by("", "from one zone")
+	}
+	return by("", "sum of {} zones", decimal.NewFromInt(int64(zones)))
 }
