@@ -3,9 +3,8 @@ package coating
 import "github.com/shopspring/decimal"
 
 var (
-	ten      = decimal.NewFromInt(10)
-	hundred  = decimal.NewFromInt(100)
-	thousand = decimal.NewFromInt(1000)
+	ten     = decimal.NewFromInt(10)
+	hundred = decimal.NewFromInt(100)
 )
 
 // Coat is a coat as its data sheet and the shop's setup give it. Solids are above

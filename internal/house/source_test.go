@@ -13,7 +13,7 @@ import (
 )
 
 // withoutFloat are the packages in which money or sold time is reckoned.
-var withoutFloat = []string{"internal/money", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/billing", "internal/points", "internal/coating", "internal/takeoff", "internal/domain", "internal/app"}
+var withoutFloat = []string{"internal/money", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/billing", "internal/points", "internal/coating", "internal/domain", "internal/app"}
 
 // readsClock are calls that ask the machine what time it is or wait for it.
 var readsClock = []string{"Now", "Since", "Until", "Sleep", "After", "AfterFunc", "Tick", "NewTimer", "NewTicker"}

@@ -44,9 +44,13 @@ func buy(need decimal.Decimal, sizes []size) ([]int, error) {
 	if n > mostParts {
 		return nil, fault.New(fault.Invalid, "pack-sizes", "too much is needed for sizes so finely divided; round the sizes")
 	}
+	prices := make([]int64, len(sizes))
+	for i := range sizes {
+		prices[i] = priceOf(sizes[i])
+	}
 	table := make([]choice, n+1)
 	for i := int64(1); i <= n; i++ {
-		table[i] = cheapest(table, i, sizes, parts)
+		table[i] = cheapest(table, i, prices, parts)
 	}
 	for n > 0 {
 		last := table[n].last
@@ -56,10 +60,10 @@ func buy(need decimal.Decimal, sizes []size) ([]int, error) {
 	return counts, nil
 }
 
-func cheapest(table []choice, n int64, sizes []size, parts []int64) (best choice) {
-	for s := range sizes {
+func cheapest(table []choice, n int64, prices, parts []int64) (best choice) {
+	for s := range parts {
 		rest := table[max(n-parts[s], 0)]
-		c := choice{rest.price + priceOf(sizes[s]), rest.parts + parts[s], rest.packs + 1, int32(s)}
+		c := choice{rest.price + prices[s], rest.parts + parts[s], rest.packs + 1, int32(s)}
 		if s == 0 || c.better(best) {
 			best = c
 		}

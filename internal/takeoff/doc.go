@@ -34,10 +34,13 @@
 //	weld time    = arc time / arc-on factor + patches x handling
 //
 // and coats by package coating, of which this is the one user among the engines:
-// losses divide, dead volume is added on blasted steel. All of it is exact in
-// decimals, with pi to 16 places; each quantity is rounded once, half away from
-// zero, to Places of its unit, and a total is the sum of the rounded quantities, so
-// that it ties to what the screen shows. Figures in words are shown rounded.
+// losses divide, dead volume is added on blasted steel. This is geometry and is
+// reckoned in binary floating point: a whole frame takes a fraction of a
+// millisecond. Each quantity becomes a decimal once, rounded half away from zero to
+// Places of its unit; what lies within a millionth of a millionth of a tie counts
+// as one, so the result is that of exact arithmetic, which a test holds against
+// rationals. A total is the exact sum of the rounded quantities, so that it ties to
+// what the screen shows. Money starts at the packs, in decimals and whole numbers.
 // Packs are covered exactly by dynamic programming over the greatest common part
 // of their sizes.
 //

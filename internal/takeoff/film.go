@@ -6,62 +6,73 @@ import (
 	"github.com/shopspring/decimal"
 
 	"bareframe/internal/coating"
-	"bareframe/internal/measure"
 )
 
-// coats takes off every coat; weld is the exact length of weld in m. The kinds of
-// one coat follow each other.
-func (t *taker) coats(reached, closed decimal.Decimal, weld ratio) {
+// paint is what a square metre of a coat takes, by package coating.
+type paint struct {
+	film            coating.Coat
+	litres, thinner float64 // a m2
+	wetUM           float64
+	figures         [4]float64 // dry, dead, solids, loss: for words
+}
+
+func paintOf(c coating.Coat) paint {
+	return paint{film: c,
+		litres: c.Paint(m2, finest).InexactFloat64(), thinner: c.Thinner(m2, finest).InexactFloat64(), wetUM: c.WetFilmUM(finest).InexactFloat64(),
+		figures: [4]float64{c.DryFilmUM.InexactFloat64(), c.DeadUM.InexactFloat64(), c.SolidsPercent.InexactFloat64(), c.LossPercent.InexactFloat64()}}
+}
+
+var m2 = decimal.NewFromInt(1)
+
+// finest is where a quotient from package coating is cut, below what a binary
+// number holds of it.
+const finest = 20
+
+// coats takes off every coat; weld is the length of weld in m.
+func (t *taker) coats(reached, closed, weld float64) {
 	pitted := slices.Contains(t.setup.pitted, t.condition)
 	for i := range t.setup.coats {
 		c := &t.setup.coats[i]
-		k := len(kinds) + i*len(coatKinds)
-		film := c.film
+		kind, p := atCoats+i*len(coatKinds), &c.sound
 		if pitted && c.onBlasted {
-			film.DeadUM = coating.DeadVolumeUM(c.profile, true)
+			p = &c.pitted
 		}
 		switch c.where {
 		case Outside:
-			t.coat(k, film, whole(reached), by("", "all that is reached from outside"))
+			t.coat(kind, c, p, reached, by("", "all that is reached from outside"))
 		case Inside:
-			t.coat(k, film, whole(closed), by("", "wall of the cavity"))
+			t.coat(kind, c, p, closed, by("", "wall of the cavity"))
 		case Both:
-			t.coat(k, film, whole(reached.Add(closed)), by("", "all that is reached from outside, and the wall of the cavity"))
+			t.coat(kind, c, p, reached+closed, by("", "all that is reached from outside, and the wall of the cavity"))
 		case OnWelds:
-			t.coat(k, film, weld.times(c.band).times(milli), by("", "{} m of weld x {} mm", weld.at(inWords), c.band))
+			t.coat(kind, c, p, weld*c.band/1000, by("", "{} m of weld x {} mm", weld, c.band))
 		}
 	}
-	t.at = len(kinds) + len(t.setup.coats)*len(coatKinds)
 }
 
-func (t *taker) coat(k int, c coating.Coat, exact ratio, h how) {
-	area := exact.num
-	if area.IsZero() {
+func (t *taker) coat(kind int, c *coat, p *paint, area float64, h how) {
+	if area == 0 {
 		return
 	}
-	if !exact.den.Equal(one) {
-		area = exact.at(finest)
-	}
-	t.keep(k, exact.at(Places(measure.SquareMetre)), h)
-	litres := t.keep(k+1, c.Paint(area, Places(measure.Litre)), film(area, c.DryFilmUM, c.DeadUM, c.SolidsPercent, c.LossPercent))
-	t.keep(k+2, c.Thinner(area, Places(measure.Litre)), by("The data sheet's thinning.", "{} l x {} percent", litres, c.ThinnerPercent))
-	h = by("Volume of solids. The data sheet comes first.", "{} um x 100 / {}", c.DryFilmUM, c.SolidsPercent)
-	if !c.ThinnerPercent.IsZero() {
-		h = by(h.source, "{} um x (100 + {} of thinner) / {}", c.DryFilmUM, c.ThinnerPercent, c.SolidsPercent)
-	}
-	t.keep(k+3, c.WetFilmUM(Places(measure.Micrometre)), h)
+	dry, solids, litres := p.figures[0], p.figures[2], area*p.litres
+	t.put(kind, area, h)
+	t.put(kind+1, litres, p.words(area))
+	t.put(kind+2, area*p.thinner, by("The data sheet's thinning.", "{} l x {} percent", litres, c.thinner))
+	t.put(kind+3, p.wetUM, by("Volume of solids. The data sheet comes first.", "{} um x (100 + {} of thinner) / {}", dry, c.thinner, solids))
 }
 
-// finest is where an area that is no finite decimal is cut, far below what any
-// quantity shows.
-const finest = 12
-
-// film is the formula of paint as supplied.
-func film(area, dry, dead, solids, loss decimal.Decimal) how {
-	area = area.Round(inWords)
-	h := by("Volume of solids; loss divides.", "{} m2 x {} um", area, dry)
-	if !dead.IsZero() {
-		h = by("Volume of solids; loss divides; dead volume of the profile.", "{} m2 x ({} + {} in the profile) um", area, dry, dead)
+// words is the formula of paint as supplied.
+func (p *paint) words(area float64) how {
+	dry, dead, solids, loss := p.figures[0], p.figures[1], p.figures[2], p.figures[3]
+	const rest = " um x 10 / ({} percent of solids x (100 - {} percent lost))"
+	if dead == 0 {
+		return by("Volume of solids; loss divides.", "{} m2 x {}"+rest, area, dry, solids, loss)
 	}
-	return h.and(" x 10 / ({} percent of solids x (100 - {} percent lost))", solids, loss)
+	return by("Volume of solids; loss divides; dead volume of the profile.", "{} m2 x ({} + {} in the profile)"+rest, area, dry, dead, solids, loss)
+}
+
+func (t *taker) cavity(closed float64) {
+	if c := &t.setup.cavity; closed > 0 {
+		t.put(len(t.setup.kinds)-1, closed*c.litres, c.words(closed))
+	}
 }

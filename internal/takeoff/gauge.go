@@ -1,6 +1,7 @@
 package takeoff
 
 import (
+	"math"
 	"strconv"
 
 	"github.com/shopspring/decimal"
@@ -27,8 +28,9 @@ func gauge(n int, lbFt2 string) Gauge { return Gauge{n, decimal.RequireFromStrin
 var (
 	conventional = decimal.RequireFromString("41.82") // lb/ft2 for an inch
 	inchMM       = decimal.RequireFromString("25.4")
-	nearGauge    = decimal.RequireFromString("0.05")
 )
+
+const nearGauge = 0.05
 
 // Gauges lists the gauges, from thick to thin.
 func Gauges() []Gauge { return append([]Gauge{}, gauges...) }
@@ -44,18 +46,19 @@ func (g Gauge) String() string {
 	return strconv.Itoa(g.Number) + " ga (" + g.MM().StringFixed(2) + " mm)"
 }
 
-// rungs are the thicknesses of gauges, ready to compare with.
+// rungs are the gauges, ready to compare with.
 var rungs = measured()
 
 type rung struct {
 	gauge Gauge
-	mm    decimal.Decimal
+	mm    float64
+	words string
 }
 
 func measured() []rung {
 	out := make([]rung, len(gauges))
 	for i, g := range gauges {
-		out[i] = rung{g, g.MM()}
+		out[i] = rung{g, g.MM().InexactFloat64(), g.String()}
 	}
 	return out
 }
@@ -63,11 +66,19 @@ func measured() []rung {
 // NearestGauge is the gauge nearest to a thickness; ok is false when none lies
 // within 5 percent of it, which is half the step between two.
 func NearestGauge(mm decimal.Decimal) (g Gauge, ok bool) {
-	least := mm.Mul(nearGauge)
-	for _, r := range rungs {
-		if off := r.mm.Sub(mm).Abs(); off.LessThanOrEqual(least) {
-			g, least, ok = r.gauge, off, true
+	r, ok := nearest(mm.InexactFloat64())
+	if !ok {
+		return Gauge{}, false
+	}
+	return r.gauge, true
+}
+
+func nearest(mm float64) (r *rung, ok bool) {
+	least := mm * nearGauge
+	for i := range rungs {
+		if off := math.Abs(rungs[i].mm - mm); mm > 0 && off <= least {
+			r, least, ok = &rungs[i], off, true
 		}
 	}
-	return g, ok && mm.Sign() > 0
+	return r, ok
 }

@@ -33,6 +33,29 @@ const (
 	CavityCoating = "cavity_coating_volume"
 )
 
+// The places of the kinds in Kinds.
+const (
+	atLength = iota
+	atOuterArea
+	atInnerArea
+	atCavityVolume
+	atSteelWeight
+	atEdgeLength
+	atBlastArea
+	atBlastTime
+	atMediaWeight
+	atPatchCount
+	atPatchArea
+	atPatchWeight
+	atWeldLength
+	atWeldMetal
+	atWireWeight
+	atGasVolume
+	atArcTime
+	atWeldTime
+	atCoats // and what follows: four kinds for each coat, then the cavity coating
+)
+
 // Kind is a quantity that a takeoff can yield.
 type Kind struct {
 	Name string       `json:"name"`

@@ -57,11 +57,14 @@ func (r *reader) sizes(at string, in []Size) (out []size, shown int32) {
 	}
 	for i, s := range in {
 		here := within(at, i)
-		read := size{r.needed(here, "/size", s.Size, 10_000), r.number(here, "/price", s.Price, 1_000_000)}
+		read := size{r.decimal(here, "/size", s.Size, 10_000), r.decimal(here, "/price", s.Price, 1_000_000)}
+		if read.size.IsZero() {
+			r.add(here+"/size", "a size above 0 is needed")
+		}
 		if read.size.Exponent() < -packPlaces {
 			r.add(here+"/size", "a size has at most %d decimal places", packPlaces)
 		}
-		if s.Price == "" || read.price.Exponent() < -pricePlaces {
+		if read.price.Exponent() < -pricePlaces {
 			r.add(here+"/price", "a price with at most %d decimal places is needed", pricePlaces)
 		}
 		shown = max(shown, -read.price.Exponent())
@@ -91,8 +94,8 @@ func CheapestCover(need decimal.Decimal, sizes []Size) (Cover, error) {
 }
 
 func (p *pack) cover(all *sums) (Cover, error) {
-	total := all.value[p.kind]
-	need, err := measure.Quantity{Value: total, Unit: all.kinds[p.kind].Unit}.Convert(p.unit, needPlaces)
+	from := all.kinds[p.kind].Unit
+	need, err := measure.Quantity{Value: asDecimal(all.units[p.kind], Places(from)), Unit: from}.Convert(p.unit, needPlaces)
 	if err != nil {
 		return Cover{}, err
 	}

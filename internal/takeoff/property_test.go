@@ -123,7 +123,7 @@ func TestLossesDivide(t *testing.T) {
 		lossy := value(solve(t, in).Zones[0], CoatVolume+"primer")
 		in.System.Coats[0].LossPercent = "0"
 		all := value(solve(t, in).Zones[0], CoatVolume+"primer")
-		arrives := lossy.Mul(decimal.NewFromInt(100 - loss)).Div(hundred)
+		arrives := lossy.Mul(decimal.NewFromInt(100 - loss)).Div(decimal.NewFromInt(100))
 		if arrives.Sub(all).Abs().GreaterThan(decimal.New(1, -4)) {
 			t.Fatalf("%s l at a loss of %d percent is %s l that arrives, want %s", lossy, loss, arrives, all)
 		}

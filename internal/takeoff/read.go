@@ -42,11 +42,21 @@ func (r *reader) add(pointer, detail string, args ...any) {
 	r.faults.Add(pointer, detail, args...)
 }
 
-// number reads a decimal from 0 to most; empty is 0.
-func (r *reader) number(at, field, s string, most int64) decimal.Decimal {
-	if s == "" {
-		return decimal.Decimal{}
+// number reads a number from 0 to most; empty is 0.
+func (r *reader) number(at, field, s string, most int64) float64 {
+	if s == "" || r.decimal(at, field, s, most).IsZero() {
+		return 0
 	}
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil {
+		r.add(at+field, "this is not a number")
+		return 0
+	}
+	return v
+}
+
+// decimal reads a decimal from 0 to most, and 0 where it cannot.
+func (r *reader) decimal(at, field, s string, most int64) decimal.Decimal {
 	d, err := money.ParseDecimal(s, intDigits, places)
 	switch {
 	case err != nil:
@@ -63,27 +73,27 @@ func (r *reader) number(at, field, s string, most int64) decimal.Decimal {
 
 // needed reads a decimal above 0. Where it cannot, it notes that and returns 1,
 // so that what divides by it can be read on.
-func (r *reader) needed(at, field, s string, most int64) decimal.Decimal {
+func (r *reader) needed(at, field, s string, most int64) float64 {
 	before := r.noted
 	d := r.number(at, field, s, most)
-	if d.Sign() > 0 {
+	if d > 0 {
 		return d
 	}
 	if r.noted == before {
 		r.add(at+field, "a number above 0 is needed")
 	}
-	return one
+	return 1
 }
 
 // percent reads a number above 0 and up to 100.
-func (r *reader) percent(at, field, s string) decimal.Decimal { return r.needed(at, field, s, 100) }
+func (r *reader) percent(at, field, s string) float64 { return r.needed(at, field, s, 100) }
 
 // loss reads a number from 0 to below 100.
-func (r *reader) loss(at, field, s string) decimal.Decimal {
+func (r *reader) loss(at, field, s string) float64 {
 	d := r.number(at, field, s, 100)
-	if d.Equal(hundred) {
+	if d == 100 {
 		r.add(at+field, "a loss of 100 percent would need endless paint; it must be below 100")
-		return decimal.Decimal{}
+		return 0
 	}
 	return d
 }
@@ -100,11 +110,11 @@ func (r *reader) key(at, field, s string) {
 	}
 }
 
-func (r *reader) count(at, field string, n int) decimal.Decimal {
+func (r *reader) count(at, field string, n int) float64 {
 	if n < 0 || n > MaxCount {
 		r.add(at+field, "a whole number from 0 to %d is needed", MaxCount)
 	}
-	return decimal.NewFromInt(int64(max(n, 1)))
+	return float64(max(n, 1))
 }
 
 func (r *reader) sources(at string, sources map[string]string) {

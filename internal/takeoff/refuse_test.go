@@ -13,14 +13,20 @@ func TestRefusals(t *testing.T) {
 		spoil         func(*Input)
 	}{
 		{"box thicker than half its width", "/zones/0/thickness_mm", func(in *Input) { in.Zones[0].ThicknessMM = "35" }},
-		{"box thicker than half its height", "/zones/0/thickness_mm", func(in *Input) { in.Zones[0].WidthMM, in.Zones[0].HeightMM, in.Zones[0].ThicknessMM = "100", "20", "10" }},
+		{"box thicker than half its height", "/zones/0/thickness_mm", func(in *Input) {
+			in.Zones[0].WidthMM, in.Zones[0].HeightMM, in.Zones[0].ThicknessMM = "100", "20", "10"
+		}},
 		{"channel thicker than half its web", "/zones/1/thickness_mm", func(in *Input) { in.Zones[1].ThicknessMM = "45" }},
 		{"channel as thick as its flange", "/zones/1/thickness_mm", func(in *Input) { in.Zones[1].WidthMM = "3" }},
 		{"hat as thick as it is high", "/zones/0/thickness_mm", func(in *Input) { in.Zones[0].Shape, in.Zones[0].HeightMM = Hat, "3" }},
-		{"tube thicker than half its diameter", "/zones/0/thickness_mm", func(in *Input) { in.Zones[0] = Zone{ID: "t", Shape: Tube, WidthMM: "6", ThicknessMM: "3", LengthMM: "10"} }},
+		{"tube thicker than half its diameter", "/zones/0/thickness_mm", func(in *Input) {
+			in.Zones[0] = Zone{ID: "t", Shape: Tube, WidthMM: "6", ThicknessMM: "3", LengthMM: "10"}
+		}},
 		{"tube that is not round", "/zones/0/height_mm", func(in *Input) { in.Zones[0].Shape = Tube }},
 		{"plate with a height", "/zones/0/height_mm", func(in *Input) { in.Zones[0].Shape = Plate }},
-		{"plate thicker than wide", "/zones/0/thickness_mm", func(in *Input) { in.Zones[0] = Zone{ID: "p", Shape: Plate, WidthMM: "4", ThicknessMM: "5", LengthMM: "10"} }},
+		{"plate thicker than wide", "/zones/0/thickness_mm", func(in *Input) {
+			in.Zones[0] = Zone{ID: "p", Shape: Plate, WidthMM: "4", ThicknessMM: "5", LengthMM: "10"}
+		}},
 		{"no thickness", "/zones/0/thickness_mm", func(in *Input) { in.Zones[0].ThicknessMM = "" }},
 		{"no length", "/zones/0/length_mm", func(in *Input) { in.Zones[0].LengthMM = "0" }},
 		{"a length of light years", "/zones/0/length_mm", func(in *Input) { in.Zones[0].LengthMM = "20000.1" }},

@@ -38,7 +38,9 @@ type Quantity struct {
 }
 
 // Words is the formula with its figures, written out when asked for.
-func (q Quantity) Words() string { return q.how.words(q) }
+func (q Quantity) Words() string {
+	return q.how.filled() + " = " + q.Value.String() + " " + string(q.Unit)
+}
 
 // Source says where the formula or its rate comes from.
 func (q Quantity) Source() string { return q.how.source }
@@ -52,21 +54,6 @@ func (q Quantity) MarshalJSON() ([]byte, error) {
 		Words  string       `json:"words"`
 		Source string       `json:"source,omitempty"`
 	}{q.Name, q.Value.StringFixed(Places(q.Unit)), q.Unit, q.Words(), q.Source()})
-}
-
-// Places is how many decimal places quantities of a unit are rounded to: areas to
-// 1 cm2, litres to 0.1 ml, kilograms to 0.1 g, hours to 0.0001 h, lengths to 1 mm,
-// films to 0.1 um, pieces to 0.01 because they may be expected ones.
-func Places(u measure.Unit) int32 {
-	switch u {
-	case measure.Metre:
-		return 3
-	case measure.Micrometre:
-		return 1
-	case measure.Piece:
-		return 2
-	}
-	return 4
 }
 
 // Of returns a quantity by name; ok is false when it does not apply to the zone.

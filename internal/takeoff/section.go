@@ -1,29 +1,27 @@
 package takeoff
 
-import "github.com/shopspring/decimal"
+import "math"
 
 // term is a measure of a section, in mm or mm2, and how it came about.
 type term struct {
-	value decimal.Decimal
+	value float64
 	how   how
 }
 
-func (t term) is() bool { return !t.value.IsZero() }
-
 // section is what a metre of a shape has. What a shape has not is 0.
 type section struct {
-	outer, inner  term // mm
-	steel, cavity term // mm2
-	sheet         decimal.Decimal
-	edges         decimal.Decimal // free ones
-	ends          term            // mm2 of one piece
-	endEdges      decimal.Decimal // mm of one piece
-	open          bool            // its inner side is reached from outside
+	outer, inner  term    // mm
+	steel, cavity term    // mm2
+	sheet         float64 // mm, laid flat
+	edges         float64 // free ones
+	ends          term    // mm2 of one piece
+	endEdges      float64 // mm of one piece
+	open          bool    // its inner side is reached from outside
 }
 
 const geometry = "Geometry, square corners."
 
-func mm(text string, value decimal.Decimal, figures ...decimal.Decimal) term {
+func mm(text string, value float64, figures ...float64) term {
 	return term{value, by(geometry, text, figures...)}
 }
 
@@ -44,61 +42,58 @@ func sectionOf(z *zone) section {
 	return section{}
 }
 
-func boxSection(w, h, t decimal.Decimal) section {
-	sum, t2 := w.Add(h), t.Mul(two)
-	wi, hi := w.Sub(t2), h.Sub(t2)
-	sheet := two.Mul(sum.Sub(t2))
+func boxSection(w, h, t float64) section {
+	wi, hi := w-2*t, h-2*t
+	sheet := 2 * (w + h - 2*t)
 	return section{
-		outer:  mm("2 x ({} + {}) mm", two.Mul(sum), w, h),
-		inner:  mm("2 x ({} + {}) mm inside", two.Mul(wi.Add(hi)), wi, hi),
-		steel:  mm("2 x {} x ({} + {} - 2 x {}) mm2", sheet.Mul(t), t, w, h, t),
-		cavity: mm("{} x {} mm2 inside", wi.Mul(hi), wi, hi),
+		outer:  mm("2 x ({} + {}) mm", 2*(w+h), w, h),
+		inner:  mm("2 x ({} + {}) mm inside", 2*(wi+hi), wi, hi),
+		steel:  mm("2 x {} x ({} + {} - 2 x {}) mm2", sheet*t, t, w, h, t),
+		cavity: mm("{} x {} mm2 inside", wi*hi, wi, hi),
 		sheet:  sheet,
 	}
 }
 
-func channelSection(w, h, t decimal.Decimal) section {
-	t2 := t.Mul(two)
-	hi, wi := h.Sub(t2), w.Sub(t)
-	sheet := h.Add(two.Mul(w)).Sub(t2)
+func channelSection(w, h, t float64) section {
+	wi, hi := w-t, h-2*t
+	sheet := h + 2*w - 2*t
 	return section{
-		outer: mm("({} + 2 x {} + 2 x {}) mm", h.Add(two.Mul(w)).Add(t2), h, w, t),
-		inner: mm("({} + 2 x {}) mm inside", hi.Add(two.Mul(wi)), hi, wi),
-		steel: mm("{} x ({} + 2 x {} - 2 x {}) mm2", sheet.Mul(t), t, h, w, t),
-		sheet: sheet, edges: two, open: true,
+		outer: mm("({} + 2 x {} + 2 x {}) mm", h+2*w+2*t, h, w, t),
+		inner: mm("({} + 2 x {}) mm inside", hi+2*wi, hi, wi),
+		steel: mm("{} x ({} + 2 x {} - 2 x {}) mm2", sheet*t, t, h, w, t),
+		sheet: sheet, edges: 2, open: true,
 	}
 }
 
-func hatSection(w, h, t, b decimal.Decimal) section {
-	t2, leg := t.Mul(two), h.Sub(t)
-	wi, brim := w.Sub(t2), b.Add(t)
-	sheet := w.Add(two.Mul(leg)).Add(two.Mul(b))
+func hatSection(w, h, t, b float64) section {
+	side, wi, root := h-t, w-2*t, b+t
+	sheet := w + 2*side + 2*b
 	return section{
-		outer: mm("({} + 2 x {} + 2 x {} + 2 x {}) mm", sheet.Add(t2), w, leg, b, t),
-		inner: mm("({} + 2 x {} + 2 x {}) mm inside", wi.Add(two.Mul(leg)).Add(two.Mul(brim)), wi, leg, brim),
-		steel: mm("{} x ({} + 2 x {} + 2 x {}) mm2", sheet.Mul(t), t, w, leg, b),
-		sheet: sheet, edges: two, open: true,
+		outer: mm("({} + 2 x {} + 2 x {} + 2 x {}) mm", sheet+2*t, w, side, b, t),
+		inner: mm("({} + 2 x {} + 2 x {}) mm inside", wi+2*side+2*root, wi, side, root),
+		steel: mm("{} x ({} + 2 x {} + 2 x {}) mm2", sheet*t, t, w, side, b),
+		sheet: sheet, edges: 2, open: true,
 	}
 }
 
-func tubeSection(d, t decimal.Decimal) section {
-	di, dm := d.Sub(t.Mul(two)), d.Sub(t)
+func tubeSection(d, t float64) section {
+	di, middle := d-2*t, d-t
 	return section{
-		outer:  mm("pi x {} mm", pi.Mul(d), d),
-		inner:  mm("pi x {} mm inside", pi.Mul(di), di),
-		steel:  mm("pi x {} x {} mm2", pi.Mul(t).Mul(dm), t, dm),
-		cavity: mm("pi / 4 x {} x {} mm2", pi.Mul(di).Mul(di).Mul(decimal.New(25, -2)), di, di),
-		sheet:  pi.Mul(dm),
+		outer:  mm("pi x {} mm", math.Pi*d, d),
+		inner:  mm("pi x {} mm inside", math.Pi*di, di),
+		steel:  mm("pi x {} x {} mm2", math.Pi*t*middle, t, middle),
+		cavity: mm("pi / 4 x {} x {} mm2", math.Pi/4*di*di, di, di),
+		sheet:  math.Pi * middle,
 	}
 }
 
-func plateSection(w, t decimal.Decimal) section {
+func plateSection(w, t float64) section {
 	return section{
-		outer:    mm("2 x ({} + {}) mm", two.Mul(w.Add(t)), w, t),
-		steel:    mm("{} x {} mm2", w.Mul(t), w, t),
-		ends:     mm("2 x {} x {} mm2 of ends", two.Mul(w).Mul(t), w, t),
+		outer:    mm("2 x ({} + {}) mm", 2*(w+t), w, t),
+		steel:    mm("{} x {} mm2", w*t, w, t),
+		ends:     mm("2 x {} x {} mm2 of ends", 2*w*t, w, t),
 		sheet:    w,
-		edges:    two,
-		endEdges: two.Mul(w),
+		edges:    2,
+		endEdges: 2 * w,
 	}
 }

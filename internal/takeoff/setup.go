@@ -20,34 +20,35 @@ type setup struct {
 	blast   blasting
 	weld    welding
 	coats   []coat
-	cavity  coating.Coat
-	replace map[Condition]decimal.Decimal
+	cavity  paint
+	replace map[Condition]float64
 	pitted  []Condition
-	brim    decimal.Decimal
+	brim    float64
 	kinds   []Kind
 }
 
 type blasting struct {
-	flat                        ratio // m2/h on flat plate
+	flat                        float64 // m2/h on flat plate
 	howFlat                     how
-	mediaKGH, uses, frameFactor decimal.Decimal
-	factors                     map[Condition]decimal.Decimal
+	mediaKGH, uses, frameFactor float64
+	factors                     map[Condition]float64
 }
 
 type welding struct {
 	joint                                 Joint
-	leg, gap, buildUp                     decimal.Decimal
-	wireMKG, feed, efficiency, arcOn, gas decimal.Decimal
-	handling, margin, patchL, patchW      decimal.Decimal
+	leg, gap, buildUp                     float64
+	wireMKG, feed, efficiency, arcOn, gas float64
+	handling, margin, patchL, patchW      float64
 }
 
 type coat struct {
-	key, name string
+	key       string
 	where     Where
-	band      decimal.Decimal
+	band      float64
+	thinner   float64
 	onBlasted bool
-	profile   decimal.Decimal
-	film      coating.Coat // its dead volume is that of sound steel
+	sound     paint // on sound steel
+	pitted    paint // on old pitted steel
 }
 
 // Parse reads a system from JSON and validates it. Unknown members are refused.
@@ -89,8 +90,8 @@ func (r *reader) system(at string, in System) *setup {
 	return out
 }
 
-func (r *reader) byCondition(at string, in map[Condition]string, most int64) map[Condition]decimal.Decimal {
-	out := make(map[Condition]decimal.Decimal, len(in))
+func (r *reader) byCondition(at string, in map[Condition]string, most int64) map[Condition]float64 {
+	out := make(map[Condition]float64, len(in))
 	for _, c := range slices.Sorted(maps.Keys(in)) {
 		if oneOf(r, at, "/"+string(c), c, Conditions()) {
 			out[c] = r.number(at, "/"+string(c), in[c], most)
@@ -112,7 +113,7 @@ func (r *reader) blasting(at string, in Blasting) blasting {
 	}
 	out.flat, out.howFlat = r.flatRate(at, in, out.mediaKGH)
 	for _, c := range slices.Sorted(maps.Keys(out.factors)) {
-		if out.factors[c].IsZero() {
+		if out.factors[c] == 0 {
 			r.add(at+"/condition_factors/"+string(c), "a factor above 0 is needed")
 		}
 	}
@@ -121,20 +122,20 @@ func (r *reader) blasting(at string, in Blasting) blasting {
 
 // flatRate is given, or follows from what leaves the nozzle and what a square metre
 // takes.
-func (r *reader) flatRate(at string, in Blasting, mediaKGH decimal.Decimal) (ratio, how) {
+func (r *reader) flatRate(at string, in Blasting, mediaKGH float64) (float64, how) {
 	switch {
 	case (in.FlatRateM2H == "") == (in.MediaKGM2 == ""):
 		r.add(at+"/flat_rate_m2_h", "give the rate on flat plate or the media that a square metre takes, and not both")
-		return whole(one), how{}
+		return 1, how{}
 	case in.MediaKGM2 == "":
 		rate := r.needed(at, "/flat_rate_m2_h", in.FlatRateM2H, 1000)
-		return whole(rate), by("The shop's rate.", "{} m2/h", rate)
-	case mediaKGH.IsZero():
+		return rate, by("The shop's rate.", "{} m2/h", rate)
+	case mediaKGH == 0:
 		r.add(at+"/media_kg_h", "what leaves the nozzle is needed to go from media to a rate")
-		return whole(one), how{}
+		return 1, how{}
 	}
 	perM2 := r.needed(at, "/media_kg_m2", in.MediaKGM2, 1000)
-	return whole(mediaKGH).over(perM2), by("What leaves the nozzle over what flat plate takes.", "{} kg/h / {} kg/m2", mediaKGH, perM2)
+	return mediaKGH / perM2, by("What leaves the nozzle over what flat plate takes.", "{} kg/h / {} kg/m2", mediaKGH, perM2)
 }
 
 func (r *reader) welding(at string, in Welding) welding {
@@ -158,9 +159,9 @@ func (r *reader) welding(at string, in Welding) welding {
 		patchW:     r.needed(at, "/patch_width_mm", in.PatchWidthMM, MaxMillimetre),
 	}
 	switch {
-	case in.Joint == Fillet && out.leg.IsZero():
+	case in.Joint == Fillet && out.leg == 0:
 		r.add(at+"/leg_mm", "a fillet needs its leg")
-	case in.Joint == Butt && out.gap.IsZero():
+	case in.Joint == Butt && out.gap == 0:
 		r.add(at+"/gap_mm", "a butt weld needs its gap")
 	}
 	return out
@@ -188,28 +189,32 @@ func (r *reader) coat(at string, in Coat) coat {
 	r.text(at, "/note", in.Note)
 	r.sources(at, in.Sources)
 	oneOf(r, at, "/where", in.Where, Wheres())
-	out := coat{key: in.Key, name: in.Name, where: in.Where, onBlasted: in.OnBlasted,
-		band:    r.number(at, "/band_mm", in.BandMM, 1000),
-		profile: r.number(at, "/profile_um", in.ProfileUM, coating.DeepestProfileUM.IntPart()),
-		film: coating.Coat{
-			SolidsPercent:  r.percent(at, "/solids_percent", in.SolidsPercent),
-			ThinnerPercent: r.number(at, "/thinner_percent", in.ThinnerPercent, 100),
-			DryFilmUM:      r.needed(at, "/dry_film_um", in.DryFilmUM, MaxFilm),
-			LossPercent:    r.loss(at, "/loss_percent", in.LossPercent),
-		}}
-	if in.Where == OnWelds && out.band.IsZero() {
+	out := coat{key: in.Key, where: in.Where, onBlasted: in.OnBlasted,
+		band: r.number(at, "/band_mm", in.BandMM, 1000), thinner: r.number(at, "/thinner_percent", in.ThinnerPercent, 100)}
+	profile := exact(r.number(at, "/profile_um", in.ProfileUM, coating.DeepestProfileUM.IntPart()))
+	film := coating.Coat{
+		SolidsPercent: exact(r.percent(at, "/solids_percent", in.SolidsPercent)), ThinnerPercent: exact(out.thinner),
+		DryFilmUM: exact(r.needed(at, "/dry_film_um", in.DryFilmUM, MaxFilm)), LossPercent: exact(r.loss(at, "/loss_percent", in.LossPercent)),
+	}
+	if in.Where == OnWelds && out.band == 0 {
 		r.add(at+"/band_mm", "a coat on welds needs the width of its band")
 	}
 	if in.OnBlasted {
-		out.film.DeadUM = coating.DeadVolumeUM(out.profile, false)
+		film.DeadUM = coating.DeadVolumeUM(profile, true)
+		out.pitted = paintOf(film)
+		film.DeadUM = coating.DeadVolumeUM(profile, false)
 	}
+	out.sound = paintOf(film)
 	return out
 }
 
-func (r *reader) cavity(at string, in Cavity) coating.Coat {
+// exact is the decimal of a number that was read from one.
+func exact(v float64) decimal.Decimal { return asDecimal(rounded(v, places), places) }
+
+func (r *reader) cavity(at string, in Cavity) paint {
 	r.text(at, "/name", in.Name)
 	r.text(at, "/note", in.Note)
 	r.sources(at, in.Sources)
-	return coating.Coat{DryFilmUM: r.number(at, "/film_um", in.FilmUM, MaxFilm),
-		SolidsPercent: r.percent(at, "/solids_percent", in.SolidsPercent), LossPercent: r.loss(at, "/loss_percent", in.LossPercent)}
+	return paintOf(coating.Coat{DryFilmUM: exact(r.number(at, "/film_um", in.FilmUM, MaxFilm)),
+		SolidsPercent: exact(r.percent(at, "/solids_percent", in.SolidsPercent)), LossPercent: exact(r.loss(at, "/loss_percent", in.LossPercent))})
 }

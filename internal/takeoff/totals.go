@@ -1,21 +1,21 @@
 package takeoff
 
-import "github.com/shopspring/decimal"
-
-// sums adds up the zones' quantities by kind.
+// sums adds up the zones' quantities by kind, in whole units of their last place.
 type sums struct {
 	kinds []Kind
-	value []decimal.Decimal
+	units []int64
 	zones []int
+	// beyond names a quantity that came to more than MaxQuantity.
+	beyond string
 }
 
 func newSums(kinds []Kind) *sums {
-	return &sums{kinds: kinds, value: make([]decimal.Decimal, len(kinds)), zones: make([]int, len(kinds))}
+	return &sums{kinds: kinds, units: make([]int64, len(kinds)), zones: make([]int, len(kinds))}
 }
 
-func (s *sums) add(kind int, v decimal.Decimal) {
+func (s *sums) add(kind int, units int64) {
 	if s.kinds[kind].Sums {
-		s.value[kind] = s.value[kind].Add(v)
+		s.units[kind] += units
 		s.zones[kind]++
 	}
 }
@@ -24,7 +24,7 @@ func (s *sums) totals() []Quantity {
 	out := make([]Quantity, 0, len(s.kinds))
 	for i, k := range s.kinds {
 		if s.zones[i] > 0 {
-			out = append(out, Quantity{Name: k.Name, Value: s.value[i], Unit: k.Unit, how: summed(s.zones[i])})
+			out = append(out, Quantity{Name: k.Name, Value: asDecimal(s.units[i], Places(k.Unit)), Unit: k.Unit, how: summed(s.zones[i])})
 		}
 	}
 	return out
@@ -34,5 +34,5 @@ func summed(zones int) how {
 	if zones == 1 {
 		return by("", "from one zone")
 	}
-	return by("", "sum of {} zones", decimal.NewFromInt(int64(zones)))
+	return by("", "sum of {} zones", float64(zones))
 }

@@ -1,18 +1,15 @@
 package takeoff
 
 import (
+	"strconv"
 	"strings"
-
-	"github.com/shopspring/decimal"
-
-	"bareframe/internal/measure"
 )
 
 // how is the formula of a quantity: a text with a place "{}" for each figure. It
 // is put into words only when somebody asks, because a price does not need them.
 type how struct {
 	text    string
-	figures []decimal.Decimal
+	figures []float64
 	tail    string
 	source  string
 }
@@ -21,12 +18,12 @@ type how struct {
 // whoever works it out again from the words arrives at the value.
 const inWords = 6
 
-func by(source, text string, figures ...decimal.Decimal) how {
+func by(source, text string, figures ...float64) how {
 	return how{text: text, figures: figures, source: source}
 }
 
 // and returns h with more of the formula behind it.
-func (h how) and(text string, figures ...decimal.Decimal) how {
+func (h how) and(text string, figures ...float64) how {
 	h.text += text
 	h.figures = append(h.figures[:len(h.figures):len(h.figures)], figures...)
 	return h
@@ -41,7 +38,7 @@ func (h how) filled() string {
 			break
 		}
 		b.WriteString(before)
-		b.WriteString(f.String())
+		b.WriteString(figure(f))
 		rest = after
 	}
 	b.WriteString(rest)
@@ -49,12 +46,10 @@ func (h how) filled() string {
 	return b.String()
 }
 
-func (h how) words(q Quantity) string {
-	return h.filled() + " = " + shown(q.Value, q.Unit)
+// figure writes a number without trailing zeros.
+func figure(f float64) string {
+	return strconv.FormatFloat(float64(rounded(f, inWords))/powers[inWords], 'f', -1, 64)
 }
-
-// shown writes a value without trailing zeros, with its unit as it is written.
-func shown(v decimal.Decimal, u measure.Unit) string { return v.String() + " " + string(u) }
 
 // spoken is the condition as it is said: grade C, pitted.
 func (c Condition) spoken() string {

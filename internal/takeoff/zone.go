@@ -1,21 +1,17 @@
 package takeoff
 
-import (
-	"github.com/shopspring/decimal"
-)
-
 // zone is a zone that was read.
 type zone struct {
 	shape                          Shape
 	condition                      Condition
-	width, height, thickness, brim decimal.Decimal
-	length, count, area            decimal.Decimal
+	width, height, thickness, brim float64
+	length, count, area            float64
 	hole                           *hole
 }
 
-type hole struct{ length, width, count decimal.Decimal }
+type hole struct{ length, width, count float64 }
 
-func (r *reader) zones(zones []Zone, brim decimal.Decimal) []zone {
+func (r *reader) zones(zones []Zone, brim float64) []zone {
 	if tooMany(r, "/zones", len(zones), MaxZones) {
 		return nil
 	}
@@ -65,28 +61,28 @@ func (r *reader) hole(at string, in *Hole) *hole {
 
 // fits asks that the measures make the shape.
 func (r *reader) fits(at string, z *zone) {
-	if z.shape != Hat && !z.brim.IsZero() {
+	if z.shape != Hat && z.brim > 0 {
 		r.add(at+"/brim_mm", "only a hat has brims")
 	}
 	if z.shape == None {
 		return
 	}
-	if !z.area.IsZero() {
+	if z.area > 0 {
 		r.add(at+"/area_m2", "only shape none has a given area; this shape's area follows from its measures")
 	}
 	for _, m := range []struct {
 		field string
-		value decimal.Decimal
+		value float64
 		asked bool
 	}{{"/width_mm", z.width, true}, {"/height_mm", z.height, z.shape != Tube && z.shape != Plate}, {"/thickness_mm", z.thickness, true}, {"/length_mm", z.length, true}} {
-		if m.asked && m.value.IsZero() {
+		if m.asked && m.value == 0 {
 			r.add(at+m.field, "a number above 0 is needed for a %s", z.shape)
 		}
 	}
-	if z.shape == Tube && !z.height.IsZero() && !z.height.Equal(z.width) {
+	if z.shape == Tube && z.height > 0 && z.height != z.width {
 		r.add(at+"/height_mm", "a tube is as high as it is wide, or has no height of its own")
 	}
-	if z.shape == Plate && !z.height.IsZero() {
+	if z.shape == Plate && z.height > 0 {
 		r.add(at+"/height_mm", "a plate has no height")
 	}
 	r.thin(at, z)
@@ -95,11 +91,11 @@ func (r *reader) fits(at string, z *zone) {
 // thin asks that the steel leaves room inside. What is 0 was named already.
 func (r *reader) thin(at string, z *zone) {
 	for _, side := range z.rooms() {
-		if !side.of.IsZero() && z.thickness.Mul(side.times).GreaterThanOrEqual(side.of) {
+		if side.of > 0 && z.thickness*side.times >= side.of {
 			r.add(at+"/thickness_mm", "the steel of a %s must be thinner than %s", z.shape, side.words)
 		}
 	}
-	if z.shape == Plate && z.thickness.GreaterThan(z.width) {
+	if z.shape == Plate && z.thickness > z.width {
 		r.add(at+"/thickness_mm", "a plate cannot be thicker than it is wide")
 	}
 }
@@ -107,19 +103,19 @@ func (r *reader) thin(at string, z *zone) {
 func (z *zone) rooms() []room {
 	switch z.shape {
 	case Box:
-		return []room{{z.width, two, "half its width"}, {z.height, two, "half its height"}}
+		return []room{{z.width, 2, "half its width"}, {z.height, 2, "half its height"}}
 	case Tube:
-		return []room{{z.width, two, "half its width"}}
+		return []room{{z.width, 2, "half its width"}}
 	case Channel:
-		return []room{{z.height, two, "half its height"}, {z.width, one, "its width"}}
+		return []room{{z.height, 2, "half its height"}, {z.width, 1, "its width"}}
 	case Hat:
-		return []room{{z.width, two, "half its width"}, {z.height, one, "its height"}}
+		return []room{{z.width, 2, "half its width"}, {z.height, 1, "its height"}}
 	}
 	return nil
 }
 
 // room is a side of a section that some thicknesses of steel must fit into.
 type room struct {
-	of, times decimal.Decimal
+	of, times float64
 	words     string
 }
