@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"bareframe/internal/testkit/figures"
 )
 
 var engines = []string{"pricing", "network", "calendar", "localrules", "repair", "method", "stop-now", "watch", "coating", "takeoff"}
@@ -104,6 +106,21 @@ func TestTheCommandLineReproducesEveryCheck(t *testing.T) {
 				if c.compared < 2 {
 					t.Errorf("only %d values were compared", c.compared)
 				}
+			})
+		}
+	}
+}
+
+// The checks of films and takeoffs want figures in the units of their sources.
+func TestTheCommandLineReproducesEveryFigure(t *testing.T) {
+	for engine, least := range map[string]int{"coating": 11, "takeoff": 15} {
+		for _, c := range figures.Read(t, "../../testdata/"+engine, least) {
+			t.Run(engine+"/"+c.Name, func(t *testing.T) {
+				r := invoke(t, "", "calculate", engine, "../../testdata/"+engine+"/"+c.Name)
+				if r.code != 0 {
+					t.Fatalf("exit %d: %s", r.code, r.err)
+				}
+				c.HoldJSON(t, []byte(r.out))
 			})
 		}
 	}
