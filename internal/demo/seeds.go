@@ -16,6 +16,7 @@ import (
 	"bareframe/internal/pricing"
 	"bareframe/internal/pricing/localrules"
 	"bareframe/internal/repair"
+	"bareframe/internal/takeoff"
 )
 
 // shopSeed is seeds/shop.json.
@@ -173,14 +174,16 @@ func ReadRules(files fs.FS) ([]localrules.RuleSet, error) {
 	return out, nil
 }
 
-// Craft is what the program brings for every shop: frames to start from and the
-// repair list for jobs whose template has none of its own.
+// Craft is what the program brings for every shop: frames to start from, the
+// repair list for jobs whose template has none of its own, and the setup for
+// takeoffs that a shop begins with.
 type Craft struct {
 	Frames  []domain.FrameLayout // by code
 	Repairs repair.List
+	Takeoff takeoff.System
 }
 
-// ReadCraft reads frames and repairs from the seed files.
+// ReadCraft reads frames, repairs and the setup for takeoffs from the seed files.
 func ReadCraft(files fs.FS) (Craft, error) {
 	var out Craft
 	names, err := fs.Glob(files, "frames/*.json")
@@ -201,7 +204,13 @@ func ReadCraft(files fs.FS) (Craft, error) {
 	if err != nil {
 		return out, err
 	}
-	out.Repairs, err = repair.Parse(text)
+	if out.Repairs, err = repair.Parse(text); err != nil {
+		return out, err
+	}
+	if text, err = fs.ReadFile(files, "takeoff.json"); err != nil {
+		return out, err
+	}
+	out.Takeoff, err = takeoff.Parse(text)
 	return out, err
 }
 
