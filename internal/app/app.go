@@ -64,6 +64,8 @@ type App struct {
 	gates     *cache[versionKey, gate]
 	inside    *cache[versionKey, map[domain.ID]bool] // tasks that only an allowance opens
 	estimates *cache[versionKey, domain.Estimate]
+	baselines *cache[versionKey, map[domain.ID]domain.Baseline] // by task
+	prices    *cache[priceKey, priced]
 	attempts  *throttle
 	setup     *setupToken
 	rules     []localrules.RuleSet // by code
@@ -85,6 +87,8 @@ func New(o Options) *App {
 		gates:     newCache[versionKey, gate](1024),
 		inside:    newCache[versionKey, map[domain.ID]bool](1024),
 		estimates: newCache[versionKey, domain.Estimate](mostEstimates),
+		baselines: newCache[versionKey, map[domain.ID]domain.Baseline](mostBaselines),
+		prices:    newCache[priceKey, priced](mostPrices),
 		attempts:  newThrottle(),
 		setup:     &setupToken{},
 		rules:     byCode(o.Rules),

@@ -1,23 +1,52 @@
 package app
 
-import "bareframe/internal/domain"
+import (
+	"bareframe/internal/domain"
+	"bareframe/internal/pricing"
+)
 
-// mostEstimates bounds the estimates that are kept; one of 75 tasks takes some
-// 100 KB.
-const mostEstimates = 64
+// Bounds of what is kept by a job's version. Of a job of 75 tasks an estimate
+// takes some 100 KB, a price 60 and a baseline 15.
+const (
+	mostEstimates = 64
+	mostBaselines = 64
+	mostPrices    = 32
+)
 
 // estimatesOf loads the estimates of jobs, those of versions that were read
 // before from memory: reading and decoding its rows is most of what a job page
-// costs. Every change of an estimate moves its job's version. A use case that
-// writes reads its own rows instead, because the version it has moved stands
-// only once it is committed. Estimates from here are shared and not written to.
+// costs. Every change of an estimate moves its job's version. Estimates from
+// here are shared and not written to.
 func (a *App) estimatesOf(r Reader, jobs []domain.Job) (map[domain.ID]domain.Estimate, error) {
+	return byVersion(r, jobs, a.estimates, r.Estimates)
+}
+
+// baselinesOf loads what was sold of each task, by task. It changes only with a
+// decision, which moves the job's version, and is shared and not written to.
+func (a *App) baselinesOf(r Reader, jobs []domain.Job) (map[domain.ID]map[domain.ID]domain.Baseline, error) {
+	return byVersion(r, jobs, a.baselines, func(ids []domain.ID) (map[domain.ID]map[domain.ID]domain.Baseline, error) {
+		rows, err := r.Baselines(ids)
+		out := make(map[domain.ID]map[domain.ID]domain.Baseline, len(rows))
+		for job, list := range rows {
+			out[job] = make(map[domain.ID]domain.Baseline, len(list))
+			for _, b := range list {
+				out[job][b.TaskID] = b
+			}
+		}
+		return out, err
+	})
+}
+
+// byVersion returns what was read before for the version of each job, and reads
+// the others in one go. A use case that writes reads its own rows instead,
+// because the version it has moved stands only once it is committed.
+func byVersion[V any](r Reader, jobs []domain.Job, kept *cache[versionKey, V], read func(ids []domain.ID) (map[domain.ID]V, error)) (map[domain.ID]V, error) {
 	_, writes := r.(Tx)
-	out := make(map[domain.ID]domain.Estimate, len(jobs))
+	out := make(map[domain.ID]V, len(jobs))
 	var missing []domain.ID
 	for _, j := range jobs {
-		if e, ok := a.estimates.kept(versionKey{j.ID, j.Version}); ok && !writes {
-			out[j.ID] = e
+		if v, ok := kept.kept(versionKey{j.ID, j.Version}); ok && !writes {
+			out[j.ID] = v
 		} else {
 			missing = append(missing, j.ID)
 		}
@@ -25,17 +54,49 @@ func (a *App) estimatesOf(r Reader, jobs []domain.Job) (map[domain.ID]domain.Est
 	if len(missing) == 0 {
 		return out, nil
 	}
-	read, err := r.Estimates(missing)
+	fresh, err := read(missing)
 	if err != nil {
 		return nil, err
 	}
 	for _, j := range jobs {
-		if e, ok := read[j.ID]; ok {
-			out[j.ID] = e
+		if v, ok := fresh[j.ID]; ok {
+			out[j.ID] = v
 			if !writes {
-				a.estimates.keep(versionKey{j.ID, j.Version}, e)
+				kept.keep(versionKey{j.ID, j.Version}, v)
 			}
 		}
 	}
 	return out, nil
+}
+
+// priceKey names all that a price follows from: the job's version, which moves
+// with its estimate and its accepted quote, and the shop's settings and rates.
+type priceKey struct {
+	job              versionKey
+	shop, shopPrices int
+}
+
+// priced is a price with its lines found by name. It is shared and not written to.
+type priced struct {
+	result pricing.Result
+	line   map[string]int
+}
+
+// pricedOf prices an estimate, one that was priced before from memory. writes is
+// as in byVersion.
+func (a *App) pricedOf(writes bool, shop domain.Shop, job domain.Job, basis domain.PriceBasis, e domain.Estimate) (priced, error) {
+	build := func() (p priced, err error) {
+		if p.result, err = priceOf(job.Currency, basis, e); err != nil {
+			return p, err
+		}
+		p.line = make(map[string]int, len(p.result.Lines))
+		for i, l := range p.result.Lines {
+			p.line[l.ID] = i
+		}
+		return p, nil
+	}
+	if writes {
+		return build()
+	}
+	return a.prices.get(priceKey{versionKey{job.ID, job.Version}, shop.Version, shop.PriceBookVersion}, build)
 }

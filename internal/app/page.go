@@ -21,8 +21,8 @@ type JobPage struct {
 	Job      domain.Job
 	Client   domain.Person
 	Estimate domain.Estimate
-	Quotes   []domain.Quote // newest first
-	Baseline map[domain.ID]domain.Baseline
+	Quotes   []domain.Quote                // newest first
+	Baseline map[domain.ID]domain.Baseline // by task
 	// OrderNumbers are of the change orders that brought tasks, by their ID.
 	OrderNumbers map[domain.ID]int
 	Price        pricing.Result
@@ -35,7 +35,7 @@ type JobPage struct {
 	Why          string
 	Closed       []calendar.Span // whole closed days from start to finish, merged
 	AsOf         time.Time
-	priceLine    map[string]pricing.LineResult
+	priceLine    map[string]int // into the lines of Price
 }
 
 // PhaseStanding is a phase with its money, hours and dates.
@@ -59,7 +59,8 @@ func (p JobPage) LinePrice(id domain.ID) (net, cost money.Amount) { return p.loo
 
 func (p JobPage) lookUp(name string) (net, cost money.Amount) {
 	net, cost = money.Zero(p.Price.Currency), money.Zero(p.Price.Currency)
-	if l, ok := p.priceLine[name]; ok {
+	if i, ok := p.priceLine[name]; ok {
+		l := &p.Price.Lines[i]
 		net = l.Net
 		if l.Cost != nil {
 			cost = *l.Cost
@@ -130,7 +131,7 @@ func (a *App) loadPages(r Reader, jobs []domain.Job) ([]JobPage, error) {
 	if err != nil {
 		return nil, err
 	}
-	baselines, err := r.Baselines(ids)
+	baselines, err := a.baselinesOf(r, jobs)
 	if err != nil {
 		return nil, err
 	}
@@ -138,10 +139,11 @@ func (a *App) loadPages(r Reader, jobs []domain.Job) ([]JobPage, error) {
 	if err != nil {
 		return nil, err
 	}
+	_, writes := r.(Tx)
 	out := make([]JobPage, 0, len(jobs))
 	for _, j := range jobs {
-		page, err := a.compute(shop, j, people[j.ClientID], estimates[j.ID], quotes[j.ID], baselines[j.ID], domain.ProgressOf(entries[j.ID]))
-		if err != nil {
+		page := JobPage{Shop: shop, Job: j, Client: people[j.ClientID], Estimate: estimates[j.ID], Quotes: quotes[j.ID], Baseline: baselines[j.ID]}
+		if err := a.compute(&page, domain.ProgressOf(entries[j.ID]), writes); err != nil {
 			return nil, fmt.Errorf("job %d: %w", j.Number, err)
 		}
 		if slices.ContainsFunc(page.Estimate.Tasks, func(t domain.Task) bool { return t.OrderID != "" }) {
@@ -154,35 +156,28 @@ func (a *App) loadPages(r Reader, jobs []domain.Job) ([]JobPage, error) {
 	return out, nil
 }
 
-func (a *App) compute(shop domain.Shop, job domain.Job, client domain.Person, e domain.Estimate, quotes []domain.Quote, baseline []domain.Baseline, progress map[domain.ID]domain.TaskProgress) (JobPage, error) {
-	p := JobPage{Shop: shop, Job: job, Client: client, Estimate: e, Quotes: quotes, AsOf: a.now(),
-		Baseline: map[domain.ID]domain.Baseline{}, Tasks: map[domain.ID]Standing{}}
-	for _, b := range baseline {
-		p.Baseline[b.TaskID] = b
+// compute works out what the rows of a page mean.
+func (a *App) compute(p *JobPage, progress map[domain.ID]domain.TaskProgress, writes bool) error {
+	p.AsOf, p.Tasks = a.now(), make(map[domain.ID]Standing, len(p.Estimate.Tasks))
+	basis := basisOf(p.Shop, p.Job, p.Quotes)
+	price, err := a.pricedOf(writes, p.Shop, p.Job, basis, p.Estimate)
+	if err != nil {
+		return err
 	}
-	var err error
-	basis := basisOf(shop, job, quotes)
-	if p.Price, err = priceOf(job.Currency, basis, e); err != nil {
-		return p, err
-	}
+	p.Price, p.priceLine = price.result, price.line
 	if q, ok := p.Accepted(); ok {
 		p.Draws = q.Offer.Draws // what was agreed is paid, whatever was added since
 	} else if p.Draws, err = drawsOf(p.Price.Totals.GrandTotal, basis); err != nil {
-		return p, err
+		return err
 	}
-	p.priceLine = make(map[string]pricing.LineResult, len(p.Price.Lines))
-	for _, l := range p.Price.Lines {
-		p.priceLine[l.ID] = l
-	}
-	if p.Plan, err = a.planOf(shop, job, e, progress, p.AsOf); err != nil {
-		return p, err
+	if p.Plan, err = a.planOf(p.Shop, p.Job, p.Estimate, progress, p.AsOf); err != nil {
+		return err
 	}
 	p.stand(progress)
-	day := standardDay(shop.Calendar)
-	p.LateDays = p.Plan.lateDays(day)
+	p.LateDays = p.Plan.lateDays(standardDay(p.Shop.Calendar))
 	p.Why = p.sentence()
-	p.Closed, err = a.closedDays(shop, p.Plan.Start, p.Plan.Finish)
-	return p, err
+	p.Closed, err = a.closedDays(p.Shop, p.Plan.Start, p.Plan.Finish)
+	return err
 }
 
 // basisOf is what a job is priced with: after acceptance what the accepted

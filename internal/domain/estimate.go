@@ -57,8 +57,30 @@ type ThreePoint struct {
 // Source: Malcolm, Roseboom, Clark and Fazar, "Application of a technique for
 // research and development program evaluation", Operations Research 7 (1959).
 func (h ThreePoint) Mean() decimal.Decimal {
+	low, okLow := hundredths(h.Low)
+	likely, okLikely := hundredths(h.Likely)
+	high, okHigh := hundredths(h.High)
+	if okLow && okLikely && okHigh {
+		return decimal.New((low+4*likely+high+3)/6, -2)
+	}
 	sum := h.Low.Add(h.Likely.Mul(decimal.NewFromInt(4))).Add(h.High)
 	return sum.DivRound(decimal.NewFromInt(6), 2)
+}
+
+// hundredths reads hours of at most two places as a whole number, as nearly all
+// are: a page takes the mean of each task several times, and this takes no big
+// integers. ok is false for hours below zero, above a million or finer.
+func hundredths(hours decimal.Decimal) (n int64, ok bool) {
+	const most = 100_000_000
+	e := hours.Exponent()
+	if e < -2 || e > 6 || hours.Sign() < 0 || hours.NumDigits() > 9 {
+		return 0, false
+	}
+	n = hours.CoefficientInt64()
+	for ; e > -2; e-- {
+		n *= 10
+	}
+	return n, n <= most
 }
 
 // Task is the smallest piece of work that is estimated, scheduled and logged

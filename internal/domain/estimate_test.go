@@ -121,3 +121,28 @@ func TestWhenHolds(t *testing.T) {
 		}
 	}
 }
+
+// Arithmetic: whatever the places and the size, the mean is the decimal
+// library's exact sum divided by six and rounded half away from zero.
+func TestMeanIsExactInAnyForm(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		hours := rapid.Custom(func(t *rapid.T) decimal.Decimal {
+			return decimal.New(rapid.Int64Range(-100, 10_000_000_000).Draw(t, "digits"), rapid.Int32Range(-4, 8).Draw(t, "exponent"))
+		})
+		h := ThreePoint{hours.Draw(t, "low"), hours.Draw(t, "likely"), hours.Draw(t, "high")}
+		want := decimal.Sum(h.Low, h.Likely, h.Likely, h.Likely, h.Likely, h.High).DivRound(decimal.NewFromInt(6), 2)
+		if got := h.Mean(); got.String() != want.String() {
+			t.Fatalf("mean of %v is %s, want %s", h, got, want)
+		}
+	})
+	for _, r := range []struct{ low, likely, high, want string }{
+		{"0", "0", "0.03", "0.01"}, // 0.005: the half goes away from zero
+		{"0", "0", "0.02", "0"},
+		{"1e3", "2e3", "3e3", "2000"},
+		{"0.005", "0.005", "0.005", "0.01"},
+	} {
+		if got := (ThreePoint{dec(r.low), dec(r.likely), dec(r.high)}).Mean(); !got.Equal(dec(r.want)) {
+			t.Errorf("mean of (%s, %s, %s) = %s, want %s", r.low, r.likely, r.high, got, r.want)
+		}
+	}
+}

@@ -23,9 +23,9 @@ type quoteRecord struct {
 	Cost         amount
 	Note         string
 	Terms        string
-	Offer        structured[domain.Offer]
-	Plan         structured[[]domain.Sold]
-	Basis        structured[domain.PriceBasis]
+	Offer        lasting[domain.Offer]
+	Plan         lasting[[]domain.Sold]
+	Basis        lasting[domain.PriceBasis]
 	DocumentHash string
 	Decision     *structured[domain.Decision]
 }
@@ -44,7 +44,7 @@ func (r *reader) quoteToRecord(q domain.Quote) quoteRecord {
 	row := quoteRecord{ShopID: r.shop, ID: q.ID, JobID: q.JobID, Number: q.Number, Revision: q.Revision,
 		State: string(q.State), IssuedAt: instant(q.IssuedAt), IssuedBy: q.IssuedBy, ExpiresAt: instant(q.ExpiresAt),
 		Currency: q.Currency, Net: amount{q.Net}, Tax: amount{q.Tax}, Total: amount{q.Total}, Cost: amount{q.Cost},
-		Note: q.Note, Terms: q.Terms, Offer: asJSON(q.Offer), Plan: asJSON(plan), Basis: asJSON(q.Basis), DocumentHash: q.DocumentHash}
+		Note: q.Note, Terms: q.Terms, Offer: asLasting(q.Offer), Plan: asLasting(plan), Basis: asLasting(q.Basis), DocumentHash: q.DocumentHash}
 	if q.Decision != nil {
 		d := *q.Decision
 		d.DecidedAt, d.RecordedAt = instant(d.DecidedAt), instant(d.RecordedAt)
