@@ -6,8 +6,11 @@ import (
 	"testing"
 	"time"
 
+	"github.com/shopspring/decimal"
+
 	"bareframe/internal/app"
 	"bareframe/internal/domain"
+	"bareframe/internal/pricing"
 )
 
 func TestAcceptanceSetsAmountPromiseScopeAndBaselineTogether(t *testing.T) {
@@ -210,5 +213,52 @@ func TestWhatWasSoldStays(t *testing.T) {
 	b.ok("raising the rates", err)
 	if got := b.page(id).Price.Totals.GrandTotal.Decimal(); !got.Equal(p.Job.AuthorisedAmount) {
 		t.Errorf("after the rates rose the job costs %s, agreed were %s", got, p.Job.AuthorisedAmount)
+	}
+}
+
+// The price of a job that is not sold follows the shop's rates and taxes, however
+// often it was looked at before. Arithmetic: at a whole rate for every skill the
+// labour is that rate times the hours, which have two places, so nothing is rounded.
+func TestAPriceFollowsTheShop(t *testing.T) {
+	b, ctx := open(t, settings("EUR", "document")), t.Context()
+	p := b.job(b.template)
+	hours := decimal.Zero
+	for _, x := range p.Estimate.Tasks {
+		if x.Skill != "" {
+			hours = hours.Add(x.Hours.Mean())
+		}
+	}
+	labour := func() (sum decimal.Decimal) {
+		for _, l := range b.page(p.Job.ID).Price.Lines {
+			if l.Kind == pricing.Labour {
+				sum = sum.Add(l.Net.Decimal())
+			}
+		}
+		return sum
+	}
+	for _, rate := range []string{"100", "250", "100"} {
+		shop, err := b.app.Shop(ctx, b.owner)
+		b.ok("shop", err)
+		book := shop.PriceBook
+		for i := range book.Labour {
+			book.Labour[i].SellRate = dec(rate)
+		}
+		_, err = b.app.ChangePriceBook(ctx, b.owner, app.Precondition{Given: true, Version: shop.PriceBookVersion}, book)
+		b.ok("changing the rates", err)
+		for range 2 {
+			if got, want := labour(), hours.Mul(dec(rate)); !got.Equal(want) || !got.IsPositive() {
+				t.Errorf("%s h at %s cost %s, want %s", hours, rate, got, want)
+			}
+		}
+	}
+	shop, err := b.app.Shop(ctx, b.owner)
+	b.ok("shop", err)
+	for i := range shop.Settings.TaxRates {
+		shop.Settings.TaxRates[i].Percent = decimal.Zero
+	}
+	_, err = b.app.ChangeShop(ctx, b.owner, app.Precondition{Given: true, Version: shop.Version}, shop.Settings)
+	b.ok("taking the taxes away", err)
+	if got := b.page(p.Job.ID).Price.Totals; !got.TaxTotal.IsZero() || !got.GrandTotal.Decimal().Equal(got.TaxBasisTotal.Decimal()) {
+		t.Errorf("without taxes the tax is %s and %s is asked for %s", got.TaxTotal, got.GrandTotal, got.TaxBasisTotal)
 	}
 }

@@ -7,10 +7,8 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
-	"os"
 	"os/signal"
 	"path/filepath"
-	"runtime/debug"
 	"syscall"
 	"time"
 
@@ -37,18 +35,11 @@ type serve struct {
 // grace is how long requests in flight may take to finish at a stop.
 const grace = 15 * time.Second
 
-// roomyGC trades memory, of which a shop's pages need little, for fewer
-// collections; GOGC overrides it.
-const roomyGC = 200
-
 // Run serves until it is told to stop; then requests in flight finish and
 // nothing new is accepted.
 func (s serve) Run(ctx context.Context, assets Assets, io Streams) error {
 	ctx, stop := signal.NotifyContext(ctx, syscall.SIGINT, syscall.SIGTERM)
 	defer stop()
-	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(roomyGC)
-	}
 	log := s.logger(io)
 	st, err := s.open(ctx, log)
 	if err != nil {

@@ -7,10 +7,10 @@ import (
 	"sync"
 )
 
-// lasting is a structured column that is read far more often than it changes,
-// such as a shop's settings or what a quote offered. What was decoded is kept by
-// its text, so it can never be stale, and shared: nobody writes into it, a
-// change puts another value in its place.
+// lasting is a structured column that never changes once its row is there, such
+// as what a quote offered. What was decoded is kept by its text and shared:
+// nobody writes into it. A shop's settings are not kept so, because use cases may
+// change what they read of a shop before they store it.
 type lasting[T any] struct{ structured[T] }
 
 func asLasting[T any](v T) lasting[T] { return lasting[T]{asJSON(v)} }

@@ -12,13 +12,13 @@ type shopRecord struct {
 	Version          int
 	CreatedAt        time.Time `gorm:"autoCreateTime:false"`
 	Demo             bool
-	Settings         lasting[domain.ShopSettings]
+	Settings         structured[domain.ShopSettings]
 	CalendarVersion  int
-	Calendar         lasting[calendar.Spec]
+	Calendar         structured[calendar.Spec]
 	PriceBookVersion int
-	PriceBook        lasting[domain.PriceBook]
+	PriceBook        structured[domain.PriceBook]
 	RulesVersion     int
-	Rules            lasting[domain.ShopRules]
+	Rules            structured[domain.ShopRules]
 	LastJobNumber    int
 }
 
@@ -27,9 +27,9 @@ func (shopRecord) TableName() string { return "shops" }
 
 func shopToRecord(s domain.Shop) shopRecord {
 	return shopRecord{ShopID: s.ID, Version: s.Version, CreatedAt: instant(s.CreatedAt), Demo: s.Demo,
-		Settings: asLasting(s.Settings), CalendarVersion: s.CalendarVersion, Calendar: asLasting(s.Calendar),
-		PriceBookVersion: s.PriceBookVersion, PriceBook: asLasting(s.PriceBook),
-		RulesVersion: s.RulesVersion, Rules: asLasting(s.Rules)}
+		Settings: asJSON(s.Settings), CalendarVersion: s.CalendarVersion, Calendar: asJSON(s.Calendar),
+		PriceBookVersion: s.PriceBookVersion, PriceBook: asJSON(s.PriceBook),
+		RulesVersion: s.RulesVersion, Rules: asJSON(s.Rules)}
 }
 
 func (r shopRecord) toDomain() domain.Shop {
