@@ -9,7 +9,7 @@ func TakeoffQuantities(coats ...Named) []Measure {
 		{"length", "length", "m"},
 		{"outer_area", "outer surface", "m2"},
 		{"inner_area", "inner surface", "m2"},
-		{"cavity_volume", "cavity", "l"},
+		{"cavity_volume", "cavity volume", "l"},
 		{"steel_weight", "weight of the steel", "kg"},
 		{"edge_length", "free edges", "m"},
 		{"blast_area", "surface reached from outside", "m2"},
