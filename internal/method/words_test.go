@@ -58,7 +58,13 @@ func TestAShareSaysItsFormula(t *testing.T) {
 }
 
 func TestReasonsOfAMove(t *testing.T) {
-	before := computed(t, Example())
+	base := func() Input {
+		in := Example()
+		in.List.Rules = append(in.List.Rules, Rule{Key: "look", Name: "Look", Stage: Strip, Makes: Hours, Task: "B45", Unit: "h", Each: "1", Source: "test",
+			For: For{Kinds: []Kind{Rail}, Sides: []Side{Left}, Zones: []string{"left-side-rail"}, Finishes: []Finish{Driver}}})
+		return in
+	}
+	before := computed(t, base())
 	for _, c := range []struct {
 		name, why string
 		change    func(*Input)
@@ -66,6 +72,10 @@ func TestReasonsOfAMove(t *testing.T) {
 		{"condition", "condition from grade C to perforated", func(in *Input) { in.Zones[0].Condition = Perforated }},
 		{"method", "strip method from Blasting to Scraper, heat and wheel", func(in *Input) { in.Zones[0].Methods = map[Stage]string{Strip: "hand"} }},
 		{"size", "outer surface from 0.529 m2 to 0.6 m2", func(in *Input) { in.Zones[0].Quantities[0].Value = "0.60" }},
+		{"kind", "kind from rail to mount", func(in *Input) { in.Zones[0].Kind = Mount }},
+		{"side", "side from left to right", func(in *Input) { in.Zones[0].Side = Right }},
+		{"code", "code from left-side-rail to left-rail", func(in *Input) { in.Zones[0].Code = "left-rail" }},
+		{"finish", "finish from driver to as found", func(in *Input) { in.Zones[0].Finish = AsFound }},
 		{"rule", "the rule “Blast the outside” was changed", func(in *Input) { in.List.Rules[0].Each = "0.06" }},
 		{"new rule", "the rule is new", func(in *Input) {
 			more := in.List.Rules[0]
@@ -81,7 +91,7 @@ func TestReasonsOfAMove(t *testing.T) {
 		}},
 		{"once no more", "no zone counts any more", func(in *Input) { in.Zones = in.Zones[1:] }},
 	} {
-		in := Example()
+		in := base()
 		c.change(&in)
 		got := Compare(before, computed(t, in))
 		found := false
@@ -94,12 +104,12 @@ func TestReasonsOfAMove(t *testing.T) {
 			t.Errorf("%s: want %q, got %+v", c.name, c.why, got.Tasks)
 		}
 	}
-	in := Example()
+	in := base()
 	in.List.Rules[0].Spread = nil
 	if got := Compare(before, computed(t, in)); len(got.Tasks) != 1 || len(got.Tasks[0].By) != 0 || !strings.Contains(got.Tasks[0].Words, "only the low and high") {
 		t.Errorf("a spread: %+v", got.Tasks)
 	}
-	in = Example()
+	in = base()
 	in.Zones[0].Name = "Left side rail, long"
 	in.Zones[0].Quantities[0].Value = "0.5290"
 	if got := Compare(before, computed(t, in)); len(got.Tasks)+len(got.Zones) != 0 {
