@@ -62,7 +62,7 @@ func (c reckoning) run() ([]Made, error) {
 
 func (c reckoning) made(rule Rule, shares []Share, first string) Made {
 	m := Made{Rule: rule.Key, Name: rule.Name, Sentence: Sentence(rule, c.in.List, c.in.Known), Note: rule.Note, Source: rule.Source, Unit: rule.Unit, Zones: shares, first: first, exact: new(big.Rat)}
-	if first != "" && rule.Fixed != "" {
+	if rule.Fixed != "" {
 		m.Fixed = decimal.RequireFromString(rule.Fixed)
 		m.exact.Add(m.exact, m.Fixed.Rat())
 	}

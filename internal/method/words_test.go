@@ -134,3 +134,22 @@ func TestAFixedAmountAlone(t *testing.T) {
 		t.Errorf("%+v", by)
 	}
 }
+
+// Media are made of hours, so what moves the hours is why the media move. Zones
+// that are gone stand after those of the new frame.
+func TestReasonsReachThroughRules(t *testing.T) {
+	in := Example()
+	in.Zones[1].Methods = map[Stage]string{Strip: "blast"}
+	before := computed(t, in)
+	after := in
+	after.Zones = []Zone{in.Zones[1]}
+	after.Zones[0].Condition = Pitted
+	got := Compare(before, computed(t, after))
+	media := got.Materials[0].By
+	if len(media) != 2 || media[0].Zone != "rear-crossmember" || media[0].Why != "condition from grade B to pitted" || media[1].Zone != "left-side-rail" || media[1].Why != "the zone is gone" {
+		t.Errorf("%+v", media)
+	}
+	if z := got.Zones; len(z) != 2 || z[0].Zone != "rear-crossmember" || z[1].What[0] != "the zone is gone" {
+		t.Errorf("%+v", z)
+	}
+}
