@@ -112,7 +112,8 @@ func (s *search) reckon(d, i int, child *node) {
 		return
 	}
 	a := &s.p.aspects[i]
-	low, high := left-a.gain[d], left+a.harm[d]
+	level := s.p.level(s.p.budget - child.cost())
+	low, high := left-a.gain[d][level], left+a.harm[d][level]
 	switch {
 	case high <= 0:
 		s.left[i] = closed

@@ -1,6 +1,7 @@
 package points
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 )
@@ -21,7 +22,9 @@ func (j *job) ranks() []int {
 
 // order puts what is required before what requires it, and otherwise keeps few
 // aspects and groups open at a time: always next is the option that opens least
-// and closes most.
+// and closes most, of those the dearest, so that small change is left to
+// the end. Aspects that are past their maximum come
+// first, because the bound knows them badly until they are decided.
 func (j *job) order(kept set) []int {
 	left := map[int]int{} // options that still touch an aspect; groups count as aspects from -1 down
 	touched := map[int]bool{}
@@ -48,6 +51,9 @@ func (j *job) order(kept set) []int {
 				continue
 			}
 			opens := 0
+			if slices.ContainsFunc(threads[i], j.pastMaximum) {
+				opens -= MaxOptions
+			}
 			for _, t := range threads[i] {
 				if !touched[t] {
 					opens++
@@ -56,7 +62,7 @@ func (j *job) order(kept set) []int {
 					opens--
 				}
 			}
-			if best < 0 || opens < bestOpens || opens == bestOpens && ranks[i] < ranks[best] {
+			if best < 0 || cmp.Or(cmp.Compare(opens, bestOpens), cmp.Compare(j.options[best].cost, j.options[i].cost), cmp.Compare(ranks[i], ranks[best])) < 0 {
 				best, bestOpens = i, opens
 			}
 		}
@@ -67,6 +73,12 @@ func (j *job) order(kept set) []int {
 		order, todo = append(order, best), todo.minus(set{}.with(best))
 	}
 	return order
+}
+
+// pastMaximum reports whether the reasons on an aspect add up to more than its
+// maximum.
+func (j *job) pastMaximum(aspect int) bool {
+	return aspect >= 0 && j.before[aspect/2].of(aspect) > j.maximum[aspect/2].of(aspect)
 }
 
 // bar works out what taking and leaving each choice does to later ones.

@@ -3,7 +3,7 @@ package points
 import "math/bits"
 
 // fine is the fineness of prices: a point is 2^fine.
-const fine = 16
+const fine = 20
 
 const one = 1 << fine
 
@@ -14,14 +14,15 @@ type prices struct {
 	budget int64   // points that the whole budget is worth
 	edge   []int64 // points that a requirement is worth
 	// What follows from them.
-	down []int64 // weight of harm on an aspect that is not touched yet
+	up   []int64 // weight of gain on an aspect that is not touched yet
+	down []int64 // and of harm
 	cost []int64 // what each choice pays for its cost
 	rest []int64 // by layer: y x sum of the aspects that are not touched yet
 }
 
 func (s *search) newPrices() *prices {
 	p := s.p
-	m := &prices{weight: make([]int64, len(p.aspects)), edge: make([]int64, len(p.edges)), down: make([]int64, len(p.aspects)),
+	m := &prices{weight: make([]int64, len(p.aspects)), edge: make([]int64, len(p.edges)), up: make([]int64, len(p.aspects)), down: make([]int64, len(p.aspects)),
 		cost: make([]int64, len(p.choices)), rest: make([]int64, len(p.choices)+1)}
 	for a := range m.weight {
 		m.weight[a] = one
@@ -40,15 +41,27 @@ func (m *prices) settle(p *problem) {
 	clear(m.rest)
 	for i := range p.aspects {
 		a := &p.aspects[i]
-		m.down[i] = harmWeight(m.weight[i], a.sum, a.maximum, a.harm[a.first])
+		m.up[i] = gainWeight(m.weight[i], a.sum, a.maximum, a.gain[a.first][levels])
+		m.down[i] = harmWeight(m.weight[i], a.sum, a.maximum, a.harm[a.first][levels])
 		m.rest[a.first] += m.weight[i] * min(a.sum, a.maximum)
 	}
 	for d := len(m.rest) - 2; d >= 0; d-- {
 		m.rest[d] += m.rest[d+1]
 	}
 	for i := range p.choices {
-		m.cost[i] = m.budget * p.choices[i].scaled >> scale
+		m.cost[i] = p.worth(m.budget, p.choices[i].cost, false)
 	}
+}
+
+// gainWeight is the weight of gain on an aspect: all of y where the sum is not
+// above the maximum. Where it is, the first gain buys nothing; what all gain to
+// come would buy, spread over it, is never less than what a part of it buys.
+func gainWeight(y, sum, maximum, gain int64) int64 {
+	if sum <= maximum || gain == 0 {
+		return y
+	}
+	gain = min(gain, sum)
+	return (y*max(0, gain-(sum-maximum)) + gain - 1) / gain
 }
 
 // harmWeight is the weight of harm on an aspect: all of y where harm cannot push
@@ -64,8 +77,9 @@ func harmWeight(y, sum, maximum, harm int64) int64 {
 // What the relaxed choice takes is left in s.picked.
 func (s *search) ceiling(d int, n *node, sums []int32, m *prices) int64 {
 	p := s.p
-	total := (p.base+n.points)<<fine - m.rest[d] + s.worthOfBudget(n, m)
-	copy(s.up, m.weight)
+	total := (p.base+n.points)<<fine - m.rest[d] + p.worth(m.budget, p.budget-n.cost(), true)
+	level := p.level(p.budget - n.cost())
+	copy(s.up, m.up)
 	copy(s.down, m.down)
 	for k, i := range p.open[d] {
 		switch sums[k] {
@@ -76,14 +90,11 @@ func (s *search) ceiling(d int, n *node, sums []int32, m *prices) int64 {
 		default:
 			a, left := &p.aspects[i], int64(sums[k])
 			total -= m.weight[i] * min(left, a.maximum)
-			s.down[i] = harmWeight(m.weight[i], left, a.maximum, a.harm[d])
+			s.up[i] = gainWeight(m.weight[i], left, a.maximum, a.gain[d][level])
+			s.down[i] = harmWeight(m.weight[i], left, a.maximum, a.harm[d][level])
 		}
 	}
 	return total + s.relaxed(d, n, m)
-}
-
-func (s *search) worthOfBudget(n *node, m *prices) int64 {
-	return (m.budget*s.p.ofBudget(s.p.budget-n.cost(), true) + 1<<scale - 1) >> scale
 }
 
 // relaxed is the worth of all choices that are worth something, one of a unit.

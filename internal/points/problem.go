@@ -15,6 +15,9 @@ type problem struct {
 	units   []bool  // disjoint groups for the bound; true where one must be done
 	open    [][]int // by layer: aspects touched before it and again from it on
 	base    int64   // all deductions as found, in units
+	// By layer, for the least number of options; see count.
+	largest   [][]int64
+	untouched []int64
 }
 
 // choice is an option at its position in the order.
@@ -22,7 +25,6 @@ type choice struct {
 	option  int   // its place in the input
 	rank    int   // its place among all ids, sorted
 	cost    int64 // minor units
-	scaled  int64 // cost in 2^-scale of the budget, rounded down
 	deltas  []delta
 	ifTaken set    // later positions that it bars
 	ifLeft  set    // later positions that cannot be without it
@@ -36,23 +38,28 @@ type edge struct{ from, needs int }
 
 type aspect struct {
 	sum, maximum int64
-	first        int     // the first position that touches it
-	gain, harm   []int64 // by layer: the most that the rest can take off and put on
+	first        int // the first position that touches it
+	// By layer and level of the budget left: the most that the rest can take off
+	// and put on.
+	gain, harm [][levels + 1]int64
 }
-
-// scale is the fineness in which the bound knows costs.
-const scale = 20
 
 // countBits keep the number of options below the cost in a node's key.
 const countBits = 8
 
-// ofBudget is cost in 2^-scale of the budget, rounded down or up.
-func (p *problem) ofBudget(cost int64, up bool) int64 {
+// worth is what cost is worth where the whole budget is worth so much, rounded
+// down or up.
+func (p *problem) worth(budget, cost int64, up bool) int64 {
 	if p.budget == 0 {
 		return 0
 	}
-	high, low := bits.Mul64(uint64(cost), 1<<scale)
-	q, rest := bits.Div64(high, low, uint64(p.budget))
+	return part(budget, cost, p.budget, up)
+}
+
+// part is whole x share / of, rounded down or up, without overflow between.
+func part(whole, share, of int64, up bool) int64 {
+	high, low := bits.Mul64(uint64(whole), uint64(share))
+	q, rest := bits.Div64(high, low, uint64(of))
 	if up && rest > 0 {
 		q++
 	}
@@ -74,6 +81,7 @@ func (j *job) problem(budget int64) *problem {
 		return nil
 	}
 	p.layers()
+	p.count()
 	return p
 }
 
@@ -133,7 +141,7 @@ func (p *problem) take(j *job, order []int) {
 	ranks := j.ranks()
 	for pos, i := range order {
 		o := j.options[i]
-		c := choice{option: i, rank: ranks[i], cost: o.cost, scaled: p.ofBudget(o.cost, false), unit: -1}
+		c := choice{option: i, rank: ranks[i], cost: o.cost, unit: -1}
 		for _, d := range o.deltas {
 			a, known := index[d.aspect]
 			if !known {
@@ -177,44 +185,4 @@ func gcd(a, b int64) int64 {
 		a, b = b, a%b
 	}
 	return max(a, -a)
-}
-
-// layers works out for each layer which aspects are open and how far the rest
-// can still move each.
-func (p *problem) layers() {
-	n := len(p.choices)
-	p.open = make([][]int, n+1)
-	for i := range p.aspects {
-		a := &p.aspects[i]
-		a.gain, a.harm = make([]int64, n+1), make([]int64, n+1)
-		for d := range n + 1 {
-			a.gain[d], a.harm[d] = p.reach(i, d)
-			if a.first < d && a.gain[d]+a.harm[d] > 0 {
-				p.open[d] = append(p.open[d], i)
-			}
-		}
-		// A sum that nothing can bring below the maximum is as good as any other such.
-		a.sum = min(a.sum, a.maximum+a.gain[0])
-	}
-}
-
-// reach is the most that the choices from layer d on can take off and put on an
-// aspect, at most one of each unit.
-func (p *problem) reach(aspect, d int) (gain, harm int64) {
-	gains, harms := make([]int64, len(p.units)), make([]int64, len(p.units))
-	for _, c := range p.choices[d:] {
-		for _, e := range c.deltas {
-			switch {
-			case e.aspect != aspect:
-			case c.unit < 0:
-				gain, harm = gain+max(0, e.amount), harm+max(0, -e.amount)
-			default:
-				gains[c.unit], harms[c.unit] = max(gains[c.unit], e.amount), max(harms[c.unit], -e.amount)
-			}
-		}
-	}
-	for u := range p.units {
-		gain, harm = gain+gains[u], harm+harms[u]
-	}
-	return gain, harm
 }

@@ -6,21 +6,16 @@ import (
 	"slices"
 )
 
-// search looks for the best set of a problem.
+// search goes through the layers of a problem for one aim.
 type search struct {
 	p     *problem
 	ctx   context.Context
+	aim   aim
+	known known
 	later []set // by layer: the positions from it on
 	nodes int
 	limit int
 	pool  []*prices // newest last
-
-	// The best set known.
-	found  bool
-	points int64
-	key    int64
-	taken  set
-	gap    int64 // of the budget that it leaves, in 2^-scale, rounded down
 
 	stopped bool
 	dropped int64 // the highest bound of what was not looked at; none when lowest
@@ -32,24 +27,41 @@ type search struct {
 	unitAt              []int
 	slopes              *prices
 	rows                []row
+	water               [2]layer
+}
+
+// aim is what a search has to find or to show that there is none.
+type aim int
+
+const (
+	more aim = iota // a set that buys more points
+	less            // one that buys as much for less, with fewer options or earlier ids
+)
+
+// known is the best set known, in units of the problem.
+type known struct {
+	found  bool
+	points int64
+	key    int64
+	taken  set
 }
 
 const lowest = -1 << 62
 
-// Widths of the first, narrow runs that find good sets, and of what is still
-// done after a stop.
-var narrow = []int{24, 400}
-
+// Widths of the first runs, which find good sets, and of what is still done after
+// a stop.
 const (
+	narrow     = 24
+	wider      = 400
 	stopWidth  = 24
 	rootSteps  = 120
 	layerSteps = 16
 	poolSize   = 5
 )
 
-func newSearch(ctx context.Context, p *problem, limit int) *search {
+func newSearch(ctx context.Context, p *problem, aim aim, limit int) *search {
 	n := len(p.choices)
-	s := &search{p: p, ctx: ctx, limit: limit, later: make([]set, n+1), dropped: lowest,
+	s := &search{p: p, ctx: ctx, aim: aim, limit: limit, later: make([]set, n+1), dropped: lowest,
 		up: make([]int64, len(p.aspects)), down: make([]int64, len(p.aspects)), left: make([]int32, len(p.aspects)),
 		unitAt: make([]int, len(p.units)), unitWorth: make([]int64, len(p.units))}
 	s.slopes = s.newPrices()
@@ -63,14 +75,16 @@ func newSearch(ctx context.Context, p *problem, limit int) *search {
 }
 
 // run looks for the best set, first narrowly, then at all that is left.
-func (s *search) run() {
+func (s *search) run(widths ...int) {
 	root := node{top: 1 << 62}
 	first := s.firstPrices(&root)
-	for _, width := range append(slices.Clone(narrow), 0) {
+	for _, width := range append(widths, 0) {
 		s.pool = append(s.pool[:0], s.tuned(0, &root, nil, first, rootSteps))
 		first = s.pool[0]
 		s.dropped = lowest
-		s.through(width)
+		if !s.hopeless(0, &root, nil) {
+			s.through(width)
+		}
 		if s.stopped || s.dropped == lowest {
 			return
 		}
@@ -92,7 +106,8 @@ func (s *search) through(width int) {
 		if s.stopped {
 			width = stopWidth
 		}
-		s.sieve(&to, width)
+		s.sieve(d+1, &to, width)
+		s.dive(d+1, &to)
 		from, to = to, from
 	}
 	for i := range from.nodes {
@@ -129,21 +144,26 @@ func (s *search) over() bool {
 	return s.nodes >= s.limit || s.nodes&1023 == 0 && s.ctx.Err() != nil
 }
 
-// hopeless reports whether nothing that a node can end with beats the best set
-// known.
+// hopeless reports whether nothing that a node can end with is what is aimed at.
 func (s *search) hopeless(d int, n *node, sums []int32) bool {
-	noMore, noTie := false, s.found && n.key > s.key
+	if s.aim == less && n.key > s.known.key {
+		return true
+	}
+	spare := s.p.budget - s.known.key>>countBits // of the budget, beside the known set
+	many := s.aim == less && s.tooMany(d, n, sums)
 	for k := len(s.pool) - 1; k >= 0; k-- {
 		m := s.pool[k]
 		top := s.ceiling(d, n, sums, m)
 		n.top = min(n.top, top)
-		if !s.found {
+		switch {
+		case !s.known.found:
 			return false
-		}
-		noMore = noMore || top>>fine <= s.points
-		noTie = noTie || (top-m.budget*s.gap>>scale)>>fine < s.points
-		if noMore && noTie {
+		case s.aim == more && top>>fine <= s.known.points:
 			return true
+		case s.aim == less && (top-s.p.worth(m.budget, spare, false))>>fine < s.known.points:
+			return true
+		case many && (top-s.p.worth(m.budget, spare+1, false))>>fine < s.known.points:
+			return true // not for less, and for as much only with too many
 		}
 	}
 	return false
@@ -180,12 +200,12 @@ func (s *search) sharpen(d int, l *layer) {
 // offer keeps a complete set when it is the best known.
 func (s *search) offer(n *node) {
 	points := s.p.base + n.points
-	if s.found {
-		order := cmp.Or(cmp.Compare(points, s.points), cmp.Compare(s.key, n.key))
-		if order < 0 || order == 0 && !n.taken.before(s.taken) {
+	k := &s.known
+	if k.found {
+		order := cmp.Or(cmp.Compare(points, k.points), cmp.Compare(k.key, n.key))
+		if order < 0 || order == 0 && !n.taken.before(k.taken) {
 			return
 		}
 	}
-	s.found, s.points, s.key, s.taken = true, points, n.key, n.taken
-	s.gap = s.p.ofBudget(s.p.budget-n.cost(), false)
+	*k = known{true, points, n.key, n.taken}
 }

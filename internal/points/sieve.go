@@ -13,8 +13,9 @@ type row struct {
 
 // sieve leaves out nodes that another dominates and, where width is given, all
 // but the most promising ones.
-func (s *search) sieve(l *layer, width int) {
+func (s *search) sieve(d int, l *layer, width int) {
 	s.dominate(l)
+	s.outdone(d, l)
 	if width > 0 && len(l.nodes) > width {
 		s.narrow(l, width)
 	}
@@ -61,7 +62,7 @@ func (s *search) narrow(l *layer, width int) {
 	}
 	slices.SortFunc(s.rows, func(a, b row) int {
 		m, n := &l.nodes[a.at], &l.nodes[b.at]
-		return cmp.Or(cmp.Compare(n.top, m.top), cmp.Compare(m.key, n.key), cmp.Compare(a.at, b.at))
+		return cmp.Or(cmp.Compare(n.top, m.top), cmp.Compare(a.at, b.at))
 	})
 	for _, r := range s.rows[width:] {
 		s.dropped = max(s.dropped, l.nodes[r.at].top)

@@ -2,7 +2,7 @@ package points
 
 const (
 	gradient = 10 // fineness of a subgradient
-	dearest  = int64(1) << 40
+	dearest  = int64(1) << 44
 )
 
 // firstPrices weigh every aspect in full and price the budget so that what the
@@ -14,7 +14,7 @@ func (s *search) firstPrices(n *node) *prices {
 		m.budget = low + (high-low)/2
 		m.settle(s.p)
 		s.ceiling(0, n, nil, m)
-		if s.spent() > s.p.ofBudget(s.p.budget, true) {
+		if s.spent() > s.p.budget {
 			low = m.budget + 1
 		} else {
 			high = m.budget
@@ -27,7 +27,7 @@ func (s *search) firstPrices(n *node) *prices {
 
 func (s *search) spent() (total int64) {
 	for _, pos := range s.picked {
-		total += s.p.choices[pos].scaled
+		total += s.p.choices[pos].cost
 	}
 	return total
 }
@@ -48,7 +48,7 @@ func (s *search) tuned(d int, n *node, sums []int32, from *prices, steps int) *p
 		} else if stalled++; stalled == 4 {
 			pace, stalled = pace/2, 0
 		}
-		far := top - s.aim(top)
+		far := top - s.target(top)
 		if !s.step(d, n, sums, m, far*pace>>gradient) {
 			break
 		}
@@ -57,10 +57,10 @@ func (s *search) tuned(d int, n *node, sums []int32, from *prices, steps int) *p
 	return best
 }
 
-// aim is what a bound of top is steered to.
-func (s *search) aim(top int64) int64 {
-	if s.found && s.points<<fine < top {
-		return s.points << fine
+// target is what a bound of top is steered to.
+func (s *search) target(top int64) int64 {
+	if s.known.found && s.known.points<<fine < top {
+		return s.known.points << fine
 	}
 	return top - max(one, top>>6)
 }
@@ -97,7 +97,7 @@ func (s *search) slope(d int, n *node, sums []int32, m *prices) (*prices, int64)
 	clear(g.weight)
 	clear(g.edge)
 	s.slopeOfWeights(d, sums)
-	g.budget = (p.ofBudget(p.budget-n.cost(), true) - s.spent()) >> (scale - gradient)
+	g.budget = p.worth(1<<gradient, p.budget-n.cost(), true) - p.worth(1<<gradient, s.spent(), false)
 	var picked set
 	for _, pos := range s.picked {
 		picked = picked.with(pos)
@@ -160,7 +160,7 @@ func (s *search) slopeOfWeights(d int, sums []int32) {
 // weigh begins the slope of an aspect's weight and notes how much effects count.
 func (s *search) weigh(d, i int, left int64) {
 	a := &s.p.aspects[i]
-	s.up[i] = 1 << gradient
-	s.down[i] = harmWeight(1<<gradient, left, a.maximum, a.harm[d])
+	s.up[i] = gainWeight(1<<gradient, left, a.maximum, a.gain[d][levels])
+	s.down[i] = harmWeight(1<<gradient, left, a.maximum, a.harm[d][levels])
 	s.slopes.weight[i] = -min(left, a.maximum) << gradient
 }
