@@ -17,7 +17,7 @@ var contract []byte
 //go:embed frontend/*.html frontend/*.css frontend/*.js frontend/*.svg frontend/*.webmanifest frontend/lib frontend/components frontend/views
 var frontend embed.FS
 
-//go:embed seeds/*.json seeds/templates/*.json seeds/rules/*.json seeds/frames/*.json
+//go:embed seeds/*.json seeds/templates/*.json seeds/rules/*.json seeds/frames/*.json seeds/sheets/*.json
 var seeds embed.FS
 
 // version is set at build time.

@@ -24,6 +24,7 @@ const (
 	CalculationLocalrules Calculation = "localrules"
 	CalculationMethod     Calculation = "method"
 	CalculationNetwork    Calculation = "network"
+	CalculationPoints     Calculation = "points"
 	CalculationPricing    Calculation = "pricing"
 	CalculationRepair     Calculation = "repair"
 	CalculationStopNow    Calculation = "stop-now"
@@ -43,6 +44,8 @@ func (e Calculation) Valid() bool {
 	case CalculationMethod:
 		return true
 	case CalculationNetwork:
+		return true
+	case CalculationPoints:
 		return true
 	case CalculationPricing:
 		return true

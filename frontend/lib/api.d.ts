@@ -2097,7 +2097,7 @@ export interface components {
          */
         StartReason: "link" | "start" | "not_before" | "actual" | "data_date";
         /** @enum {string} */
-        Calculation: "pricing" | "network" | "calendar" | "localrules" | "repair" | "method" | "stop-now" | "watch" | "coating" | "takeoff";
+        Calculation: "pricing" | "network" | "calendar" | "localrules" | "repair" | "method" | "stop-now" | "watch" | "coating" | "takeoff" | "points";
         /** @enum {string} */
         HealthStatus: "ok";
         Health: {

@@ -16,6 +16,7 @@ import (
 	"bareframe/internal/fault"
 	"bareframe/internal/method"
 	"bareframe/internal/network"
+	"bareframe/internal/points"
 	"bareframe/internal/policy"
 	"bareframe/internal/pricing"
 	"bareframe/internal/pricing/localrules"
@@ -40,6 +41,7 @@ var calculations = []Calculation{
 	{"method", "Rules of work and the quantities of a frame's zones to hours and materials of tasks, each opened to its zones.", method.Example(), runs(method.Compute)},
 	{"stop-now", "Work done, things fitted and ordered, and payments to what is owed if the work stops today.", billing.StopNowExample(), runs(billing.StopNow)},
 	{"watch", "Work done and invoices against the authorised amount: go on, warn or stop, and what is left.", billing.WatchExample(), runs(billing.Watch)},
+	{"points", "A judged sheet, a car as found and options to expected deductions, cost per point, and the best set within a budget with its proof.", points.Example(), runs(points.Calculate)},
 	{"coating", "A film to how far a litre goes, how thick to apply it wet, and paint and thinner for a surface.", coating.Example(), runs(coating.Compute)},
 	{"takeoff", "Zones of a frame to areas, weights, blasting, patches, weld, coats, and the cans, sheets and bags to buy.", takeoff.Example(), runs(takeoff.Compute)},
 }
