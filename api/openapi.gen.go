@@ -4,7 +4,6 @@
 package api
 
 import (
-	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -9672,8 +9671,9 @@ type EndAuthoriser200JSONResponse AuthoriserList
 
 func (response EndAuthoriser200JSONResponse) VisitEndAuthoriserResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -9689,8 +9689,9 @@ type EndAuthoriserdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response EndAuthoriserdefaultApplicationProblemPlusJSONResponse) VisitEndAuthoriserResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -9712,8 +9713,9 @@ type StartClock201JSONResponse HoursEntry
 
 func (response StartClock201JSONResponse) VisitStartClockResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -9729,8 +9731,9 @@ type StartClockdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response StartClockdefaultApplicationProblemPlusJSONResponse) VisitStartClockResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -9752,8 +9755,9 @@ type StopClock201JSONResponse HoursEntry
 
 func (response StopClock201JSONResponse) VisitStopClockResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -9769,8 +9773,9 @@ type StopClockdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response StopClockdefaultApplicationProblemPlusJSONResponse) VisitStopClockResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -9792,8 +9797,9 @@ type SwitchClock201JSONResponse HoursEntry
 
 func (response SwitchClock201JSONResponse) VisitSwitchClockResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -9809,8 +9815,9 @@ type SwitchClockdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response SwitchClockdefaultApplicationProblemPlusJSONResponse) VisitSwitchClockResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -9831,8 +9838,9 @@ type ListMyHours200JSONResponse HoursPage
 
 func (response ListMyHours200JSONResponse) VisitListMyHoursResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -9848,8 +9856,9 @@ type ListMyHoursdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListMyHoursdefaultApplicationProblemPlusJSONResponse) VisitListMyHoursResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -9871,8 +9880,9 @@ type LogHours201JSONResponse HoursEntry
 
 func (response LogHours201JSONResponse) VisitLogHoursResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -9888,8 +9898,9 @@ type LogHoursdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response LogHoursdefaultApplicationProblemPlusJSONResponse) VisitLogHoursResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -9912,8 +9923,9 @@ type CorrectHours201JSONResponse HoursEntry
 
 func (response CorrectHours201JSONResponse) VisitCorrectHoursResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -9929,8 +9941,9 @@ type CorrectHoursdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response CorrectHoursdefaultApplicationProblemPlusJSONResponse) VisitCorrectHoursResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -9951,8 +9964,9 @@ type ListBenchTasks200JSONResponse TaskCardList
 
 func (response ListBenchTasks200JSONResponse) VisitListBenchTasksResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -9968,8 +9982,9 @@ type ListBenchTasksdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListBenchTasksdefaultApplicationProblemPlusJSONResponse) VisitListBenchTasksResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -9989,8 +10004,9 @@ type GetToday200JSONResponse Today
 
 func (response GetToday200JSONResponse) VisitGetTodayResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10006,8 +10022,9 @@ type GetTodaydefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetTodaydefaultApplicationProblemPlusJSONResponse) VisitGetTodayResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10027,8 +10044,9 @@ type ListCalculations200JSONResponse CalculationList
 
 func (response ListCalculations200JSONResponse) VisitListCalculationsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10044,8 +10062,9 @@ type ListCalculationsdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListCalculationsdefaultApplicationProblemPlusJSONResponse) VisitListCalculationsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10067,8 +10086,9 @@ type Calculate200JSONResponse map[string]interface{}
 
 func (response Calculate200JSONResponse) VisitCalculateResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10084,8 +10104,9 @@ type CalculatedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response CalculatedefaultApplicationProblemPlusJSONResponse) VisitCalculateResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10113,8 +10134,9 @@ type OpenClientLink201JSONResponse struct {
 
 func (response OpenClientLink201JSONResponse) VisitOpenClientLinkResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10133,8 +10155,9 @@ type OpenClientLinkdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response OpenClientLinkdefaultApplicationProblemPlusJSONResponse) VisitOpenClientLinkResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10166,8 +10189,9 @@ type RevokeClientLinkdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response RevokeClientLinkdefaultApplicationProblemPlusJSONResponse) VisitRevokeClientLinkResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10187,8 +10211,9 @@ type ListClientJobs200JSONResponse ClientJobList
 
 func (response ListClientJobs200JSONResponse) VisitListClientJobsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10204,8 +10229,9 @@ type ListClientJobsdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListClientJobsdefaultApplicationProblemPlusJSONResponse) VisitListClientJobsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10226,8 +10252,9 @@ type GetClientJob200JSONResponse ClientJob
 
 func (response GetClientJob200JSONResponse) VisitGetClientJobResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10243,8 +10270,9 @@ type GetClientJobdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetClientJobdefaultApplicationProblemPlusJSONResponse) VisitGetClientJobResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10265,8 +10293,9 @@ type GetClientFrame200JSONResponse ClientFrame
 
 func (response GetClientFrame200JSONResponse) VisitGetClientFrameResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10282,8 +10311,9 @@ type GetClientFramedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetClientFramedefaultApplicationProblemPlusJSONResponse) VisitGetClientFrameResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10348,8 +10378,9 @@ type GetClientInspectionReportdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetClientInspectionReportdefaultApplicationProblemPlusJSONResponse) VisitGetClientInspectionReportResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10370,8 +10401,9 @@ type ListClientLetters200JSONResponse ClientLetterList
 
 func (response ListClientLetters200JSONResponse) VisitListClientLettersResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10387,8 +10419,9 @@ type ListClientLettersdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListClientLettersdefaultApplicationProblemPlusJSONResponse) VisitListClientLettersResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10409,8 +10442,9 @@ type GetClientMoney200JSONResponse ClientMoney
 
 func (response GetClientMoney200JSONResponse) VisitGetClientMoneyResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10426,8 +10460,9 @@ type GetClientMoneydefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetClientMoneydefaultApplicationProblemPlusJSONResponse) VisitGetClientMoneyResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10448,8 +10483,9 @@ type ListClientOrders200JSONResponse ClientOrderList
 
 func (response ListClientOrders200JSONResponse) VisitListClientOrdersResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10465,8 +10501,9 @@ type ListClientOrdersdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListClientOrdersdefaultApplicationProblemPlusJSONResponse) VisitListClientOrdersResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10487,8 +10524,9 @@ type GetClientOrder200JSONResponse ClientOrder
 
 func (response GetClientOrder200JSONResponse) VisitGetClientOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10504,8 +10542,9 @@ type GetClientOrderdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetClientOrderdefaultApplicationProblemPlusJSONResponse) VisitGetClientOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10528,8 +10567,9 @@ type DecideOrder200JSONResponse ClientOrder
 
 func (response DecideOrder200JSONResponse) VisitDecideOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10545,8 +10585,9 @@ type DecideOrderdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response DecideOrderdefaultApplicationProblemPlusJSONResponse) VisitDecideOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10611,8 +10652,9 @@ type GetClientOrderDocumentdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetClientOrderDocumentdefaultApplicationProblemPlusJSONResponse) VisitGetClientOrderDocumentResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10634,8 +10676,9 @@ type PreviewClientOrder200JSONResponse ClientEffect
 
 func (response PreviewClientOrder200JSONResponse) VisitPreviewClientOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10651,8 +10694,9 @@ type PreviewClientOrderdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response PreviewClientOrderdefaultApplicationProblemPlusJSONResponse) VisitPreviewClientOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10675,8 +10719,9 @@ type AskAboutOrder201JSONResponse ClientOrder
 
 func (response AskAboutOrder201JSONResponse) VisitAskAboutOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10692,8 +10737,9 @@ type AskAboutOrderdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response AskAboutOrderdefaultApplicationProblemPlusJSONResponse) VisitAskAboutOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10714,8 +10760,9 @@ type GetClientQuote200JSONResponse ClientQuote
 
 func (response GetClientQuote200JSONResponse) VisitGetClientQuoteResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10731,8 +10778,9 @@ type GetClientQuotedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetClientQuotedefaultApplicationProblemPlusJSONResponse) VisitGetClientQuoteResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10755,8 +10803,9 @@ type DecideQuote200JSONResponse ClientQuote
 
 func (response DecideQuote200JSONResponse) VisitDecideQuoteResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10772,8 +10821,9 @@ type DecideQuotedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response DecideQuotedefaultApplicationProblemPlusJSONResponse) VisitDecideQuoteResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10838,8 +10888,9 @@ type GetClientQuoteDocumentdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetClientQuoteDocumentdefaultApplicationProblemPlusJSONResponse) VisitGetClientQuoteDocumentResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10869,8 +10920,9 @@ type ChangeFinding200JSONResponse struct {
 
 func (response ChangeFinding200JSONResponse) VisitChangeFindingResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10889,8 +10941,9 @@ type ChangeFindingdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ChangeFindingdefaultApplicationProblemPlusJSONResponse) VisitChangeFindingResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10913,8 +10966,9 @@ type DismissFinding200JSONResponse Finding
 
 func (response DismissFinding200JSONResponse) VisitDismissFindingResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10930,8 +10984,9 @@ type DismissFindingdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response DismissFindingdefaultApplicationProblemPlusJSONResponse) VisitDismissFindingResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10951,8 +11006,9 @@ type ListFrameLayouts200JSONResponse FrameLayoutList
 
 func (response ListFrameLayouts200JSONResponse) VisitListFrameLayoutsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -10968,8 +11024,9 @@ type ListFrameLayoutsdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListFrameLayoutsdefaultApplicationProblemPlusJSONResponse) VisitListFrameLayoutsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -10997,8 +11054,9 @@ type AcceptInvitation201JSONResponse struct {
 
 func (response AcceptInvitation201JSONResponse) VisitAcceptInvitationResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11017,8 +11075,9 @@ type AcceptInvitationdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response AcceptInvitationdefaultApplicationProblemPlusJSONResponse) VisitAcceptInvitationResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11039,8 +11098,9 @@ type ListJobs200JSONResponse JobSummaryPage
 
 func (response ListJobs200JSONResponse) VisitListJobsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11056,8 +11116,9 @@ type ListJobsdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListJobsdefaultApplicationProblemPlusJSONResponse) VisitListJobsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11086,8 +11147,9 @@ type CreateJob201JSONResponse struct {
 
 func (response CreateJob201JSONResponse) VisitCreateJobResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11106,8 +11168,9 @@ type CreateJobdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response CreateJobdefaultApplicationProblemPlusJSONResponse) VisitCreateJobResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11135,8 +11198,9 @@ type GetJob200JSONResponse struct {
 
 func (response GetJob200JSONResponse) VisitGetJobResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11155,8 +11219,9 @@ type GetJobdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetJobdefaultApplicationProblemPlusJSONResponse) VisitGetJobResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11186,8 +11251,9 @@ type ChangeJob200JSONResponse struct {
 
 func (response ChangeJob200JSONResponse) VisitChangeJobResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11206,8 +11272,9 @@ type ChangeJobdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ChangeJobdefaultApplicationProblemPlusJSONResponse) VisitChangeJobResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11228,8 +11295,9 @@ type ListAuthorisers200JSONResponse AuthoriserList
 
 func (response ListAuthorisers200JSONResponse) VisitListAuthorisersResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11245,8 +11313,9 @@ type ListAuthorisersdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListAuthorisersdefaultApplicationProblemPlusJSONResponse) VisitListAuthorisersResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11269,8 +11338,9 @@ type NameAuthoriser201JSONResponse AuthoriserList
 
 func (response NameAuthoriser201JSONResponse) VisitNameAuthoriserResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11286,8 +11356,9 @@ type NameAuthoriserdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response NameAuthoriserdefaultApplicationProblemPlusJSONResponse) VisitNameAuthoriserResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11308,8 +11379,9 @@ type ListFindings200JSONResponse FindingList
 
 func (response ListFindings200JSONResponse) VisitListFindingsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11325,8 +11397,9 @@ type ListFindingsdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListFindingsdefaultApplicationProblemPlusJSONResponse) VisitListFindingsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11349,8 +11422,9 @@ type ReportFinding201JSONResponse Finding
 
 func (response ReportFinding201JSONResponse) VisitReportFindingResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11366,8 +11440,9 @@ type ReportFindingdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ReportFindingdefaultApplicationProblemPlusJSONResponse) VisitReportFindingResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11395,8 +11470,9 @@ type GetFrame200JSONResponse struct {
 
 func (response GetFrame200JSONResponse) VisitGetFrameResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11415,8 +11491,9 @@ type GetFramedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetFramedefaultApplicationProblemPlusJSONResponse) VisitGetFrameResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11446,8 +11523,9 @@ type LayFrame200JSONResponse struct {
 
 func (response LayFrame200JSONResponse) VisitLayFrameResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11466,8 +11544,9 @@ type LayFramedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response LayFramedefaultApplicationProblemPlusJSONResponse) VisitLayFrameResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11489,8 +11568,9 @@ type ListJobHours200JSONResponse HoursPage
 
 func (response ListJobHours200JSONResponse) VisitListJobHoursResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11506,8 +11586,9 @@ type ListJobHoursdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListJobHoursdefaultApplicationProblemPlusJSONResponse) VisitListJobHoursResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11536,8 +11617,9 @@ type GatherFindings201JSONResponse struct {
 
 func (response GatherFindings201JSONResponse) VisitGatherFindingsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11556,8 +11638,9 @@ type GatherFindingsdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GatherFindingsdefaultApplicationProblemPlusJSONResponse) VisitGatherFindingsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11622,8 +11705,9 @@ type GetInspectionReportdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetInspectionReportdefaultApplicationProblemPlusJSONResponse) VisitGetInspectionReportResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11644,8 +11728,9 @@ type ListLetters200JSONResponse LetterList
 
 func (response ListLetters200JSONResponse) VisitListLettersResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11661,8 +11746,9 @@ type ListLettersdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListLettersdefaultApplicationProblemPlusJSONResponse) VisitListLettersResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11685,8 +11771,9 @@ type SendLetter201JSONResponse Letter
 
 func (response SendLetter201JSONResponse) VisitSendLetterResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11702,8 +11789,9 @@ type SendLetterdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response SendLetterdefaultApplicationProblemPlusJSONResponse) VisitSendLetterResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11733,8 +11821,9 @@ type AddLine201JSONResponse struct {
 
 func (response AddLine201JSONResponse) VisitAddLineResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11753,8 +11842,9 @@ type AddLinedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response AddLinedefaultApplicationProblemPlusJSONResponse) VisitAddLineResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11784,8 +11874,9 @@ type RemoveLine200JSONResponse struct {
 
 func (response RemoveLine200JSONResponse) VisitRemoveLineResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11804,8 +11895,9 @@ type RemoveLinedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response RemoveLinedefaultApplicationProblemPlusJSONResponse) VisitRemoveLineResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11836,8 +11928,9 @@ type ChangeLine200JSONResponse struct {
 
 func (response ChangeLine200JSONResponse) VisitChangeLineResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11856,8 +11949,9 @@ type ChangeLinedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ChangeLinedefaultApplicationProblemPlusJSONResponse) VisitChangeLineResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11881,8 +11975,9 @@ type NoteSupply200JSONResponse JobMoney
 
 func (response NoteSupply200JSONResponse) VisitNoteSupplyResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11898,8 +11993,9 @@ type NoteSupplydefaultApplicationProblemPlusJSONResponse struct {
 
 func (response NoteSupplydefaultApplicationProblemPlusJSONResponse) VisitNoteSupplyResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11929,8 +12025,9 @@ type AddLink201JSONResponse struct {
 
 func (response AddLink201JSONResponse) VisitAddLinkResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -11949,8 +12046,9 @@ type AddLinkdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response AddLinkdefaultApplicationProblemPlusJSONResponse) VisitAddLinkResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -11980,8 +12078,9 @@ type RemoveLink200JSONResponse struct {
 
 func (response RemoveLink200JSONResponse) VisitRemoveLinkResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12000,8 +12099,9 @@ type RemoveLinkdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response RemoveLinkdefaultApplicationProblemPlusJSONResponse) VisitRemoveLinkResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12032,8 +12132,9 @@ type ChangeLink200JSONResponse struct {
 
 func (response ChangeLink200JSONResponse) VisitChangeLinkResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12052,8 +12153,9 @@ type ChangeLinkdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ChangeLinkdefaultApplicationProblemPlusJSONResponse) VisitChangeLinkResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12074,8 +12176,9 @@ type GetJobMoney200JSONResponse JobMoney
 
 func (response GetJobMoney200JSONResponse) VisitGetJobMoneyResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12091,8 +12194,9 @@ type GetJobMoneydefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetJobMoneydefaultApplicationProblemPlusJSONResponse) VisitGetJobMoneyResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12115,8 +12219,9 @@ type OverrideWatch200JSONResponse JobMoney
 
 func (response OverrideWatch200JSONResponse) VisitOverrideWatchResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12132,8 +12237,9 @@ type OverrideWatchdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response OverrideWatchdefaultApplicationProblemPlusJSONResponse) VisitOverrideWatchResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12156,8 +12262,9 @@ type Observe201JSONResponse Observation
 
 func (response Observe201JSONResponse) VisitObserveResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12173,8 +12280,9 @@ type ObservedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ObservedefaultApplicationProblemPlusJSONResponse) VisitObserveResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12195,8 +12303,9 @@ type ListOrders200JSONResponse OrderList
 
 func (response ListOrders200JSONResponse) VisitListOrdersResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12212,8 +12321,9 @@ type ListOrdersdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListOrdersdefaultApplicationProblemPlusJSONResponse) VisitListOrdersResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12243,8 +12353,9 @@ type AddOrder201JSONResponse struct {
 
 func (response AddOrder201JSONResponse) VisitAddOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12263,8 +12374,9 @@ type AddOrderdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response AddOrderdefaultApplicationProblemPlusJSONResponse) VisitAddOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12287,8 +12399,9 @@ type AddPayment201JSONResponse JobMoney
 
 func (response AddPayment201JSONResponse) VisitAddPaymentResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12304,8 +12417,9 @@ type AddPaymentdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response AddPaymentdefaultApplicationProblemPlusJSONResponse) VisitAddPaymentResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12335,8 +12449,9 @@ type AddPhase201JSONResponse struct {
 
 func (response AddPhase201JSONResponse) VisitAddPhaseResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12355,8 +12470,9 @@ type AddPhasedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response AddPhasedefaultApplicationProblemPlusJSONResponse) VisitAddPhaseResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12386,8 +12502,9 @@ type RemovePhase200JSONResponse struct {
 
 func (response RemovePhase200JSONResponse) VisitRemovePhaseResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12406,8 +12523,9 @@ type RemovePhasedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response RemovePhasedefaultApplicationProblemPlusJSONResponse) VisitRemovePhaseResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12438,8 +12556,9 @@ type ChangePhase200JSONResponse struct {
 
 func (response ChangePhase200JSONResponse) VisitChangePhaseResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12458,8 +12577,9 @@ type ChangePhasedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ChangePhasedefaultApplicationProblemPlusJSONResponse) VisitChangePhaseResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12525,8 +12645,9 @@ type GetJobCarddefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetJobCarddefaultApplicationProblemPlusJSONResponse) VisitGetJobCardResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12549,8 +12670,9 @@ type AddPhoto201JSONResponse Photo
 
 func (response AddPhoto201JSONResponse) VisitAddPhotoResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12566,8 +12688,9 @@ type AddPhotodefaultApplicationProblemPlusJSONResponse struct {
 
 func (response AddPhotodefaultApplicationProblemPlusJSONResponse) VisitAddPhotoResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12589,8 +12712,9 @@ type ExplainPrice200JSONResponse PriceExplanation
 
 func (response ExplainPrice200JSONResponse) VisitExplainPriceResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12606,8 +12730,9 @@ type ExplainPricedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ExplainPricedefaultApplicationProblemPlusJSONResponse) VisitExplainPriceResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12630,8 +12755,9 @@ type IssueQuote201JSONResponse Quote
 
 func (response IssueQuote201JSONResponse) VisitIssueQuoteResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12647,8 +12773,9 @@ type IssueQuotedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response IssueQuotedefaultApplicationProblemPlusJSONResponse) VisitIssueQuoteResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12670,8 +12797,9 @@ type SuggestRepairs200JSONResponse RepairSuggestionList
 
 func (response SuggestRepairs200JSONResponse) VisitSuggestRepairsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12687,8 +12815,9 @@ type SuggestRepairsdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response SuggestRepairsdefaultApplicationProblemPlusJSONResponse) VisitSuggestRepairsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12718,8 +12847,9 @@ type MoveJob200JSONResponse struct {
 
 func (response MoveJob200JSONResponse) VisitMoveJobResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12738,8 +12868,9 @@ type MoveJobdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response MoveJobdefaultApplicationProblemPlusJSONResponse) VisitMoveJobResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12804,8 +12935,9 @@ type GetStopNowDocumentdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetStopNowDocumentdefaultApplicationProblemPlusJSONResponse) VisitGetStopNowDocumentResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12835,8 +12967,9 @@ type AddTask201JSONResponse struct {
 
 func (response AddTask201JSONResponse) VisitAddTaskResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12855,8 +12988,9 @@ type AddTaskdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response AddTaskdefaultApplicationProblemPlusJSONResponse) VisitAddTaskResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12886,8 +13020,9 @@ type RemoveTask200JSONResponse struct {
 
 func (response RemoveTask200JSONResponse) VisitRemoveTaskResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12906,8 +13041,9 @@ type RemoveTaskdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response RemoveTaskdefaultApplicationProblemPlusJSONResponse) VisitRemoveTaskResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12938,8 +13074,9 @@ type ChangeTask200JSONResponse struct {
 
 func (response ChangeTask200JSONResponse) VisitChangeTaskResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -12958,8 +13095,9 @@ type ChangeTaskdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ChangeTaskdefaultApplicationProblemPlusJSONResponse) VisitChangeTaskResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -12990,8 +13128,9 @@ type OpenTask200JSONResponse struct {
 
 func (response OpenTask200JSONResponse) VisitOpenTaskResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13010,8 +13149,9 @@ type OpenTaskdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response OpenTaskdefaultApplicationProblemPlusJSONResponse) VisitOpenTaskResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13042,8 +13182,9 @@ type ReleaseHold200JSONResponse struct {
 
 func (response ReleaseHold200JSONResponse) VisitReleaseHoldResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13062,8 +13203,9 @@ type ReleaseHolddefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ReleaseHolddefaultApplicationProblemPlusJSONResponse) VisitReleaseHoldResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13085,8 +13227,9 @@ type ListTrail200JSONResponse TrailPage
 
 func (response ListTrail200JSONResponse) VisitListTrailResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13102,8 +13245,9 @@ type ListTraildefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListTraildefaultApplicationProblemPlusJSONResponse) VisitListTrailResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13133,8 +13277,9 @@ type AddZone201JSONResponse struct {
 
 func (response AddZone201JSONResponse) VisitAddZoneResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13153,8 +13298,9 @@ type AddZonedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response AddZonedefaultApplicationProblemPlusJSONResponse) VisitAddZoneResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13184,8 +13330,9 @@ type RemoveZone200JSONResponse struct {
 
 func (response RemoveZone200JSONResponse) VisitRemoveZoneResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13204,8 +13351,9 @@ type RemoveZonedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response RemoveZonedefaultApplicationProblemPlusJSONResponse) VisitRemoveZoneResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13236,8 +13384,9 @@ type ChangeZone200JSONResponse struct {
 
 func (response ChangeZone200JSONResponse) VisitChangeZoneResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13256,8 +13405,9 @@ type ChangeZonedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ChangeZonedefaultApplicationProblemPlusJSONResponse) VisitChangeZoneResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13278,8 +13428,9 @@ type ListMail200JSONResponse MailPage
 
 func (response ListMail200JSONResponse) VisitListMailResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13295,8 +13446,9 @@ type ListMaildefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListMaildefaultApplicationProblemPlusJSONResponse) VisitListMailResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13317,8 +13469,9 @@ type RetryMail200JSONResponse Mail
 
 func (response RetryMail200JSONResponse) VisitRetryMailResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13334,8 +13487,9 @@ type RetryMaildefaultApplicationProblemPlusJSONResponse struct {
 
 func (response RetryMaildefaultApplicationProblemPlusJSONResponse) VisitRetryMailResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13355,8 +13509,9 @@ type GetMe200JSONResponse Me
 
 func (response GetMe200JSONResponse) VisitGetMeResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13372,8 +13527,9 @@ type GetMedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetMedefaultApplicationProblemPlusJSONResponse) VisitGetMeResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13405,8 +13561,9 @@ type ChangePassworddefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ChangePassworddefaultApplicationProblemPlusJSONResponse) VisitChangePasswordResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13429,8 +13586,9 @@ type VoidObservation200JSONResponse Observation
 
 func (response VoidObservation200JSONResponse) VisitVoidObservationResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13446,8 +13604,9 @@ type VoidObservationdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response VoidObservationdefaultApplicationProblemPlusJSONResponse) VisitVoidObservationResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13475,8 +13634,9 @@ type GetOrder200JSONResponse struct {
 
 func (response GetOrder200JSONResponse) VisitGetOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13495,8 +13655,9 @@ type GetOrderdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetOrderdefaultApplicationProblemPlusJSONResponse) VisitGetOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13526,8 +13687,9 @@ type ChangeOrder200JSONResponse struct {
 
 func (response ChangeOrder200JSONResponse) VisitChangeOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13546,8 +13708,9 @@ type ChangeOrderdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ChangeOrderdefaultApplicationProblemPlusJSONResponse) VisitChangeOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13570,8 +13733,9 @@ type RecordOrderDecision200JSONResponse Order
 
 func (response RecordOrderDecision200JSONResponse) VisitRecordOrderDecisionResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13587,8 +13751,9 @@ type RecordOrderDecisiondefaultApplicationProblemPlusJSONResponse struct {
 
 func (response RecordOrderDecisiondefaultApplicationProblemPlusJSONResponse) VisitRecordOrderDecisionResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13653,8 +13818,9 @@ type GetOrderDocumentdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetOrderDocumentdefaultApplicationProblemPlusJSONResponse) VisitGetOrderDocumentResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13676,8 +13842,9 @@ type PreviewOrder200JSONResponse Effect
 
 func (response PreviewOrder200JSONResponse) VisitPreviewOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13693,8 +13860,9 @@ type PreviewOrderdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response PreviewOrderdefaultApplicationProblemPlusJSONResponse) VisitPreviewOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13717,8 +13885,9 @@ type AnswerAboutOrder201JSONResponse Order
 
 func (response AnswerAboutOrder201JSONResponse) VisitAnswerAboutOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13734,8 +13903,9 @@ type AnswerAboutOrderdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response AnswerAboutOrderdefaultApplicationProblemPlusJSONResponse) VisitAnswerAboutOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13765,8 +13935,9 @@ type SendOrder200JSONResponse struct {
 
 func (response SendOrder200JSONResponse) VisitSendOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13785,8 +13956,9 @@ type SendOrderdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response SendOrderdefaultApplicationProblemPlusJSONResponse) VisitSendOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13809,8 +13981,9 @@ type WithdrawOrder200JSONResponse Order
 
 func (response WithdrawOrder200JSONResponse) VisitWithdrawOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13826,8 +13999,9 @@ type WithdrawOrderdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response WithdrawOrderdefaultApplicationProblemPlusJSONResponse) VisitWithdrawOrderResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13850,8 +14024,9 @@ type VoidPayment200JSONResponse JobMoney
 
 func (response VoidPayment200JSONResponse) VisitVoidPaymentResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13867,8 +14042,9 @@ type VoidPaymentdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response VoidPaymentdefaultApplicationProblemPlusJSONResponse) VisitVoidPaymentResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13889,8 +14065,9 @@ type ListPeople200JSONResponse PersonPage
 
 func (response ListPeople200JSONResponse) VisitListPeopleResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13906,8 +14083,9 @@ type ListPeopledefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListPeopledefaultApplicationProblemPlusJSONResponse) VisitListPeopleResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13936,8 +14114,9 @@ type AddPerson201JSONResponse struct {
 
 func (response AddPerson201JSONResponse) VisitAddPersonResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -13956,8 +14135,9 @@ type AddPersondefaultApplicationProblemPlusJSONResponse struct {
 
 func (response AddPersondefaultApplicationProblemPlusJSONResponse) VisitAddPersonResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -13985,8 +14165,9 @@ type GetPerson200JSONResponse struct {
 
 func (response GetPerson200JSONResponse) VisitGetPersonResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14005,8 +14186,9 @@ type GetPersondefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetPersondefaultApplicationProblemPlusJSONResponse) VisitGetPersonResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14036,8 +14218,9 @@ type ChangePerson200JSONResponse struct {
 
 func (response ChangePerson200JSONResponse) VisitChangePersonResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14056,8 +14239,9 @@ type ChangePersondefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ChangePersondefaultApplicationProblemPlusJSONResponse) VisitChangePersonResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14078,8 +14262,9 @@ type InvitePerson201JSONResponse PrivateLink
 
 func (response InvitePerson201JSONResponse) VisitInvitePersonResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14095,8 +14280,9 @@ type InvitePersondefaultApplicationProblemPlusJSONResponse struct {
 
 func (response InvitePersondefaultApplicationProblemPlusJSONResponse) VisitInvitePersonResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14117,8 +14303,9 @@ type ListClientLinks200JSONResponse ClientLinkList
 
 func (response ListClientLinks200JSONResponse) VisitListClientLinksResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14134,8 +14321,9 @@ type ListClientLinksdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListClientLinksdefaultApplicationProblemPlusJSONResponse) VisitListClientLinksResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14157,8 +14345,9 @@ type MakeClientLink201JSONResponse PrivateLink
 
 func (response MakeClientLink201JSONResponse) VisitMakeClientLinkResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14174,8 +14363,9 @@ type MakeClientLinkdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response MakeClientLinkdefaultApplicationProblemPlusJSONResponse) VisitMakeClientLinkResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14220,8 +14410,9 @@ type GetPhotodefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetPhotodefaultApplicationProblemPlusJSONResponse) VisitGetPhotoResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14242,8 +14433,9 @@ type GetQuote200JSONResponse Quote
 
 func (response GetQuote200JSONResponse) VisitGetQuoteResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14259,8 +14451,9 @@ type GetQuotedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetQuotedefaultApplicationProblemPlusJSONResponse) VisitGetQuoteResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14283,8 +14476,9 @@ type RecordDecision200JSONResponse Quote
 
 func (response RecordDecision200JSONResponse) VisitRecordDecisionResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14300,8 +14494,9 @@ type RecordDecisiondefaultApplicationProblemPlusJSONResponse struct {
 
 func (response RecordDecisiondefaultApplicationProblemPlusJSONResponse) VisitRecordDecisionResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14366,8 +14561,9 @@ type GetQuoteDocumentdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetQuoteDocumentdefaultApplicationProblemPlusJSONResponse) VisitGetQuoteDocumentResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14390,8 +14586,9 @@ type WithdrawQuote200JSONResponse Quote
 
 func (response WithdrawQuote200JSONResponse) VisitWithdrawQuoteResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14407,8 +14604,9 @@ type WithdrawQuotedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response WithdrawQuotedefaultApplicationProblemPlusJSONResponse) VisitWithdrawQuoteResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14428,8 +14626,9 @@ type ListRuleSets200JSONResponse RuleSetList
 
 func (response ListRuleSets200JSONResponse) VisitListRuleSetsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14445,8 +14644,9 @@ type ListRuleSetsdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListRuleSetsdefaultApplicationProblemPlusJSONResponse) VisitListRuleSetsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14466,8 +14666,9 @@ type ListSessions200JSONResponse SessionList
 
 func (response ListSessions200JSONResponse) VisitListSessionsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14483,8 +14684,9 @@ type ListSessionsdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListSessionsdefaultApplicationProblemPlusJSONResponse) VisitListSessionsResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14512,8 +14714,9 @@ type SignIn201JSONResponse struct {
 
 func (response SignIn201JSONResponse) VisitSignInResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14532,8 +14735,9 @@ type SignIndefaultApplicationProblemPlusJSONResponse struct {
 
 func (response SignIndefaultApplicationProblemPlusJSONResponse) VisitSignInResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14572,8 +14776,9 @@ type SignOutdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response SignOutdefaultApplicationProblemPlusJSONResponse) VisitSignOutResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14605,8 +14810,9 @@ type EndSessiondefaultApplicationProblemPlusJSONResponse struct {
 
 func (response EndSessiondefaultApplicationProblemPlusJSONResponse) VisitEndSessionResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14626,8 +14832,9 @@ type GetSetup200JSONResponse SetupState
 
 func (response GetSetup200JSONResponse) VisitGetSetupResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14643,8 +14850,9 @@ type GetSetupdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetSetupdefaultApplicationProblemPlusJSONResponse) VisitGetSetupResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14672,8 +14880,9 @@ type SetUpShop201JSONResponse struct {
 
 func (response SetUpShop201JSONResponse) VisitSetUpShopResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14692,8 +14901,9 @@ type SetUpShopdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response SetUpShopdefaultApplicationProblemPlusJSONResponse) VisitSetUpShopResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14720,8 +14930,9 @@ type GetShop200JSONResponse struct {
 
 func (response GetShop200JSONResponse) VisitGetShopResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14740,8 +14951,9 @@ type GetShopdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetShopdefaultApplicationProblemPlusJSONResponse) VisitGetShopResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14770,8 +14982,9 @@ type ChangeShop200JSONResponse struct {
 
 func (response ChangeShop200JSONResponse) VisitChangeShopResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14790,8 +15003,9 @@ type ChangeShopdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ChangeShopdefaultApplicationProblemPlusJSONResponse) VisitChangeShopResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14818,8 +15032,9 @@ type GetCalendar200JSONResponse struct {
 
 func (response GetCalendar200JSONResponse) VisitGetCalendarResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14838,8 +15053,9 @@ type GetCalendardefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetCalendardefaultApplicationProblemPlusJSONResponse) VisitGetCalendarResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14868,8 +15084,9 @@ type ChangeCalendar200JSONResponse struct {
 
 func (response ChangeCalendar200JSONResponse) VisitChangeCalendarResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14888,8 +15105,9 @@ type ChangeCalendardefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ChangeCalendardefaultApplicationProblemPlusJSONResponse) VisitChangeCalendarResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14916,8 +15134,9 @@ type GetPriceBook200JSONResponse struct {
 
 func (response GetPriceBook200JSONResponse) VisitGetPriceBookResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14936,8 +15155,9 @@ type GetPriceBookdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetPriceBookdefaultApplicationProblemPlusJSONResponse) VisitGetPriceBookResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -14966,8 +15186,9 @@ type ChangePriceBook200JSONResponse struct {
 
 func (response ChangePriceBook200JSONResponse) VisitChangePriceBookResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -14986,8 +15207,9 @@ type ChangePriceBookdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ChangePriceBookdefaultApplicationProblemPlusJSONResponse) VisitChangePriceBookResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -15014,8 +15236,9 @@ type GetShopRules200JSONResponse struct {
 
 func (response GetShopRules200JSONResponse) VisitGetShopRulesResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -15034,8 +15257,9 @@ type GetShopRulesdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetShopRulesdefaultApplicationProblemPlusJSONResponse) VisitGetShopRulesResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -15064,8 +15288,9 @@ type ChangeShopRules200JSONResponse struct {
 
 func (response ChangeShopRules200JSONResponse) VisitChangeShopRulesResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -15084,8 +15309,9 @@ type ChangeShopRulesdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ChangeShopRulesdefaultApplicationProblemPlusJSONResponse) VisitChangeShopRulesResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -15105,8 +15331,9 @@ type ListTemplates200JSONResponse TemplateList
 
 func (response ListTemplates200JSONResponse) VisitListTemplatesResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -15122,8 +15349,9 @@ type ListTemplatesdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response ListTemplatesdefaultApplicationProblemPlusJSONResponse) VisitListTemplatesResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -15144,8 +15372,9 @@ type GetTemplate200JSONResponse TemplateDetail
 
 func (response GetTemplate200JSONResponse) VisitGetTemplateResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -15161,8 +15390,9 @@ type GetTemplatedefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetTemplatedefaultApplicationProblemPlusJSONResponse) VisitGetTemplateResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -15182,8 +15412,9 @@ type GetHealth200JSONResponse Health
 
 func (response GetHealth200JSONResponse) VisitGetHealthResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -15199,8 +15430,9 @@ type GetHealthdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetHealthdefaultApplicationProblemPlusJSONResponse) VisitGetHealthResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
@@ -15220,8 +15452,9 @@ type GetReadiness200JSONResponse Health
 
 func (response GetReadiness200JSONResponse) VisitGetReadinessResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/json")
@@ -15237,8 +15470,9 @@ type GetReadinessdefaultApplicationProblemPlusJSONResponse struct {
 
 func (response GetReadinessdefaultApplicationProblemPlusJSONResponse) VisitGetReadinessResponse(w http.ResponseWriter) error {
 
-	var buf bytes.Buffer
-	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "application/problem+json")
