@@ -14,7 +14,7 @@ const skipText = "SKIPPED: comparison with LibreOffice: there is no soffice (nee
 // How to convert: the target with its filter, as soffice takes it after
 // --convert-to, and the options for reading CSV.
 const (
-	// ToCSV writes the first sheet as it is shown: comma, quotation mark, UTF-8.
+	// ToCSV writes the first sheet: comma, quotation mark, UTF-8.
 	ToCSV = "csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true,false"
 	// ToXLSX writes a workbook, reckoned anew.
 	ToXLSX = "xlsx:Calc MS Excel 2007 XML"
