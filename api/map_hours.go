@@ -68,7 +68,7 @@ func correctionFrom(b HoursCorrection) (app.Correction, error) {
 func taskCard(c app.Card) TaskCard {
 	t := c.Task
 	card := TaskCard{
-		TaskID: t.ID, JobID: c.Job.ID, JobNumber: c.Job.Number, Vehicle: c.Job.Vehicle.Label(), Phase: c.Phase, Code: t.Code, Name: t.Name, Note: t.Note,
+		TaskID: t.ID, JobID: c.Job.ID, PhaseID: t.PhaseID, JobNumber: c.Job.Number, Vehicle: c.Job.Vehicle.Label(), Phase: c.Phase, Code: t.Code, Name: t.Name, Note: t.Note,
 		Kind: TaskKind(t.Kind), Zone: t.Zone, Skill: t.Skill, Station: c.Station, Cautions: cautionViews(c.Job, t.Cautions),
 		HoldPoint: t.HoldPoint, Released: t.ReleasedAt != nil, State: TaskState(c.Stand.State),
 		SoldHours: hoursText(c.Stand.Sold), WorkedHours: hoursText(c.Stand.Worked), ToGoHours: hoursText(c.Stand.ToGo),

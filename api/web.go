@@ -154,7 +154,7 @@ func documentPolicy() string {
 
 // isDocument reports whether a route answers with a document.
 func isDocument(route string) bool {
-	return strings.HasSuffix(route, "/document") || strings.HasSuffix(route, "/inspection-report") || strings.HasSuffix(route, "/job-card")
+	return strings.HasSuffix(route, "/document") || strings.HasSuffix(route, "/stop-now") || strings.HasSuffix(route, "/inspection-report") || strings.HasSuffix(route, "/job-card")
 }
 
 func (w *web) headers(c *gin.Context) {

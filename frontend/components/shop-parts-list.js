@@ -43,6 +43,7 @@ function phaseBody(phase, page, names) {
     <tr class="shop-band">
       <th scope="rowgroup" colspan="2">
         <button type="button" class="shop-open" id="phase-${phase.id}" data-phase="${phase.id}">${phase.position}. ${phase.name}</button>
+        <a class="small no-print" href="/api/jobs/${page.job.id}/phases/${phase.id}/job-card?as=pdf" target="_blank" rel="noopener">Job card<span class="visually-hidden"> of ${phase.name}, PDF in a new tab</span></a>
       </th>
       <td colspan="3" class="num small shop-wide">mean ${names.formats.hours(phase.progress.sold_hours)}</td>
       <td colspan="3" class="small shop-wide">${counted(tasks.length, "task")}, ${counted(lines.length, "line")}</td>

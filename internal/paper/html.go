@@ -52,6 +52,7 @@ type placedCell struct {
 	Cell
 	Column int
 	Number bool
+	Room   bool
 }
 
 // placed puts the cells of a row into their columns. A cell that spans stands in
@@ -63,7 +64,8 @@ func placed(r Row, columns []Column) []placedCell {
 		if at >= len(columns) {
 			break
 		}
-		out = append(out, placedCell{c, at, c.Span == 1 && columns[at].Number})
+		in := columns[at]
+		out = append(out, placedCell{c, at, c.Span == 1 && in.Number, in.Room > 0})
 		at += c.Span
 	}
 	return out

@@ -13,6 +13,8 @@ import (
 
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/unicode/norm"
+
+	"bareframe/internal/testkit/pdftext"
 )
 
 const someHash = "0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef"
@@ -26,7 +28,7 @@ func TestEveryDocumentIsAValidPDFAndAlwaysTheSame(t *testing.T) {
 		if err != nil {
 			t.Fatal(name, err)
 		}
-		ctx := readPDF(t, first)
+		ctx := pdftext.Read(t, first)
 		if ctx.Title != s.Title+" · SHOP" || !strings.HasSuffix(ctx.Author, "SHOP") {
 			t.Errorf("%s: title %q, author %q", name, ctx.Title, ctx.Author)
 		}
@@ -196,7 +198,7 @@ func TestTheFrameLeavesAFilingEdge(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		dims, err := readPDF(t, body).PageDims()
+		dims, err := pdftext.Read(t, body).PageDims()
 		if err != nil || math.Abs(dims[0].Width-wide/25.4*72) > 0.1 || math.Abs(dims[0].Height-high/25.4*72) > 0.1 {
 			t.Errorf("letter %v: the page is %v, %v", letter, dims, err)
 		}

@@ -94,11 +94,7 @@ func (t Text) pieces(width float64) []piece {
 	case boxed:
 		inset = boxInside
 	}
-	runs := t.Runs
-	if t.Manner == Caution {
-		runs = append([]Run{strong("Caution: ")}, runs...)
-	}
-	lines := wrap(runs, size, room-2*inset)
+	lines := wrap(t.Runs, size, room-2*inset)
 	out := make([]piece, len(lines))
 	for i, l := range lines {
 		p := piece{height: lineHeight(size), keep: i == 0 && len(lines) > 1 || i == len(lines)-2}

@@ -128,6 +128,9 @@ func (s *Sheet) part(heading string) *Part {
 }
 
 func (p *Part) say(manner Manner, runs ...Run) {
+	if manner == Caution {
+		runs = append([]Run{strong("Caution: ")}, runs...)
+	}
 	p.Blocks = append(p.Blocks, Block{Text: &Text{manner, runs}})
 }
 

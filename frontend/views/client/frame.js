@@ -32,7 +32,10 @@ export default async function view(root, params, context) {
   if (!said || !drawn || !zone || !found) return;
   drawn.className = "sheet";
   drawn.append(single, pair);
-  render(place, html`${said}${drawn}${zone}${found}`);
+  render(
+    place,
+    html`${said}${drawn}${zone}${found}<p class="no-print"><a href="/api/client/jobs/${job}/inspection-report?as=pdf" target="_blank" rel="noopener">Inspection report to keep, with photos (PDF, new tab)</a></p>`,
+  );
   let picked = "";
   /** @param {ClientFrame} frame */
   const draw = (frame) => {

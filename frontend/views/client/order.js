@@ -174,7 +174,7 @@ function delayed(act, signal) {
 /** @param {ClientOrder} order */
 function documentLink({ summary }) {
   const which = ["approved", "declined"].includes(summary.state) ? "as decided" : "as sent";
-  return html`<p><a href="/api/client/orders/${summary.id}/document" target="_blank" rel="noopener">The exact document, ${which}, to read, print and keep (new tab)</a></p>`;
+  return html`<p><a href="/api/client/orders/${summary.id}/document" target="_blank" rel="noopener">The exact document, ${which}, to read, print and keep (new tab)</a>; <a href="/api/client/orders/${summary.id}/document?as=pdf" target="_blank" rel="noopener">the same as PDF (new tab)</a></p>`;
 }
 
 /** @param {ClientOrder} order @param {Schemas["ClientJobSummary"]} job @param {Formats} formats */

@@ -115,5 +115,5 @@ function stopNow({ stop_now: bill, currency, check }, job, formats) {
     <tfoot>${sum("Net", bill.net)}${bill.taxes.map((t) => sum(`Tax ${formats.percent(t.percent)}`, t.tax))}${sum("Total", bill.total)}${sum("Paid", bill.paid)}${sum("Balance", bill.balance)}</tfoot></table></div>
     ${bill.words.map((line) => html`<p class="small">${line}</p>`)}</details>
     <p class="note watch">${check}</p>
-    <p class="shop-actions no-print"><a class="button" href="/api/jobs/${job}/stop-now" target="_blank" rel="noopener">Open the bill<span class="visually-hidden"> in a new tab</span></a></p></section>`;
+    <p class="shop-actions no-print"><a class="button" href="/api/jobs/${job}/stop-now" target="_blank" rel="noopener">Open the bill<span class="visually-hidden"> in a new tab</span></a> <a class="button" href="/api/jobs/${job}/stop-now?as=pdf" target="_blank" rel="noopener">PDF<span class="visually-hidden"> of the bill in a new tab</span></a></p></section>`;
 }

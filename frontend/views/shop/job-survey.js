@@ -43,7 +43,7 @@ export async function survey(root, desk) {
   const draw = (data) => {
     body.hidden = data.zones.length === 0;
     if (!data.zones.some((z) => z.id === view.zone)) view.zone = "";
-    render(head, body.hidden ? empty() : tools(data));
+    render(head, body.hidden ? empty() : tools(data, desk.id));
     const badges = badgesOf(data.findings);
     const shown = (/** @type {string} */ at) => ({
       name: at ? word(moment, at) : "As last seen",
@@ -125,8 +125,8 @@ function empty() {
   return html`<div class="empty"><p>No frame is laid out yet. Choose a layout that comes near this car; its zones can be changed. Then grade what can be seen, and what cannot stays dashed.</p><button type="button" class="act" data-do="layout" id="layout">Choose a layout</button></div>`;
 }
 
-/** @param {Frame} frame */
-function tools({ layout_name, zones, observations, findings }) {
+/** @param {Frame} frame @param {string} job */
+function tools({ layout_name, zones, observations, findings }, job) {
   const graded = new Set(
     observations.filter((o) => !o.void && o.condition !== "hidden").map((o) => o.zone_id),
   );
@@ -136,7 +136,8 @@ function tools({ layout_name, zones, observations, findings }) {
     <div class="row no-print">${field({ ...f, name: "at", label: "Show", value: view.at, options: choices(moment, "As last seen") })}
     ${field({ ...f, name: "beside", label: "Compare with", value: view.beside, options: choices(moment, "nothing") })}
     <button type="button" data-do="add-zone" id="add-zone">Add a zone</button>
-    ${observations.length + findings.length === 0 ? html`<button type="button" data-do="layout" id="layout">Choose another layout</button>` : ""}</div>`;
+    ${observations.length + findings.length === 0 ? html`<button type="button" data-do="layout" id="layout">Choose another layout</button>` : ""}
+    <a class="button" href="/api/jobs/${job}/inspection-report" target="_blank" rel="noopener">Inspection report<span class="visually-hidden"> in a new tab</span></a> <a class="button" href="/api/jobs/${job}/inspection-report?as=pdf" target="_blank" rel="noopener">PDF<span class="visually-hidden"> of the inspection report in a new tab</span></a></div>`;
 }
 
 /** @param {Frame} frame @param {JobDesk} desk */

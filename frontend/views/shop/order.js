@@ -238,6 +238,7 @@ function head({ summary: s, draft, effect, decision, withdrawn_reason }, { id, p
       ${state === "draft" ? html`<button type="button" class="act" data-act="send" id="send" ${stuck ? html`disabled` : ""}>Send to client</button><button type="button" data-sheet="head" id="head-sheet">Change title and reason</button>` : ""}
       ${state === "sent" ? html`<button type="button" class="act" data-act="decide" id="decide">Record a decision</button>` : ""}
       <a class="button" href="/api/orders/${s.id}/document" target="_blank" rel="noopener">Open the document<span class="visually-hidden"> in a new tab</span></a>
+      <a class="button" href="/api/orders/${s.id}/document?as=pdf" target="_blank" rel="noopener">PDF<span class="visually-hidden"> of order ${s.number} in a new tab</span></a>
       ${["withdrawn", "expired", "declined"].includes(state) ? html`<button type="button" data-act="copy" id="copy">Copy into a new draft</button>` : ""}
       ${["draft", "sent"].includes(state) ? html`<button type="button" class="grave" data-act="withdraw" id="withdraw">Withdraw</button>` : ""}
     </p>${stuck ? html`<p class="note stop">It cannot be sent while it cannot be scheduled; see the effect.</p>` : ""}</div>${block}</div>`;
