@@ -33,6 +33,7 @@ state() { echo "$(date -u '+%Y-%m-%d %H:%M UTC'), $(nproc 2>/dev/null || getconf
 before=$(state)
 bench ./internal/network '^(BenchmarkCPM100k|BenchmarkMemoryWalk)$' -benchmem -count "$runs"
 bench ./internal/pricing '^BenchmarkPrice500Lines$' -count "$runs"
+bench ./internal/paper '^(BenchmarkQuotePDF200|BenchmarkQuoteHTML200)$' -count "$runs"
 bench ./api '^(BenchmarkOrderEffect|BenchmarkJobPageHandler)$' -count "$runs"
 bench ./internal/load '^BenchmarkStatements$' -benchtime 1x
 bench ./internal/load '^BenchmarkJobPage$' -benchtime 1x -count "$runs"

@@ -47,8 +47,8 @@ func Inspection(d InspectionData) (Sheet, error) {
 		d.order(s.part(fmt.Sprintf("What could be done: change order %d", o.Number)), o, currency)
 	}
 	end := s.part("")
+	end.say(Plain, plain("Grades A to D are the rust grades of ISO 8501-1; what follows them is common practice. Steel that nobody could see is not judged here. Local codes and qualified persons come first."))
 	end.say(Caution, plain("A frame with perforated, cracked or patched steel may fail under load. It is not driven, and not lifted at such places, before a qualified person has judged it."))
-	end.lines("Grades A to D are the rust grades of ISO 8501-1; what follows them is common practice. Steel that nobody could see is not judged here. Local codes and qualified persons come first.")
 	s.Block = [][]Field{
 		{{Label: "Job", Value: fmt.Sprint(d.Job.Number)}, {Label: "Findings", Value: fmt.Sprint(len(d.Findings))}, {Label: "As of", Value: longDay(d.AsOf.In(d.Shop.Zone()))}},
 		{{Label: "Vehicle", Value: d.Job.Vehicle.Label(), Wide: true}, {Label: "Serial", Value: d.Job.Vehicle.Serial}},
@@ -103,7 +103,7 @@ var gradeWord = map[domain.Condition]string{
 // frame draws the plan and lists every zone with its grade.
 func (d InspectionData) frame(p *Part) {
 	plan := &Plan{Title: "The frame from above, front at the left"}
-	t := &Table{Name: "Zones", Columns: []Column{{Head: "Zone"}, {Head: "Section"}, {Head: "Condition"}, {Head: "Hidden with the body on", Number: true}, {Head: "Findings"}}}
+	t := &Table{Name: "Zones", Columns: []Column{{Head: "Zone"}, {Head: "Section"}, {Head: "Condition"}, {Head: "Hidden, body on", Number: true}, {Head: "Findings"}}}
 	for _, z := range d.Zones {
 		var numbers []string
 		for _, f := range d.on(z.ID) {
@@ -117,7 +117,7 @@ func (d InspectionData) frame(p *Part) {
 		t.row(z.Name, section(z.Section), word, percentage(fmt.Sprint(100-z.VisiblePercent)), strings.Join(numbers, ", "))
 	}
 	p.Blocks = append(p.Blocks, Block{Plan: plan}, Block{Table: t})
-	p.Blocks = slices.Insert(p.Blocks, 1, Block{Text: &Text{Quiet, []Run{plain("Numbers: findings. Hatching: the closer, the worse, from grade B to pitted; crossed: perforated. Outlined twice: patched. Dashed: nobody has seen it. Heavy: grade C or worse. Chain line: the middle of the car.")}}})
+	p.Blocks = slices.Insert(p.Blocks, 1, Block{Text: &Text{Quiet, []Run{plain("Numbers: findings. Hatching: the closer, the worse, from grade B to pitted; crossed: perforated. Outlined twice: patched. Dashed: nobody has seen it. Heavy: something was found. Chain line: the middle of the car.")}}})
 }
 
 // grade is the worst that was seen on a zone at the last moment at which it was
@@ -144,15 +144,20 @@ func (d InspectionData) grade(zone domain.ID) domain.Condition {
 	return worst
 }
 
-// section is written as on a drawing.
+// section is written as on a drawing: width, height, wall.
 func section(s domain.Section) string {
 	switch s.Shape {
 	case "none":
 		return "none"
 	case "plate", "tube":
-		return fmt.Sprintf("%s %d mm, %s mm thick", s.Shape, max(s.HeightMM, s.WidthMM), s.ThicknessMM)
+		return together("%s %d × %s mm", s.Shape, max(s.HeightMM, s.WidthMM), s.ThicknessMM)
 	}
-	return fmt.Sprintf("%s %d × %d mm, %s mm thick", s.Shape, s.WidthMM, s.HeightMM, s.ThicknessMM)
+	return together("%s %d × %d × %s mm", s.Shape, s.WidthMM, s.HeightMM, s.ThicknessMM)
+}
+
+var stateWord = map[domain.FindingState]string{
+	domain.FindingReported: "reported", domain.FindingGathered: "in a draft", domain.FindingSent: "waits for a decision",
+	domain.FindingApproved: "approved", domain.FindingDeclined: "declined",
 }
 
 // mostThumbs bounds the photos shown of one finding; the rest are counted.
@@ -164,7 +169,7 @@ func (d InspectionData) zone(p *Part, findings []domain.Finding) {
 	var shown []Picture
 	left := 0
 	for _, f := range findings {
-		row := t.row(fmt.Sprint(f.Number), words(string(f.What)), gradeWord[f.Condition], size(f), fmt.Sprint(f.Count), string(f.State))
+		row := t.row(fmt.Sprint(f.Number), words(string(f.What)), gradeWord[f.Condition], size(f), fmt.Sprint(f.Count), stateWord[f.State])
 		row.Cells[1].Small = d.note(f)
 		for i, id := range f.PhotoIDs {
 			if jpeg := d.Thumbs[id]; jpeg != nil && i < mostThumbs {
@@ -185,9 +190,9 @@ func (d InspectionData) zone(p *Part, findings []domain.Finding) {
 func size(f domain.Finding) string {
 	switch {
 	case f.LengthMM > 0 && f.WidthMM > 0:
-		return fmt.Sprintf("%d × %d mm", f.LengthMM, f.WidthMM)
+		return together("%d × %d mm", f.LengthMM, f.WidthMM)
 	case f.LengthMM > 0 || f.WidthMM > 0:
-		return fmt.Sprintf("%d mm", max(f.LengthMM, f.WidthMM))
+		return together("%d mm", max(f.LengthMM, f.WidthMM))
 	}
 	return "not measured"
 }

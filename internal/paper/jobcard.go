@@ -29,7 +29,7 @@ func JobCard(d JobCardData) Sheet {
 	if fitted := options(d.Job); len(fitted) > 0 {
 		p.lines(strings.Join(fitted, "; ") + ".")
 	}
-	d.cautions(p)
+	d.cautions(s.part("Cautions"))
 	d.tasks(s.part("Tasks"))
 	d.holds(&s)
 	d.needs(&s)
@@ -61,14 +61,13 @@ func (d JobCardData) cautions(p *Part) {
 			tasks[text] = append(tasks[text], fmt.Sprint(i+1))
 		}
 	}
-	for _, text := range texts {
-		which := "Task "
-		if len(tasks[text]) > 1 {
-			which = "Tasks "
+	if len(texts) > 0 {
+		t := p.table("Cautions", "Read before the work", "Tasks")
+		for _, text := range texts {
+			t.row(text, strings.Join(tasks[text], ", "))
 		}
-		p.say(Caution, plain(text, " "), strong(which, strings.Join(tasks[text], ", "), "."))
 	}
-	p.lines("Local codes, product data sheets and qualified persons come first.")
+	p.say(Caution, plain("Local codes, product data sheets and qualified persons come first. Whoever is not sure stops and asks."))
 }
 
 // tasks are listed to tick and to sign.
@@ -127,12 +126,12 @@ func (d JobCardData) place(t domain.Task) string {
 func takes(t domain.Task) string {
 	switch t.Kind {
 	case domain.Cure:
-		return t.ElapsedHours.String() + " h elapsed"
+		return together("%s h", t.ElapsedHours) + " elapsed"
 	case domain.Sublet:
 		return counted(t.LeadDays, "working day") + " away"
 	}
 	if mean := t.Hours.Mean(); mean.IsPositive() {
-		return mean.StringFixed(2) + " h"
+		return together("%s h", mean.StringFixed(2))
 	}
 	return ""
 }

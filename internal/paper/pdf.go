@@ -81,7 +81,10 @@ func author(s Sheet) string {
 func (s Sheet) bodies(g geometry) []ink {
 	width, height := g.body()
 	all := s.head(width)
-	for _, p := range s.Parts {
+	for i, p := range s.Parts {
+		if i > 0 && i == len(s.Parts)-1 && p.Heading == "" {
+			all[len(all)-1].keep = true // closing words do not stand alone
+		}
 		all = append(all, p.pieces(width)...)
 	}
 	if hasMissing(all) {

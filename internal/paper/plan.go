@@ -31,22 +31,73 @@ func (z PlanZone) ends() (point, point) {
 	return point{float64(z.Bar.From.X), float64(z.Bar.From.Y)}, point{float64(z.Bar.To.X), float64(z.Bar.To.Y)}
 }
 
+// along is where a bar points; one without length points along the car.
+func along(a, b point) point {
+	long := math.Hypot(b.x-a.x, b.y-a.y)
+	if long == 0 {
+		return point{1, 0}
+	}
+	return point{(b.x - a.x) / long, (b.y - a.y) / long}
+}
+
 // outline returns the four corners of a zone in millimetres of the car. Mounts
-// and openings are as wide as they are long at least.
-func (z PlanZone) outline() []point {
+// and openings are as wide as they are long at least; rails that meet are mitred.
+func (p Plan) outline(i int) []point {
+	z := p.Zones[i]
 	from, to := z.ends()
-	d := point{1, 0}
-	if long := math.Hypot(to.x-from.x, to.y-from.y); long > 0 {
-		d = point{(to.x - from.x) / long, (to.y - from.y) / long}
-	}
-	half, beyond := float64(z.Bar.Width)/2, 0.0
+	half := float64(z.Bar.Width) / 2
 	if z.Kind == domain.Mount || z.Kind == domain.FrameOpening {
-		beyond = half
+		d := along(from, to)
+		corner := func(p point, along, aside float64) point {
+			return point{p.x + along*d.x - aside*d.y, p.y + along*d.y + aside*d.x}
+		}
+		return []point{corner(from, -half, half), corner(from, -half, -half), corner(to, half, -half), corner(to, half, half)}
 	}
-	corner := func(p point, along, aside float64) point {
-		return point{p.x + along*d.x - aside*d.y, p.y + along*d.y + aside*d.x}
+	a, b := p.end(i, from, to, false)
+	c, d := p.end(i, from, to, true)
+	return []point{a, b, d, c}
+}
+
+// end returns the corners at one end of a bar, left and right of where it points.
+// Where exactly one other rail begins or ends there, both get the same corners.
+func (p Plan) end(i int, from, to point, atEnd bool) (point, point) {
+	at, d, half := from, along(from, to), float64(p.Zones[i].Bar.Width)/2
+	if atEnd {
+		at = to
 	}
-	return []point{corner(from, -beyond, half), corner(from, -beyond, -half), corner(to, beyond, -half), corner(to, beyond, half)}
+	n := point{-d.y, d.x}
+	if far, width, ok := p.meets(i, at); ok {
+		e := along(far, at)
+		if atEnd {
+			e = along(at, far)
+		}
+		// A joint sharper than some 120 degrees is left square: its mitre would be a spike.
+		if turn := 1 + d.x*e.x + d.y*e.y; turn > 0.5 {
+			n, half = point{(-d.y - e.y) / turn, (d.x + e.x) / turn}, (2*half+width)/4
+		}
+	}
+	return point{at.x + n.x*half, at.y + n.y*half}, point{at.x - n.x*half, at.y - n.y*half}
+}
+
+// meets returns the far end and the width of the one rail that meets a rail at a
+// point.
+func (p Plan) meets(i int, at point) (far point, width float64, ok bool) {
+	if layers[p.Zones[i].Kind] != layers[domain.Rail] {
+		return far, 0, false
+	}
+	met := 0
+	for j, z := range p.Zones {
+		from, to := z.ends()
+		if j == i || layers[z.Kind] != layers[domain.Rail] || from != at && to != at {
+			continue
+		}
+		met++
+		far, width = to, float64(z.Bar.Width)
+		if to == at {
+			far = from
+		}
+	}
+	return far, width, met == 1
 }
 
 // onPaper is where the car lies on the paper.
@@ -82,8 +133,12 @@ func (p Plan) ink(width float64) (ink, float64) {
 	k.line(point{left.x - 5, left.y}, point{right.x + 4, right.y}, thin, chain)
 	k.strokes = append(k.strokes, stroke{at: []point{{left.x - 9, left.y}, {left.x - 5.5, left.y - 1.2}, {left.x - 5.5, left.y + 1.2}}, closed: true, fill: blackInk, weight: hair})
 	k.text(left.x-9, left.y+4.5, 7, false, "front")
-	for _, z := range p.layered() {
-		k.zone(z, on)
+	for _, i := range p.layered() {
+		corners := p.outline(i)
+		for j, c := range corners {
+			corners[j] = on.place(c)
+		}
+		k.zone(p.Zones[i], corners)
 	}
 	k.badges(p.Zones, on, half*scale, width)
 	return k, height
@@ -92,35 +147,35 @@ func (p Plan) ink(width float64) (ink, float64) {
 // extent is what the frame takes up: front, rear, and to either side.
 func (p Plan) extent() (front, rear, half float64) {
 	front, rear = math.Inf(1), math.Inf(-1)
-	for _, z := range p.Zones {
-		for _, c := range z.outline() {
+	for i := range p.Zones {
+		for _, c := range p.outline(i) {
 			front, rear, half = min(front, c.x), max(rear, c.x), max(half, math.Abs(c.y))
 		}
 	}
 	return front, rear, half
 }
 
-func (p Plan) layered() []PlanZone {
-	out := slices.Clone(p.Zones)
-	slices.SortStableFunc(out, func(a, b PlanZone) int { return cmp.Compare(layers[a.Kind], layers[b.Kind]) })
+// layered returns the zones' places, lowest first.
+func (p Plan) layered() []int {
+	out := make([]int, len(p.Zones))
+	for i := range out {
+		out[i] = i
+	}
+	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(layers[p.Zones[a].Kind], layers[p.Zones[b].Kind]) })
 	return out
 }
 
 // hatches are the distances of the hatch lines by grade, wider to closer.
 var hatches = map[domain.Condition]float64{domain.GradeB: 3.2, domain.GradeC: 1.9, domain.GradeD: 1.1, domain.Pitted: 0.6, domain.Perforated: 1.2}
 
-// zone draws one zone: dashed where nobody has seen it, hatched by its grade,
-// outlined twice where it was patched.
-func (k *ink) zone(z PlanZone, on onPaper) {
-	corners := z.outline()
-	for i, c := range corners {
-		corners[i] = on.place(c)
-	}
+// zone draws one zone: dashed where nobody has seen it, heavy where something was
+// found, hatched by its grade, outlined twice where it was patched.
+func (k *ink) zone(z PlanZone, corners []point) {
 	edge := stroke{at: corners, weight: thin, closed: true, fill: paperInk}
-	switch z.Grade {
-	case domain.Hidden:
+	if z.Grade == domain.Hidden || z.Grade == "" {
 		edge.dash = hiddenEdge
-	case domain.GradeC, domain.GradeD, domain.Pitted, domain.Patched, domain.Perforated:
+	}
+	if z.Badge != "" {
 		edge.weight = thick
 	}
 	k.strokes = append(k.strokes, edge)

@@ -168,7 +168,7 @@ func (t Table) needs(least, want []float64) {
 			indent = boxSide + boxGap
 		}
 		least[c.Column] = max(least[c.Column], word+indent, min(w2, 40)+indent)
-		want[c.Column] = max(want[c.Column], whole+indent, min(all2, 80)+indent)
+		want[c.Column] = max(want[c.Column], whole+indent, min(all2, 140)+indent)
 	}
 	for i, c := range t.Columns {
 		least[i], want[i] = c.Room, c.Room

@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"fmt"
 	"strings"
 	"time"
 
@@ -57,6 +58,11 @@ func forWhom(client domain.Person, job domain.Job) string {
 
 // words turns a key of a list into what is read.
 func words(key string) string { return strings.ReplaceAll(key, "_", " ") }
+
+// together writes figures with their units so that no line ends between them.
+func together(format string, figures ...any) string {
+	return strings.ReplaceAll(fmt.Sprintf(format, figures...), " ", "\u00a0")
+}
 
 func signed(d decimal.Decimal) string {
 	switch {
