@@ -3380,6 +3380,7 @@ type TaskCard struct {
 	// OrderNumber The change order that brought it.
 	OrderNumber *int   `json:"order_number,omitempty"`
 	Phase       string `json:"phase"`
+	PhaseID     ID     `json:"phase_id"`
 	Released    bool   `json:"released"`
 	Skill       string `json:"skill"`
 

@@ -2857,6 +2857,7 @@ export interface components {
         TaskCard: {
             task_id: components["schemas"]["Id"];
             job_id: components["schemas"]["Id"];
+            phase_id: components["schemas"]["Id"];
             job_number: number;
             vehicle: string;
             phase: string;
