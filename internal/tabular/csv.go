@@ -16,7 +16,7 @@ func readCSV(data []byte, limits Limits) (Table, error) {
 	if !bytes.Contains(text, []byte("\n")) { // the line end of old
 		text = bytes.ReplaceAll(text, []byte("\r"), []byte("\n"))
 	}
-	delimiter, err := delimiterOf(text)
+	delimiter, text, err := divided(text)
 	if err != nil {
 		return Table{}, err
 	}
@@ -28,6 +28,19 @@ func readCSV(data []byte, limits Limits) (Table, error) {
 		return Table{}, err
 	}
 	return b.finish()
+}
+
+// divided finds the delimiter. A first line such as "sep=;" states it, as some
+// programs write it for spreadsheet programs, which do not show that line.
+func divided(text []byte) (rune, []byte, error) {
+	line, rest, _ := bytes.Cut(text, []byte("\n"))
+	for _, d := range ",;\t" {
+		if string(bytes.TrimSuffix(line, []byte("\r"))) == "sep="+string(d) {
+			return d, rest, nil
+		}
+	}
+	delimiter, err := delimiterOf(text)
+	return delimiter, text, err
 }
 
 // delimiterOf decides by the head row. A comma is expected; a semicolon or a tab

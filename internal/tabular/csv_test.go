@@ -57,6 +57,8 @@ func TestReadCSV(t *testing.T) {
 		{"semicolons", "a;b;c\n1,5;2;\"x;y\"\n", "; 1:a|b|c 2:1,5|2|x;y"},
 		{"tabs", "a\tb\n1,5\t2;3\n", "\t 1:a|b 2:1,5|2;3"},
 		{"commas with a semicolon in the head row", "a,b; or c,d\n1,2,3\n", ", 1:a|b; or c|d 2:1|2|3"},
+		{"a delimiter that is stated", "sep=;\r\na;b\r\n1,5;2\r\n", "; 1:a|b 2:1,5|2"},
+		{"a stated delimiter that leaves one column", "sep=,\na;b\n1;2\n", ", 1:a;b 2:1;2"},
 		{"one column", "a\n1\n2\n", ", 1:a 2:1 3:2"},
 		{"an apostrophe against formulas goes", "a,b\n'=1+1,'''-x\n'tis,'\n", ", 1:a|b 2:=1+1|''-x 3:'tis|'"},
 		{"formulas are text", "a,b\n=1+1,@x\n", ", 1:a|b 2:=1+1|@x"},

@@ -11,7 +11,7 @@
 // CSV file is UTF-8, with or without a byte order mark, or UTF-16 with one;
 // other bytes are refused with the row and with how to save the file. Cells are
 // divided by commas; by semicolons or tabs only where the head row leaves no
-// doubt. From XLSX the first sheet that is not hidden is read, by a reader of
+// doubt or a first line such as sep=; says so. From XLSX the first sheet that is not hidden is read, by a reader of
 // its own that holds every count and size against Limits before it keeps
 // anything: entries, unpacked bytes, their ratio to the packed ones, depth of
 // the XML, shared strings, cells, rows, columns. Macros, drawings and links to

@@ -89,6 +89,9 @@ func fill(f *excelize.File, name string, s Schema, records []Record) error {
 	if err != nil {
 		return err
 	}
+	if err := offerChoices(f, name, s); err != nil {
+		return err
+	}
 	sw, err := f.NewStreamWriter(name)
 	if err != nil {
 		return err
@@ -117,6 +120,30 @@ func fill(f *excelize.File, name string, s Schema, records []Record) error {
 		}
 	}
 	return sw.Flush()
+}
+
+// longestList is how long the text of a list of choices may be (common
+// practice of spreadsheet programs).
+const longestList = 255
+
+// offerChoices gives the cells of choice columns a list to choose from, where
+// the choices fit into one. Typing something else stays possible; reading says so.
+func offerChoices(f *excelize.File, name string, s Schema) error {
+	for i, c := range s.Columns {
+		list := strings.Join(c.Choices, ",")
+		if c.Kind != ChoiceColumn || list == "" || len(list) > longestList || strings.Count(list, ",") != len(c.Choices)-1 || strings.Contains(list, `"`) {
+			continue
+		}
+		offer := excelize.NewDataValidation(true)
+		offer.Sqref = fmt.Sprintf("%s2:%s%d", columnName(i), columnName(i), lastRow)
+		if err := offer.SetDropList(c.Choices); err != nil {
+			return err
+		}
+		if err := f.AddDataValidation(name, offer); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // cell is a value as a typed cell; nil leaves the cell out.

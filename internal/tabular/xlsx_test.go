@@ -159,3 +159,27 @@ func addSheet(f *excelize.File, name string) error {
 	_, err := f.NewSheet(name)
 	return err
 }
+
+// The head row stays in place and choices are offered as a list.
+func TestWhatAWrittenSheetOffers(t *testing.T) {
+	var file bytes.Buffer
+	if err := WriteXLSX(&file, tenColumns(), someRecords(3)); err != nil {
+		t.Fatal(err)
+	}
+	f, err := excelize.OpenReader(bytes.NewReader(file.Bytes()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	panes, err := f.GetPanes("Prices")
+	if err != nil || !panes.Freeze || panes.YSplit != 1 {
+		t.Errorf("panes %+v %v, want the first row to stay", panes, err)
+	}
+	lists, err := f.GetDataValidations("Prices")
+	if err != nil || len(lists) != 1 || lists[0].Sqref != "C2:C1048576" || lists[0].Formula1 != `"material,sublet,consumable"` {
+		t.Errorf("lists %+v %v, want one of the kinds in column C", lists, err)
+	}
+	if width, err := f.GetColWidth("Prices", "B"); err != nil || width < 30 {
+		t.Errorf("the names' column is %v wide (%v), want room for them", width, err)
+	}
+}
