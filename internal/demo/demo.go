@@ -78,7 +78,7 @@ func Load(ctx context.Context, o Options) (domain.ID, error) {
 		return "", err
 	}
 	s := &story{people: map[string]domain.Actor{}, plans: map[string]domain.ID{}, photographs: o.Photos != nil,
-		drawn: pictures{waiting: map[string]chan []byte{}}}
+		drawn: pictures{waiting: map[string]chan []byte{}, views: map[string]int{}}}
 	rules, err := ReadRules(o.Files)
 	if err != nil {
 		return "", err

@@ -94,6 +94,7 @@ type orderSeed struct {
 type pictures struct {
 	mu      sync.Mutex
 	waiting map[string]chan []byte
+	views   map[string]int // that were wanted of a place
 	todo    []drawing
 }
 
@@ -108,11 +109,14 @@ const (
 	drawnHeight = 360
 )
 
-// want notes that a photograph will be needed.
-func (p *pictures) want(key string, condition domain.Condition, bare bool) {
-	m := photo.Motif{Width: drawnWidth, Height: drawnHeight, Bare: bare}
+// want notes that a photograph will be needed of a place, painted or bare; each
+// is another view of it.
+func (p *pictures) want(key, place string, condition domain.Condition, bare bool) {
+	side := fmt.Sprint(place, bare)
+	m := photo.Motif{Width: drawnWidth, Height: drawnHeight, Bare: bare, View: p.views[side]}
+	p.views[side]++
 	h := fnv.New64a()
-	h.Write([]byte(key))
+	h.Write([]byte(place))
 	m.Seed = h.Sum64()
 	switch condition {
 	case domain.GradeA:
@@ -184,7 +188,7 @@ func (s *story) planSurvey(t *told, key string, seed surveySeed) {
 		who = s.people[seed.Person]
 	}
 	for i, seen := range seed.Seen {
-		s.wantPhotos(fmt.Sprintf("%s-%d", key, i), seen.Photos, seen.Condition, seed.Moment != domain.OnArrival)
+		s.wantPhotos(fmt.Sprintf("%s-%d", key, i), t.Key+seen.Zone, seen.Photos, seen.Condition, seed.Moment != domain.OnArrival)
 	}
 	s.then(at(day, seed.At), key, func(ctx context.Context) error {
 		zones, err := s.zonesOf(ctx, t)
@@ -206,7 +210,7 @@ func (s *story) planSurvey(t *told, key string, seed surveySeed) {
 }
 
 func (s *story) planFinding(t *told, key string, seed findingSeed) {
-	s.wantPhotos(key, seed.Photos, seed.Condition, true)
+	s.wantPhotos(key, t.Key+seed.Zone, seed.Photos, seed.Condition, true)
 	who := s.people[seed.Person]
 	var id domain.ID
 	s.then(at(s.workDay(seed.WorkDay), seed.At), key, func(ctx context.Context) error {
@@ -240,9 +244,9 @@ func (s *story) zonesOf(ctx context.Context, t *told) (map[string]domain.ID, err
 	return out, err
 }
 
-func (s *story) wantPhotos(key string, n int, condition domain.Condition, bare bool) {
+func (s *story) wantPhotos(key, place string, n int, condition domain.Condition, bare bool) {
 	for i := range n {
-		s.drawn.want(fmt.Sprintf("%s-%d", key, i), condition, bare)
+		s.drawn.want(fmt.Sprintf("%s-%d", key, i), place, condition, bare)
 	}
 }
 

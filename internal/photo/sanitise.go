@@ -111,9 +111,10 @@ func develop(ctx context.Context, upload io.ReadSeeker, limits Limits) (Photo, e
 	return twoSizes(picture, h, limits)
 }
 
-// upright decodes the upload and returns its pixels, smaller and turned. The
-// large original is garbage when it returns.
-func upright(upload io.ReadSeeker, h header, longest int) (*image.RGBA, error) {
+// upright decodes the upload and returns its pixels, smaller and turned. A large
+// original is garbage when it returns; a photograph that has the right size and
+// stands upright, as the frontend sends them, is not converted to RGBA and back.
+func upright(upload io.ReadSeeker, h header, longest int) (image.Image, error) {
 	img, err := decode(upload, h)
 	if err != nil {
 		return nil, err
@@ -123,6 +124,9 @@ func upright(upload io.ReadSeeker, h header, longest int) (*image.RGBA, error) {
 	}
 	if h.decoder-h.kept > largeDecode {
 		runtime.GC() // the coefficients of a progressive JPEG outweigh its pixels
+	}
+	if own, ok := img.(*image.YCbCr); ok && h.turn <= 1 && max(h.width, h.height) <= longest {
+		return own, nil
 	}
 	return shrink(img, longest, h.turn), nil
 }
@@ -146,19 +150,22 @@ func decode(upload io.ReadSeeker, h header) (img image.Image, err error) {
 }
 
 // twoSizes makes the JPEGs to keep.
-func twoSizes(picture *image.RGBA, h header, limits Limits) (Photo, error) {
+func twoSizes(picture image.Image, h header, limits Limits) (Photo, error) {
+	size := picture.Bounds()
 	large, err := encode(picture, limits.Quality)
 	if err != nil {
 		return Photo{}, err
 	}
-	small, err := encode(shrink(picture, limits.Thumbnail, 1), limits.Quality)
-	if err != nil {
-		return Photo{}, err
+	small := large
+	if max(size.Dx(), size.Dy()) > limits.Thumbnail {
+		if small, err = encode(shrink(picture, limits.Thumbnail, 1), limits.Quality); err != nil {
+			return Photo{}, err
+		}
 	}
 	sum := sha256.Sum256(large)
 	return Photo{
 		Picture: large, Thumbnail: small,
-		Width: picture.Rect.Dx(), Height: picture.Rect.Dy(),
+		Width: size.Dx(), Height: size.Dy(),
 		SHA256: hex.EncodeToString(sum[:]), Taken: h.taken,
 	}, nil
 }

@@ -2,15 +2,18 @@ package photo
 
 import "image"
 
-// scaleBar lays a bar of ten light and dark fields on the rail, with a shadow,
-// as photographs of findings should have one.
+// scaleBar lays a bar of light and dark fields, a centimetre each, on the rail,
+// with a shadow, as photographs of findings should have one: ten fields, or what
+// a closer view has room for.
 func (s *scene) scaleBar(img *image.RGBA) {
 	high := s.m.Height / 26
-	field := s.m.Height / 15
-	left, top := s.m.Width/14, int(s.bottom*float32(s.m.Height))-3*high
-	shade(img, image.Rect(left+4, top+5, left+10*field+12, top+high+12), 0.55)
-	fill(img, image.Rect(left, top, left+10*field+6, top+high+6), rgb{232, 230, 222})
-	for i := range 10 {
+	field := int(1 / (15 * s.unit))
+	fields := min(10, max(1, 6*s.m.Width/(10*max(field, 1))))
+	edge := min(s.m.Height, int((s.bottom-s.upper)/s.unit))
+	left, top := s.m.Width/14, edge-3*high
+	shade(img, image.Rect(left+4, top+5, left+fields*field+12, top+high+12), 0.55)
+	fill(img, image.Rect(left, top, left+fields*field+6, top+high+6), rgb{232, 230, 222})
+	for i := range fields {
 		x := left + 3 + i*field
 		if i%2 == 0 {
 			fill(img, image.Rect(x, top+3, x+field, top+3+high/2), rgb{30, 30, 32})

@@ -3,6 +3,8 @@ package photo
 import (
 	"bytes"
 	"image"
+	"image/color"
+	"image/draw"
 	"image/jpeg"
 	"testing"
 )
@@ -80,3 +82,44 @@ func TestAnySizeCanBeDrawn(t *testing.T) {
 		}
 	}
 }
+
+// Every closer view of a perforated place shows a hole: it is looked at for it.
+func TestEachViewOfAPlaceShowsIt(t *testing.T) {
+	black := func(r, g, b int) bool { return r < 32 && g < 26 && b < 24 }
+	seen := map[string]int{}
+	for seed := range uint64(6) {
+		for view := range 5 {
+			jpg := Drawn(Motif{Seed: seed, Width: 240, Height: 180, Bare: true, Rust: 0.8, Holes: 2, View: view})
+			if other, twice := seen[string(jpg)]; twice {
+				t.Errorf("seed %d: views %d and %d are one picture", seed, other, view)
+			}
+			seen[string(jpg)] = view
+			if got := share(pixels(t, jpg), black); got < 0.003 {
+				t.Errorf("seed %d, view %d: %.4f of the picture is black, want a hole in it", seed, view, got)
+			}
+		}
+	}
+}
+
+// The standard library converts single colours by the same standard (ITU-T T.871);
+// colour differences are halved both ways, so that areas of one colour compare.
+func TestSubsampledAgreesWithTheStandardLibrary(t *testing.T) {
+	for _, size := range []image.Point{{1, 1}, {2, 2}, {5, 3}, {4, 7}} {
+		for _, c := range []color.RGBA{{0, 0, 0, 255}, {255, 255, 255, 255}, {255, 0, 0, 255}, {0, 255, 0, 255}, {0, 0, 255, 255}, {112, 66, 42, 255}} {
+			img := image.NewRGBA(image.Rectangle{Max: size})
+			draw.Draw(img, img.Rect, image.NewUniform(c), image.Point{}, draw.Src)
+			out := subsampled(img)
+			wantY, wantB, wantR := color.RGBToYCbCr(c.R, c.G, c.B)
+			for y := range size.Y {
+				for x := range size.X {
+					got := out.YCbCrAt(x, y)
+					if off(got.Y, wantY) > 1 || off(got.Cb, wantB) > 1 || off(got.Cr, wantR) > 1 {
+						t.Errorf("%v at %d, %d of %v: got %v, want %d %d %d", c, x, y, size, got, wantY, wantB, wantR)
+					}
+				}
+			}
+		}
+	}
+}
+
+func off(a, b byte) int { return max(int(a)-int(b), int(b)-int(a)) }
