@@ -3,6 +3,7 @@
 # table; figures are medians of several runs. The load goes to 127.0.0.1 only.
 #
 #   tools/bench.sh            about five minutes
+#   npm run opens             the screens with the demo's photographs alone, in a browser
 #   BENCH_RUNS=1 tools/bench.sh   a quick look
 #
 # Measure on a machine that does nothing else: the server, the load and whatever
@@ -47,3 +48,10 @@ echo "after:  $(state)"
 echo "medians of $runs runs; cold start: median of 10; memory: one run"
 echo
 go run -tags "$tags" ./internal/load/table <"$dir/out"
+
+if command -v node >/dev/null && [ -d node_modules/playwright-core ] && [ -x "${CHROMIUM:-/usr/bin/chromium}" ]; then
+  echo
+  BAREFRAME_BIN="$dir/bareframe" RUNS=5 node frontend/tests/browser/opens.mjs
+else
+  echo "not measured: how long screens with photographs take to open; it wants Node.js, npm ci and Chromium"
+fi

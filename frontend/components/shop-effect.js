@@ -60,7 +60,7 @@ export function effectView(e, formats) {
     ${row("Condition points", "", pointsWords(e.points_condition), "")}
     </tbody></table></div>
     <p class="${e.consent_due ? "note watch" : "note"}">${e.consent_why} Work on it begins only with a recorded decision.</p>
-    <p class="small">Cost ${money(e.cost)}, margin ${money(e.margin)}: for you only. Confidence of dates not yet computed.</p>
+    <p class="small no-print">Cost ${money(e.cost)}, margin ${money(e.margin)}: for you only. Confidence of dates not yet computed.</p>
     ${priceLines(e, formats)}${moves(e, formats)}`;
 }
 

@@ -52,8 +52,9 @@ export function formats({ locale, time_zone, currency, units }) {
     minutes,
     /** "21" → "21 %". @param {string | number} value */
     percent: (value) => `${plain.format(exact(String(value)))} %`,
-    /** "12.5", "l" → "12.5 l". @param {string} value @param {string} unit */
-    quantity: (value, unit) => `${plain.format(exact(value))} ${unit}`.trim(),
+    /** "12.5", "m2" → "12.5 m²". @param {string} value @param {string} unit */
+    quantity: (value, unit) =>
+      `${plain.format(exact(value))} ${unit.replace(/^(.?m)2$/, "$1²").replace(/^(.?m)3$/, "$1³")}`.trim(),
     /** Stored in millimetres: 140 → "140 mm", in an inch shop "5.51 in". @param {number} mm */
     length: (mm) => (units === "inch" ? `${two.format(mm / 25.4)} in` : `${plain.format(mm)} mm`),
     /** "2027-01-11" → "Mon, 11 Jan 2027"; nothing → "no date yet". @param {string | undefined} day */

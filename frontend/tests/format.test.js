@@ -26,6 +26,7 @@ test("figures follow the locale", () => {
   assert.equal(shop.hours("3.5"), "3.50 h");
   assert.equal(shop.percent("7.25"), "7.25 %");
   assert.equal(shop.quantity("12.5000", "l"), "12.5 l");
+  assert.equal(shop.quantity("0.0100", "m2"), "0.01 m²");
 });
 
 test("minutes in words", () => {

@@ -197,7 +197,7 @@ async function refusedLater(story) {
     }
     await page.getByText("2 entries wait").waitFor();
     await technician.context.setOffline(false);
-    await page.getByText("Refused: Hours on").waitFor({ timeout: 60_000 });
+    await page.locator("section.queue").getByText("Refused: Hours on").waitFor({ timeout: 60_000 });
     await page.getByText("for the network").waitFor({ state: "detached", timeout: 60_000 });
   });
   const notes = async () => (await entries(story)).map((/** @type {any} */ e) => e.note);

@@ -1,5 +1,4 @@
-// What the client's chapter stands on, put there through the interface's own doors: a frame with what was
-// seen and found on it, photos, and change orders sent to the client.
+// Change orders beside the one that the story is about, put there through the interface's own doors.
 
 import assert from "node:assert/strict";
 import { ask } from "./read.mjs";
@@ -26,69 +25,6 @@ export async function write(who, method, path, body, version) {
   return answer;
 }
 
-/** A picture as a camera would send it. @param {Person} who @param {string} job @param {string} ink @returns {Promise<string>} */
-async function photo(who, job, ink) {
-  const answer = await who.page.evaluate(
-    async ([path, colour]) => {
-      const canvas = Object.assign(document.createElement("canvas"), { width: 640, height: 480 });
-      const pen = /** @type {CanvasRenderingContext2D} */ (canvas.getContext("2d"));
-      pen.fillStyle = "#7a6a58";
-      pen.fillRect(0, 0, 640, 480);
-      pen.fillStyle = colour;
-      pen.fillRect(220, 160, 200, 120);
-      const bytes = await new Promise((done) => canvas.toBlob(done, "image/jpeg", 0.8));
-      const headers = {
-        "Content-Type": "application/octet-stream",
-        "Idempotency-Key": `photo-${Math.random()}`,
-      };
-      const response = await fetch(path, { method: "POST", headers, body: bytes });
-      return { status: response.status, body: await response.json() };
-    },
-    /** @type {const} */ ([`/api/jobs/${job}/photos`, ink]),
-  );
-  assert.equal(answer.status, 201, JSON.stringify(answer.body));
-  return answer.body.id;
-}
-
-/** The frame, seen twice, with two findings on it. @param {Story} story */
-export async function found({ owner, job }) {
-  const at = `/api/jobs/${job}`;
-  let frame = await ask(owner, `${at}/frame`);
-  if (frame.zones.length === 0)
-    frame = await write(owner, "PUT", `${at}/frame`, { layout: "perimeter-ladder" }, frame.version);
-  const zone = (/** @type {string} */ kind) => frame.zones.find((/** @type {any} */ z) => z.kind === kind);
-  const [rail, mount] = [zone("rail"), zone("mount")];
-  const seen = { zone_id: rail.id, note: "", photo_ids: [] };
-  await write(owner, "POST", `${at}/observations`, { ...seen, moment: "arrival", condition: "c" });
-  const close = [await photo(owner, job, "#2a1208")];
-  await write(owner, "POST", `${at}/observations`, {
-    ...seen,
-    moment: "stripped",
-    condition: "perforated",
-    photo_ids: close,
-  });
-  const rot = await write(owner, "POST", `${at}/findings`, {
-    zone_id: rail.id,
-    what: "perforation",
-    condition: "perforated",
-    length_mm: 140,
-    width_mm: 60,
-    count: 1,
-    note: "The pick goes through from below.",
-    photo_ids: [await photo(owner, job, "#40200c"), await photo(owner, job, "#1a0f08")],
-    repairs: [],
-  });
-  const nuts = await write(owner, "POST", `${at}/findings`, {
-    zone_id: mount.id,
-    what: "spun_nut",
-    count: 2,
-    note: "",
-    photo_ids: [await photo(owner, job, "#555048")],
-    repairs: [],
-  });
-  return { rot, nuts, rail };
-}
-
 const option = (/** @type {string} */ key, /** @type {object} */ more) => ({
   key,
   name: key,
@@ -104,10 +40,11 @@ const option = (/** @type {string} */ key, /** @type {object} */ more) => ({
   ...more,
 });
 
-/** Work that comes right after a task that drives the date, so that the date moves. @param {any} page @param {string} key @param {string} hours */
+/** Work behind what the repairs of the gate come before, so that it moves their dates. @param {any} page @param {string} key @param {string} hours */
 function work(page, key, hours) {
-  const open = page.tasks.filter((/** @type {any} */ t) => t.kind === "work" && t.state === "open");
-  const after = open.find((/** @type {any} */ t) => t.driving) ?? open[0];
+  const gate = page.tasks.find((/** @type {any} */ t) => t.strip_gate);
+  const next = page.links.find((/** @type {any} */ l) => l.from_task_id === gate.id);
+  const after = page.tasks.find((/** @type {any} */ t) => t.id === next.to_task_id);
   const then = page.links
     .filter((/** @type {any} */ l) => l.from_task_id === after.id && l.type === "FS")
     .map((/** @type {any} */ l) => l.to_task_id);
@@ -166,73 +103,19 @@ export async function sendsSmall(story, title, cost) {
   });
 }
 
-/**
- * The order about what was found: one item with two ways, one that may be left; and another that moves dates.
- * @param {Story} story @param {{ rot: any, nuts: any }} what
- */
-export async function sendsFound(story, { rot, nuts }) {
+/** An order that moves dates, about nothing that was found. @param {Story} story */
+export async function sendsBigger(story) {
   const page = await ask(story.owner, `/api/jobs/${story.job}`);
-  const main = await sends(story, {
-    kind: "finding",
-    title: "What the strip gate showed",
-    reason: "The rail is rusted through ahead of the rear wheel, and two captive nuts turn.",
-    note: "Ring before you come; the frame stands free.",
-    items: [
-      {
-        key: "rail",
-        title: "The rail",
-        why: "It carries a body mount.",
-        if_not: "The rail stays weak there.",
-        may_leave: false,
-        finding_ids: [rot.id],
-        options: [
-          option("cut", {
-            name: "Cut out and fabricate",
-            advised: true,
-            tasks: [work(page, "cut", "24")],
-            points_condition: "2",
-          }),
-          option("patch", {
-            name: "Patch",
-            tasks: [work(page, "patch", "6")],
-            points_originality: "-1.5",
-          }),
-        ],
-      },
-      {
-        key: "nuts",
-        title: "Two captive nuts",
-        why: "",
-        if_not: "The bolts there cannot be torqued.",
-        may_leave: true,
-        finding_ids: [nuts.id],
-        options: [
-          option("new", {
-            name: "New captive nuts",
-            advised: true,
-            lines: [line(page, "Captive nuts", "40.00")],
-          }),
-        ],
-      },
-    ],
+  const straight = option("o1", {
+    name: "Straighten it",
+    advised: true,
+    tasks: [work(page, "straight", "40")],
   });
-  const bigger = await sends(story, {
+  const item = { key: "i1", title: "Crossmember", why: "", if_not: "", may_leave: true, finding_ids: [] };
+  return sends(story, {
     kind: "correction",
     title: "Crossmember straightened",
     reason: "It was missed in the estimate.",
-    items: [
-      {
-        key: "i1",
-        title: "Crossmember",
-        why: "",
-        if_not: "",
-        may_leave: true,
-        finding_ids: [],
-        options: [
-          option("o1", { name: "Straighten it", advised: true, tasks: [work(page, "straight", "40")] }),
-        ],
-      },
-    ],
+    items: [{ ...item, options: [straight] }],
   });
-  return { main, bigger };
 }

@@ -1,5 +1,5 @@
-// The technician reports what comes to light: three findings with photos from a phone, one of them with no
-// network; what is refused is shown and put right; and what became of each is seen.
+// The technician's reports when something goes wrong: an answer that is lost, no network, a refusal; what was
+// seen without a finding; and what became of it.
 
 import assert from "node:assert/strict";
 import { expecting, open, signIn } from "./people.mjs";
@@ -26,13 +26,13 @@ async function picture({ page }, name) {
 }
 
 /** The job's findings with this note, as the owner reads them. @param {Story} story @param {string} note */
-const noted = async (story, note) =>
+export const noted = async (story, note) =>
   (await ask(story.owner, `/api/jobs/${story.job}/findings`)).items.filter(
     (/** @type {any} */ f) => f.note === note,
   );
 
 /** @param {Person} who @param {string} zone */
-async function pickByName({ page }, zone) {
+export async function pickByName({ page }, zone) {
   const other = page.locator("#other-zone");
   const search = page.locator("#zone-search");
   await other.or(search).first().waitFor();
@@ -42,7 +42,7 @@ async function pickByName({ page }, zone) {
 }
 
 /** @param {Person} who @param {{ what?: string, condition?: string, size?: [string, string], note: string, photos: string[] }} report */
-async function fill(who, { what, condition, size, note, photos }) {
+export async function fill(who, { what, condition, size, note, photos }) {
   const { page } = who;
   if (what) await page.locator("fieldset", { hasText: "What" }).getByLabel(what, { exact: true }).check();
   if (condition) await page.getByLabel(condition, { exact: true }).check();
@@ -63,7 +63,7 @@ async function fill(who, { what, condition, size, note, photos }) {
 }
 
 /** @param {Person} who */
-async function targets({ page }) {
+export async function targets({ page }) {
   const small = await page.evaluate(() =>
     [...document.querySelectorAll("main button, main a.button, main .tiles .check, main label.button")]
       .filter((e) => e.getClientRects().length > 0)
@@ -74,62 +74,6 @@ async function targets({ page }) {
       .filter(([, height]) => height < 55.5),
   );
   assert.deepEqual(small, [], "a gloved thumb hits everything");
-}
-
-/** From the task's card: the zone on the drawing, size, two photos, suggested work. @param {Story} story */
-async function onTheSpot(story) {
-  const { technician } = story;
-  const { page } = technician;
-  const [card] = (await ask(technician, "/api/bench/tasks")).items.filter(
-    (/** @type {any} */ c) => c.job_id === story.job,
-  );
-  await open(technician, "/bench/tasks");
-  for (const phase of await page.locator("main details").all())
-    await phase.evaluate((d) => d.setAttribute("open", ""));
-  const began = Date.now();
-  await page.locator(`.task-card a[href*="task=${card.task_id}"]`).click();
-  const { zones } = await ask(story.owner, `/api/jobs/${story.job}/frame`);
-  const zone = zones.find((/** @type {any} */ z) => z.code === "left-front-rail-horn") ?? zones[0];
-  await page.locator("#other-zone").or(page.locator("#zone-search")).first().waitFor();
-  if (await page.locator("#other-zone").isVisible()) await page.locator("#other-zone").click();
-  const shape = page.locator(`.frame-zone[data-zone="${zone.id}"]`);
-  await shape.focus();
-  await page.keyboard.press("Enter");
-  await page.locator("[data-part=zone]", { hasText: zone.name }).waitFor();
-  await targets(technician);
-  await fill(technician, {
-    what: "Rusted through",
-    size: ["140", "60"],
-    note: "rot at the horn",
-    photos: ["near", "far"],
-  });
-  assert.ok(
-    await page.getByLabel("perforated", { exact: true }).isChecked(),
-    "rusted through says how the steel is",
-  );
-  const work = page.locator("[name=repairs]").first();
-  await work.check();
-  assert.match(await page.locator("[data-part=repairs]").innerText(), /About [\d.]+ h/, "with its hours");
-  await page.locator(".repair summary").first().click();
-  assert.match(
-    await page.locator(".repair").first().innerText(),
-    /Local codes/,
-    "with its cautions in words",
-  );
-  const code = await work.getAttribute("value");
-  await page.getByRole("button", { name: "Report it" }).click();
-  await page.getByText("It is up; the owner has it.").waitFor();
-  assert.ok(Date.now() - began < 60_000, "in under a minute");
-  await page.getByText("What happens next").waitFor();
-  const [finding, ...more] = await noted(story, "rot at the horn");
-  assert.equal(more.length, 0);
-  assert.deepEqual(
-    [finding.zone_id, finding.task_id, finding.what, finding.condition, finding.length_mm, finding.width_mm],
-    [zone.id, card.task_id, "perforation", "perforated", 140, 60],
-  );
-  assert.deepEqual(finding.repairs, [code]);
-  assert.equal(finding.photos.length, 2);
-  for (const photo of finding.photos) assert.ok(Math.max(photo.width, photo.height) <= 2560, "made smaller");
 }
 
 /** The answer to a photo is lost: it goes up again under its key. @param {Story} story */
@@ -274,10 +218,6 @@ async function becameOf(story) {
 /** @param {Story} story */
 export async function reports(story) {
   const { told } = story;
-  await told.step(
-    "the technician reports rot from a task's card, with photos and work, in under a minute",
-    () => onTheSpot(story),
-  );
   await told.step("a photo's answer is lost: it and its finding are kept once", () => lostAnswer(story));
   await told.step("a finding with photos and no network waits on the phone and goes up once", () =>
     inTheCellar(story),

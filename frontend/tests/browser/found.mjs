@@ -1,5 +1,5 @@
-// What was found, from the owner's desk: surveyed, reported, gathered into an order, sent, decided, and what
-// it does to the money of the job.
+// The owner's desk alone: the frame surveyed, findings reported and gathered into an order, decided on the
+// telephone, and what that does to the money of the job.
 
 import assert from "node:assert/strict";
 import { expecting, open } from "./people.mjs";
@@ -194,21 +194,22 @@ async function pay(story) {
   assert.equal((await of(story, "money")).paid, before.paid, "a voided payment counts no more");
 }
 
-/** The frame is graded and findings are reported at the desk. @param {Story} story */
+/** The frame is graded. @param {Story} story */
 export async function surveys(story) {
   const { told } = story;
   await told.step("the owner keeps what was seen on a rail, with a photo, at two moments", () =>
     observe(story),
   );
-  await told.step("reports findings with suggested repairs", async () => {
+}
+
+/** What is reported at the desk becomes one order, which goes to the client. @param {Story} story */
+export async function gathers(story) {
+  const { told, owner, job } = story;
+  await told.step("reports findings at the desk with suggested repairs", async () => {
+    await open(owner, `/shop/jobs/${job}/survey`);
     await report(story, 0, "perforated");
     await report(story, 1, "d");
   });
-}
-
-/** Everything that waits becomes one order, which goes to the client. @param {Story} story */
-export async function gathers(story) {
-  const { told } = story;
   await told.step("gathers what waits into one order with its effect", () => gather(story));
   await told.step("adds a line: the order moves by it, to the cent", () => addLine(story));
   await told.step("sends it; the document is fixed", () => send(story));

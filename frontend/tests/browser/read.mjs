@@ -36,6 +36,13 @@ export function send(who, path, body, headers = {}) {
 export const money = (amount, currency = "EUR") =>
   new Intl.NumberFormat("en-GB", { style: "currency", currency }).format(amount);
 
+/** In the minor unit, exact. @param {string} amount a decimal with two places */
+export function cents(amount) {
+  const [, sign, whole, rest] = /^(-?)(\d+)\.(\d{2})$/.exec(amount) ?? [];
+  if (whole === undefined) throw new Error(`no amount with two places: ${amount}`);
+  return (sign ? -1 : 1) * (Number(whole) * 100 + Number(rest));
+}
+
 /** @param {string} day YYYY-MM-DD */
 export const dayWords = (day) =>
   new Intl.DateTimeFormat("en-GB", {

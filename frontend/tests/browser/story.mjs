@@ -4,6 +4,7 @@
 // Ends with "story: N passed, N failed"; pictures of a failure go to TMPDIR.
 
 import { technicianWorks } from "./bench.mjs";
+import { chainBegins, chainEnds } from "./chain.mjs";
 import { clientAccepts, clientDeclines } from "./client.mjs";
 import { firstStart } from "./first-start.mjs";
 import { gathers, records, surveys } from "./found.mjs";
@@ -89,8 +90,9 @@ try {
   await clientAccepts(story);
   await technicianWorks(story);
   await together(story);
-  await decidesOrders(story);
   await surveys(story);
+  const chain = await chainBegins(story);
+  await chainEnds(story, chain, await decidesOrders(story, chain));
   await gathers(story);
   await records(story);
   await reports(story);

@@ -132,7 +132,7 @@ function tools({ layout_name, zones, observations, findings }, job) {
   );
   const waits = findings.filter((each) => each.state === "reported").length;
   const f = { form: "survey", type: "select" };
-  return html`<p>${layout_name}: ${graded.size} of ${counted(zones.length, "zone")} graded, the rest nobody has seen yet. ${waits > 0 ? html`<a href="changes">${counted(waits, "finding")} ${waits === 1 ? "waits" : "wait"} to be gathered.</a>` : ""}</p>
+  return html`<p>${layout_name}: ${graded.size < zones.length ? `${graded.size} of ${counted(zones.length, "zone")} graded, the rest nobody has seen yet` : `all ${counted(zones.length, "zone")} graded`}. ${waits > 0 ? html`<a href="changes">${counted(waits, "finding")} ${waits === 1 ? "waits" : "wait"} to be gathered.</a>` : ""}</p>
     <div class="row no-print">${field({ ...f, name: "at", label: "Show", value: view.at, options: choices(moment, "As last seen") })}
     ${field({ ...f, name: "beside", label: "Compare with", value: view.beside, options: choices(moment, "nothing") })}
     <button type="button" data-do="add-zone" id="add-zone">Add a zone</button>

@@ -17,7 +17,7 @@ export function messages(root, desk, take) {
   // The box stays while the list is drawn again, with what is being typed in it.
   render(
     root,
-    html`<section class="sheet"><h2>Questions and answers</h2>${list}<form novalidate>${field({ form: "answer", name: "text", label: "Answer the client", type: "textarea", maxlength: 2000, required: true })}<p class="shop-actions"><button type="submit" id="answer">Send the answer</button></p></form></section>`,
+    html`<section class="sheet"><h2>Questions and answers</h2>${list}<form class="no-print" novalidate>${field({ form: "answer", name: "text", label: "Answer the client", type: "textarea", maxlength: 2000, required: true })}<p class="shop-actions"><button type="submit" id="answer">Send the answer</button></p></form></section>`,
   );
   const form = /** @type {HTMLFormElement} */ (root.querySelector("form"));
   let order = "";

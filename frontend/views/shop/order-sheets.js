@@ -153,7 +153,7 @@ export function optionSheet(editing, which) {
   const option = item.options.find(({ key }) => key === which.option);
   const f = { form: "option" };
   // Points may be lost: a minus sign is typed, which phones' decimal keys lack.
-  const points = { ...f, pattern: "-?[0-9]{1,4}([.,][0-9]{1,2})?", required: true };
+  const points = { ...f, pattern: "[\\-−]?[0-9]{1,4}([.,][0-9]{1,2})?", required: true };
   return sheet(
     editing,
     option ? "The option" : "Add an option",

@@ -90,8 +90,8 @@ export default async function view(root, params, context) {
     const advised = JSON.stringify(shown.choices) === JSON.stringify(order.effect.choices);
     render(
       effect,
-      html`<h2>${order.decision ? "What it did" : "What it does"}</h2>${effectView(shown, formats)}
-      ${tries ? html`<form class="no-print" data-try><h3>Look at another choice</h3>${choiceFields(list, shown.choices, "try")}<p class="small">${advised ? "Shown at what the shop advises." : "Shown at this choice; nothing of it is kept."}</p></form>` : ""}`,
+      html`<h2>${order.decision ? "What it did" : "What it does"}</h2>
+      ${tries ? html`<form class="no-print" data-try>${choiceFields(list, shown.choices, "try")}<p class="small">${advised ? "This is what the shop advises; look at another choice here." : "A choice to look at; nothing of it is kept."}</p></form>` : ""}${effectView(shown, formats)}`,
     );
   };
   const reading = await live({
@@ -215,7 +215,7 @@ function head({ summary: s, draft, effect, decision, withdrawn_reason }, { id, p
       title: `Change order ${s.number}`,
       vehicle: vehicleName(page.job.vehicle),
       client: page.job.client.name,
-      revision: String(s.revision),
+      revision: s.revision ? String(s.revision) : "draft",
       date: formats.day(formats.dayOf(s.sent_at ?? s.created_at)),
       authorised: formats.money(
         decision?.outcome === "approved" ? effect.authorised_after : effect.authorised_before,

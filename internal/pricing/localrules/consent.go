@@ -80,6 +80,8 @@ func (r ConsentResult) sentence(authorised money.Amount, how string) string {
 	switch {
 	case r.Extra.Sign() <= 0:
 		return fmt.Sprintf("The price does not rise above the %s %s that are authorised, so no new consent is due.", in, authorised)
+	case r.Due && r.Allowed.Sign() == 0:
+		return fmt.Sprintf("It adds %s %s to the %s authorised (%s): get the client's consent before the work is done.", in, r.Extra, authorised, how)
 	case r.Due:
 		return fmt.Sprintf("%s %s more than the %s authorised is over the %s that may be added without asking (%s): get the client's consent before the work is done.",
 			in, r.Extra, authorised, r.Allowed, how)
