@@ -35,6 +35,7 @@ before=$(state)
 bench ./internal/network '^(BenchmarkCPM100k|BenchmarkMemoryWalk)$' -benchmem -count "$runs"
 bench ./internal/pricing '^BenchmarkPrice500Lines$' -count "$runs"
 bench ./internal/paper '^(BenchmarkQuotePDF200|BenchmarkQuoteHTML200)$' -count "$runs"
+bench ./internal/takeoff '^BenchmarkWholeJobTakeoff$' -count "$runs"
 bench ./api '^(BenchmarkOrderEffect|BenchmarkJobPageHandler)$' -count "$runs"
 bench ./internal/load '^BenchmarkStatements$' -benchtime 1x
 bench ./internal/load '^BenchmarkJobPage$' -benchtime 1x -count "$runs"
