@@ -29,7 +29,9 @@ func Compute(in Input) (Result, error) {
 	out.Totals = all.totals()
 	for i := range packs {
 		cover, err := packs[i].cover(all)
-		if err != nil {
+		if e := fault.As(err); e != nil {
+			return Result{}, fault.InvalidField(e.Code, within("/packs", i), "%s", e.Detail)
+		} else if err != nil {
 			return Result{}, err
 		}
 		out.Packs = append(out.Packs, cover)

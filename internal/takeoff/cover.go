@@ -7,7 +7,7 @@ import (
 )
 
 // mostParts bounds the table of a cover, and with it time and memory.
-const mostParts = 200_000
+const mostParts = 100_000
 
 // choice is the best way to cover some parts: what it costs, how many parts it
 // yields, how many packs it is, and the size that it takes last.

@@ -8,7 +8,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"bareframe/internal/fault"
 	"bareframe/internal/measure"
 )
 
@@ -76,7 +75,7 @@ func (r *reader) sizes(at string, in []Size) (out []size, shown int32) {
 // CheapestCover finds how many of each size to buy so that need is covered at the
 // least price; of equal prices the one with less left over, then with fewer packs.
 // need is not negative, and sizes are as in a Pack. It is exact; time and memory
-// grow with need over the greatest common part of the sizes. Above 200,000 such
+// grow with need over the greatest common part of the sizes. Above 100,000 such
 // parts price and rest are still the least, the number of packs may not be, and
 // sizes too finely divided even for that are a fault.Invalid "pack-sizes". Errors
 // in numbers are fault.Invalid "takeoff-input".
@@ -99,11 +98,7 @@ func (p *pack) cover(all *sums) (Cover, error) {
 	if err != nil {
 		return Cover{}, err
 	}
-	c, err := p.covers(need.Value)
-	if e := fault.As(err); e != nil {
-		return Cover{}, fault.InvalidField(e.Code, "/packs", "%s: %s", p.in.Key, e.Detail)
-	}
-	return c, err
+	return p.covers(need.Value)
 }
 
 func (p *pack) covers(need decimal.Decimal) (Cover, error) {

@@ -1,8 +1,11 @@
 package takeoff
 
 import (
+	"encoding/json"
 	"slices"
 	"testing"
+
+	"pgregory.net/rapid"
 
 	"bareframe/internal/fault"
 )
@@ -78,6 +81,37 @@ func TestRefusals(t *testing.T) {
 			t.Errorf("%s: got %v, want a fault at %s", r.name, err, r.pointer)
 		}
 	}
+}
+
+// Whatever stands in the fields, the answer is a result or a refusal that points
+// somewhere, and it never comes to less than nothing.
+func TestAnyTextIsReadOrRefused(t *testing.T) {
+	texts := rapid.OneOf(rapid.SampledFrom([]string{"", "0", "1", "3", "0.000001", "9999999.999999", "20000", "100", "-1", "1e9", "NaN", "Inf", "0x1", " 3", "3,5", "00000003", "٣"}), rapid.StringN(0, 6, 12))
+	rapid.Check(t, func(t *rapid.T) {
+		in := Example()
+		z, w, c := &in.Zones[0], &in.System.Welding, &in.System.Coats[0]
+		fields := []*string{&z.WidthMM, &z.HeightMM, &z.ThicknessMM, &z.LengthMM, &z.BrimMM, &z.AreaM2, &w.FeedMMin, &w.WireMKG, &w.EfficiencyPercent, &w.HandlingH, &w.PatchLengthMM,
+			&c.SolidsPercent, &c.DryFilmUM, &c.LossPercent, &c.ProfileUM, &in.System.Blasting.FlatRateM2H, &in.System.Blasting.MediaUses, &in.System.Cavity.FilmUM, &in.Packs[0].Sizes[0].Size, &in.Packs[0].Sizes[1].Price}
+		for range rapid.IntRange(1, 4).Draw(t, "fields") {
+			*fields[rapid.IntRange(0, len(fields)-1).Draw(t, "field")] = texts.Draw(t, "text")
+		}
+		z.Shape = Shape(rapid.SampledFrom([]string{"box", "channel", "hat", "tube", "plate", "none", "", "ball"}).Draw(t, "shape"))
+		out, err := Compute(in)
+		if err != nil {
+			if e := fault.As(err); e == nil || e.Kind != fault.Invalid || len(e.Fields) == 0 {
+				t.Fatalf("got %v, want a refusal with a field", err)
+			}
+			return
+		}
+		for _, q := range out.Totals {
+			if q.Value.Sign() <= 0 {
+				t.Fatalf("%s comes to %s", q.Name, q.Value)
+			}
+		}
+		if _, err := json.Marshal(out); err != nil {
+			t.Fatal(err)
+		}
+	})
 }
 
 // One answer names all that is wrong.
