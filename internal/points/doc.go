@@ -28,13 +28,17 @@
 // Best set. Maximise points bought; of equal points the cheaper, then fewer
 // options, then the one whose sorted ids come first; subject to budget, groups,
 // requirements and exclusions. Because of the maximum and the dependencies this
-// is no plain knapsack. The options are decided one after the other, taken or
-// left, layer by layer; each node is a partial set, kept as the part of it that
-// the rest can still feel: open aspects, options barred, groups met. Of nodes
-// that agree in it, one with no more points and no less cost goes (dominance, as
-// in dynamic programming). An aspect that can reach neither end any more is
-// reckoned linear at once, one that must end at an end is closed, so that nodes
-// agree early.
+// is no plain knapsack. It is two searches: for more points, and then, with no
+// more budget than the set found costs, for as many with less. In each the
+// options are decided one after the other, taken or left, layer by layer; a node
+// is a partial set, kept as the part of it that the rest can still feel: open
+// aspects, options barred, groups met. Of nodes that agree in it, one with no
+// more points and no less cost goes (dominance, as in dynamic programming); and so
+// does one that another outdoes whatever the rest does. An aspect that can reach
+// neither end any more is reckoned linear at once, one that must end at an end is
+// closed, so that nodes agree early. Narrow runs and completions of promising
+// nodes first find good sets; the last run leaves nothing out but what dominance
+// and the bound show to be hopeless, and that it came to its end is the proof.
 //
 // Bound. The deduction on an aspect is at least y x (sum left), for any y from 0
 // to 1, because it is at least the sum left and at least 0. With a price for the
@@ -52,13 +56,20 @@
 // are found by subgradient steps, and a poor choice costs time, never truth.
 // Where effects can push the sum past the maximum, harm is counted only in the
 // proportion (maximum - sum) / all harm to come, which the capped deduction
-// cannot stay under. Everything is in integers, rounded to the side that keeps
+// cannot stay under; where the sum is past it already, gain is counted only in
+// the proportion of what all gain to come would buy, which a part of it cannot
+// exceed. How much is to come is what the budget left can pay for. Everything is in integers, rounded to the side that keeps
 // the bound valid, so the proof does not hang on floating point. A node goes when
 // it can neither buy more than the best set known nor as much for as little.
 //
 // Units: points in hundredths, amounts in the input's currency, hours to 0.01 h,
 // area in m2. The expected deduction is rounded once for each aspect, half away
 // from zero, to 0.01; cost per point to the minor unit.
+//
+// Cost grows with the options whose worth is close to their price, not with all of
+// them: 60 options mostly take some ten thousand nodes. Where cost is in exact
+// proportion to points (subset sum) every bound of this kind is blind and the
+// limit of nodes may come first; the result then says so, with its bound.
 //
 // It leaves out: what a given show deducts, which is the judges' own; how likely
 // a judge is to see a thing beyond the table; days, which do not add up.

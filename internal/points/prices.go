@@ -143,7 +143,7 @@ func (s *search) worth(d, pos int, n *node, m *prices) int64 {
 		}
 	}
 	for _, k := range c.edges {
-		switch e := &s.p.edges[k]; {
+		switch e := s.p.edges[k]; {
 		case e.from == pos && e.needs >= d:
 			worth -= m.edge[k]
 		case e.needs == pos && !n.barred.has(e.from):

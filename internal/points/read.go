@@ -27,7 +27,7 @@ const (
 	MaxShare      = 10
 	MaxTextLength = 2000
 	MaxKeyLength  = 100
-	// DefaultNodes ends a search in about half a second.
+	// DefaultNodes ends a search after a second or so of one processor.
 	DefaultNodes = 400_000
 	// MaxNodes is the most that may be asked for.
 	MaxNodes = 5_000_000

@@ -56,7 +56,7 @@ const (
 	stopWidth  = 24
 	rootSteps  = 120
 	layerSteps = 16
-	poolSize   = 5
+	poolSize   = 3
 )
 
 func newSearch(ctx context.Context, p *problem, aim aim, limit int) *search {
@@ -82,7 +82,7 @@ func (s *search) run(widths ...int) {
 		s.pool = append(s.pool[:0], s.tuned(0, &root, nil, first, rootSteps))
 		first = s.pool[0]
 		s.dropped = lowest
-		if !s.hopeless(0, &root, nil) {
+		if !s.hopeless(0, &root, nil, s.pool...) {
 			s.through(width)
 		}
 		if s.stopped || s.dropped == lowest {
@@ -132,7 +132,7 @@ func (s *search) expand(d int, from, to *layer) {
 			}
 			s.nodes++
 			last := len(to.nodes) - 1
-			if s.hopeless(d+1, &to.nodes[last], to.sumsOf(last)) {
+			if s.hopeless(d+1, &to.nodes[last], to.sumsOf(last), s.pool...) {
 				to.nodes, to.sums = to.nodes[:last], to.sums[:last*to.width]
 			}
 		}
@@ -144,15 +144,16 @@ func (s *search) over() bool {
 	return s.nodes >= s.limit || s.nodes&1023 == 0 && s.ctx.Err() != nil
 }
 
-// hopeless reports whether nothing that a node can end with is what is aimed at.
-func (s *search) hopeless(d int, n *node, sums []int32) bool {
+// hopeless reports whether some of the prices show that nothing that a node can
+// end with is what is aimed at.
+func (s *search) hopeless(d int, n *node, sums []int32, pool ...*prices) bool {
 	if s.aim == less && n.key > s.known.key {
 		return true
 	}
 	spare := s.p.budget - s.known.key>>countBits // of the budget, beside the known set
 	many := s.aim == less && s.tooMany(d, n, sums)
-	for k := len(s.pool) - 1; k >= 0; k-- {
-		m := s.pool[k]
+	for k := len(pool) - 1; k >= 0; k-- {
+		m := pool[k]
 		top := s.ceiling(d, n, sums, m)
 		n.top = min(n.top, top)
 		switch {
@@ -187,7 +188,7 @@ func (s *search) sharpen(d int, l *layer) {
 	}
 	kept := 0
 	for i := range l.nodes {
-		if s.hopeless(d, &l.nodes[i], l.sumsOf(i)) {
+		if s.hopeless(d, &l.nodes[i], l.sumsOf(i), m) {
 			continue
 		}
 		l.nodes[kept] = l.nodes[i]
