@@ -100,4 +100,10 @@ func showable(text string) string {
 	}, norm.NFC.String(strings.ToValidUTF8(text, string(missing))))
 }
 
+// breaks only say where a line may end.
+var breaks = strings.NewReplacer("\n", " ", string(softHyphen), "", string(zeroSpace), "")
+
+// inOneLine is showable text for a place where no line is broken.
+func inOneLine(text string) string { return breaks.Replace(showable(text)) }
+
 var rightToLeft = []*unicode.RangeTable{unicode.Hebrew, unicode.Arabic, unicode.Syriac, unicode.Thaana, unicode.Nko}

@@ -18,7 +18,7 @@ const (
 	letterWidth, letterHeight = 215.9, 279.4
 	filingEdge, border        = 20.0, 10.0
 	inside                    = 4.0
-	blockRow                  = 6.6
+	blockRow                  = 7.0
 	blockWidth                = 114.0
 )
 
@@ -163,8 +163,8 @@ func (s Sheet) frame(g geometry, hash string, n, of int) ink {
 // field writes a label over a value, which is made smaller and at last cut to
 // fit; what is cut stands in full in the text.
 func (k *ink) field(f Field, x, y, width float64) {
-	k.text(x, y+2.3, 5.5, false, showable(f.Label))
-	value, size := strings.ReplaceAll(showable(f.Value), "\n", " "), 8.5
+	k.text(x, y+2.4, 5.5, false, inOneLine(f.Label))
+	value, size := inOneLine(f.Value), 8.5
 	for size > 6 && wide(value, size, true) > width {
 		size -= .5
 	}
@@ -175,7 +175,7 @@ func (k *ink) field(f Field, x, y, width float64) {
 		}
 		value = string(runes) + "…"
 	}
-	k.text(x, y+5.75, size, true, value)
+	k.text(x, y+5.85, size, true, value)
 }
 
 // beside writes the shop and what the PDF goes with, left of the title block.
