@@ -94,6 +94,7 @@ type Reader interface {
 	EntriesAround(personID domain.ID, from, to time.Time) ([]domain.Entry, error)
 
 	OrderReader
+	OptionReader
 	FrameReader
 
 	// Trail lists newest first; jobID "" means the whole shop.
@@ -148,11 +149,13 @@ type Tx interface {
 	SetScope(jobID domain.ID, taskIDs, lineIDs []domain.ID, scope domain.Scope) error
 
 	AddQuote(q domain.Quote, doc domain.Document) error
-	// SaveQuoteState saves state and decision; the rest of a quote is immutable.
+	// SaveQuoteState saves state, decision and what was agreed; the rest of a
+	// quote is immutable.
 	SaveQuoteState(q domain.Quote) error
 	ReplaceBaseline(jobID domain.ID, rows []domain.Baseline) error
 
 	OrderWriter
+	OptionWriter
 
 	AddEntry(e domain.Entry) error
 	// FinishEntry fills in what was open of a running entry: finish, hours to

@@ -115,6 +115,7 @@ type Task struct {
 
 	Scope    Scope
 	OrderID  ID // the change order that brought it
+	OptionID ID // the option that it belongs to; empty: always done
 	OpenedBy string
 	OpenedAt *time.Time
 	OpenedAs string // the reason, shown to the client
@@ -127,10 +128,17 @@ type Task struct {
 // Holds reports whether the task stops what follows until it is released.
 func (t Task) Holds() bool { return t.Kind == Hold || t.HoldPoint != "" }
 
-// ValidateGate names what is wrong with a task's part in the strip gate.
+// ValidateGate names what is wrong with a task's option and its part in the strip
+// gate, which no option holds: it would not always be there.
 func (t Task) ValidateGate(e Estimate) error {
+	if _, ok := e.Option(t.OptionID); t.OptionID != "" && !ok {
+		return fault.InvalidField("task-invalid", "/option_id", "This job has no such option.")
+	}
 	if t.StripGate && !t.Holds() {
 		return fault.InvalidField("task-invalid", "/strip_gate", "Only a hold point can be the strip gate.")
+	}
+	if t.StripGate && t.OptionID != "" {
+		return fault.InvalidField("task-invalid", "/option_id", "The strip gate always stands, so it belongs to no option.")
 	}
 	if t.AllowanceLineID == "" {
 		return nil
@@ -152,6 +160,8 @@ type Link struct {
 	Type     network.LinkType
 	LagHours decimal.Decimal // may be negative: a lead
 	LagKind  calendar.Kind
+
+	Bridge bool `json:"-"` // over a task that is left out, see Estimate.InForce; not stored
 }
 
 // Line is one priced item that is not labour; labour follows from the tasks.
@@ -171,18 +181,20 @@ type Line struct {
 	TaxClass        pricing.TaxClass
 	Scope           Scope
 	OrderID         ID // the change order that brought it
+	OptionID        ID // the option that it belongs to; empty: always bought
 	Position        int
 }
 
 // Estimate is the work of one job: what it consists of and in what order.
 type Estimate struct {
-	Phases []Phase
-	Tasks  []Task
-	Links  []Link
-	Lines  []Line
+	Phases  []Phase
+	Tasks   []Task
+	Links   []Link
+	Lines   []Line
+	Options []Option // as stored, also of the estimate in force
 }
 
-// Sort puts phases, tasks, links and lines into their reading order.
+// Sort puts phases, tasks, links, lines and options into their reading order.
 func (e *Estimate) Sort() {
 	place := map[ID]int{}
 	sort.Slice(e.Phases, func(i, j int) bool {
@@ -197,6 +209,10 @@ func (e *Estimate) Sort() {
 		if place[a.PhaseID] != place[b.PhaseID] {
 			return place[a.PhaseID] < place[b.PhaseID]
 		}
+		return a.Position < b.Position || a.Position == b.Position && a.ID < b.ID
+	})
+	sort.Slice(e.Options, func(i, j int) bool {
+		a, b := e.Options[i], e.Options[j]
 		return a.Position < b.Position || a.Position == b.Position && a.ID < b.ID
 	})
 	sort.Slice(e.Links, func(i, j int) bool { return e.Links[i].ID < e.Links[j].ID })

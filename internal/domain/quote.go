@@ -46,6 +46,29 @@ type Quote struct {
 	Basis        PriceBasis
 	DocumentHash string // SHA-256 of the document, hex
 	Decision     *Decision
+	Agreed       *Agreed // what was accepted of a quote with options
+}
+
+// Agreed is what a client accepted of a quote with options: the selection with
+// its figures, as they were shown. The quote itself stays as it was issued.
+type Agreed struct {
+	OptionIDs    []ID            `json:"option_ids"`
+	Net          decimal.Decimal `json:"net"`
+	Tax          decimal.Decimal `json:"tax"`
+	Total        decimal.Decimal `json:"total"`
+	Cost         decimal.Decimal `json:"cost"`
+	Offer        Offer           `json:"offer"`
+	Plan         []Sold          `json:"plan"`
+	DocumentHash string          `json:"document_hash"` // of the document as decided
+}
+
+// AsAgreed is the quote with the figures of what was accepted of it, where that
+// was a selection; else as it was issued.
+func (q Quote) AsAgreed() Quote {
+	if a := q.Agreed; a != nil {
+		q.Net, q.Tax, q.Total, q.Cost, q.Offer, q.Plan = a.Net, a.Tax, a.Total, a.Cost, a.Offer, a.Plan
+	}
+	return q
 }
 
 // PriceBasis is what an estimate was priced with. A quote keeps it, so that a
@@ -77,6 +100,33 @@ type Offer struct {
 	// there is no such gate.
 	Firm   string `json:"firm,omitempty"`
 	Ranged string `json:"ranged,omitempty"`
+	// Options are what the client may combine, with what each changes against
+	// the selection that the rest of the offer shows.
+	Options []OfferOption `json:"options,omitempty"`
+}
+
+// OfferOption is an option as the client reads it.
+type OfferOption struct {
+	ID    ID     `json:"id"`
+	Group string `json:"group"`
+	Name  string `json:"name"`
+	Note  string `json:"note"`
+	// Taken says whether it is in the selection: as advised when issued, as
+	// chosen once agreed.
+	Taken bool `json:"taken"`
+	// Net is of its own tasks and lines, before tax.
+	Net string `json:"net"`
+	// Difference is by how much the total with tax changes, and Days by how many
+	// working days the finish moves, when this option is taken instead of the
+	// selected one of its group; of an extra, when it is taken, or left where it
+	// is taken. Each is against the selection, so they do not add up.
+	Difference  string          `json:"difference"`
+	Days        int             `json:"days"`
+	Hours       string          `json:"hours"`
+	Points      []PointEffect   `json:"points"`
+	Originality decimal.Decimal `json:"originality"`
+	Condition   decimal.Decimal `json:"condition"`
+	Lines       []OfferLine     `json:"lines"`
 }
 
 // OfferPhase is a phase as the client reads it.

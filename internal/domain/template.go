@@ -28,6 +28,7 @@ type TemplatePlan struct {
 	Tasks          []TemplateTask    `json:"tasks"`
 	Links          []TemplateLink    `json:"links"`
 	Lines          []TemplateLine    `json:"lines"`
+	Options        []TemplateOption  `json:"options,omitempty"`
 	Cautions       map[string]string `json:"cautions"`
 	Frame          string            `json:"frame,omitempty"`   // code of the layout that a job's zones are copied from
 	Repairs        *repair.List      `json:"repairs,omitempty"` // the template's own; absent: the program's list holds
@@ -44,6 +45,18 @@ type VehicleOption struct {
 type OptionChoice struct {
 	Key  string `json:"key"`
 	Name string `json:"name"`
+}
+
+// TemplateOption is an option that a template brings; tasks and lines name it by
+// its key.
+type TemplateOption struct {
+	Key    string        `json:"key"`
+	Group  string        `json:"group,omitempty"`
+	Name   string        `json:"name"`
+	Note   string        `json:"note,omitempty"`
+	Taken  bool          `json:"taken,omitempty"`
+	Points []PointEffect `json:"points,omitempty"`
+	When   When          `json:"when,omitempty"`
 }
 
 // TemplatePhase is a phase of a template.
@@ -84,6 +97,7 @@ type TemplateTask struct {
 	StripGate    bool             `json:"strip_gate,omitempty"`
 	TaxClass     pricing.TaxClass `json:"tax_class"`
 	When         When             `json:"when"`
+	Option       string           `json:"option,omitempty"`
 }
 
 // TemplateLink is a link of a template, by task keys.
@@ -112,4 +126,5 @@ type TemplateLine struct {
 	DiscountPercent decimal.Decimal  `json:"discount_percent"`
 	TaxClass        pricing.TaxClass `json:"tax_class"`
 	When            When             `json:"when"`
+	Option          string           `json:"option,omitempty"`
 }

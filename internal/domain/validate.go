@@ -123,6 +123,9 @@ func (l Line) Validate(e Estimate) error {
 	if _, ok := e.Phase(l.PhaseID); !ok {
 		c.Add("/phase_id", "This job has no such phase.")
 	}
+	if _, ok := e.Option(l.OptionID); l.OptionID != "" && !ok {
+		c.Add("/option_id", "This job has no such option.")
+	}
 	if l.TaskID != "" {
 		if task, ok := e.Task(l.TaskID); !ok {
 			c.Add("/task_id", "This job has no such task.")

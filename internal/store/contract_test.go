@@ -163,7 +163,7 @@ func readsNothing(t *testing.T, r app.Reader, a furniture) {
 	jobs, _, err := r.Jobs(nil, a.cl.ID, app.Page{})
 	same(t, "Jobs", jobs, []domain.Job{}, err)
 	estimates, err := r.Estimates(job)
-	same(t, "Estimates", estimates[a.job.ID], domain.Estimate{Phases: []domain.Phase{}, Tasks: []domain.Task{}, Links: []domain.Link{}, Lines: []domain.Line{}}, err)
+	same(t, "Estimates", estimates[a.job.ID], domain.Estimate{Phases: []domain.Phase{}, Tasks: []domain.Task{}, Links: []domain.Link{}, Lines: []domain.Line{}, Options: []domain.Option{}}, err)
 	numbers, err := r.JobNumbers(job)
 	same(t, "JobNumbers", len(numbers), 0, err)
 	names, err := r.TaskNames([]domain.ID{"a-t1"})

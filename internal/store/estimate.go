@@ -7,7 +7,7 @@ import (
 	"bareframe/internal/domain"
 )
 
-// Estimates loads the estimates of several jobs in four queries, each sorted.
+// Estimates loads the estimates of several jobs in five queries, each sorted.
 func (r *reader) Estimates(jobIDs []domain.ID) (map[domain.ID]domain.Estimate, error) {
 	out := map[domain.ID]domain.Estimate{}
 	if len(jobIDs) == 0 {
@@ -31,9 +31,13 @@ func (r *reader) Estimates(jobIDs []domain.ID) (map[domain.ID]domain.Estimate, e
 	if err != nil {
 		return nil, err
 	}
-	phasesOf, tasksOf, linksOf, linesOf := byJob(phases), byJob(tasks), byJob(links), byJob(lines)
+	options, err := list[optionRecord](r, "", 0, of, arg)
+	if err != nil {
+		return nil, err
+	}
+	phasesOf, tasksOf, linksOf, linesOf, optionsOf := byJob(phases), byJob(tasks), byJob(links), byJob(lines), byJob(options)
 	for _, id := range jobIDs {
-		e := domain.Estimate{Phases: phasesOf.of(id), Tasks: tasksOf.of(id), Links: linksOf.of(id), Lines: linesOf.of(id)}
+		e := domain.Estimate{Phases: phasesOf.of(id), Tasks: tasksOf.of(id), Links: linksOf.of(id), Lines: linesOf.of(id), Options: optionsOf.of(id)}
 		e.Sort()
 		out[id] = e
 	}

@@ -38,16 +38,19 @@ func TestSavesChangeTheWholeRow(t *testing.T) {
 		task.Hours, task.Position, task.Kind = domain.ThreePoint{}, 9, domain.Cure
 		link.LagHours, link.Type = dec("0"), "FF"
 		line.TaskID, line.Quantity, line.Position = "", dec("0"), 0
+		option := e.Options[0]
+		option.Group, option.Taken, option.Points = "", false, nil
+		task.OptionID, line.OptionID = "", ""
 		person, job, access, shop := f.fitter, f.job, f.access, f.shop
 		person.Phone, person.Skills, person.Active, person.CostRate = "", nil, false, dec("0")
 		job.Vehicle, job.NotBefore, job.Cautions, job.State = domain.Vehicle{}, "", nil, domain.Surveyed
 		access.RevokedAt, access.LastUsedAt = ptr(at(1)), nil
 		shop.Settings, shop.Version, shop.Demo = domain.ShopSettings{}, 9, false
 		update(t, s, "a", func(tx app.Tx) error {
-			return must(tx.SavePhase(phase), tx.SaveTask(task), tx.SaveTaskLink(link), tx.SaveLine(line),
+			return must(tx.SavePhase(phase), tx.SaveTask(task), tx.SaveTaskLink(link), tx.SaveLine(line), tx.SaveOption(option),
 				tx.SavePerson(person), tx.SaveJob(job), tx.SaveLink(access), tx.SaveShop(shop))
 		})
-		want := domain.Estimate{Phases: []domain.Phase{phase}, Tasks: []domain.Task{e.Tasks[1], task}, Links: []domain.Link{link}, Lines: []domain.Line{line}}
+		want := domain.Estimate{Phases: []domain.Phase{phase}, Tasks: []domain.Task{e.Tasks[1], task}, Links: []domain.Link{link}, Lines: []domain.Line{line}, Options: []domain.Option{option, e.Options[1]}}
 		same(t, "Estimate", estimateOf(t, s, f), want, nil)
 		view(t, s, "a", func(r app.Reader) {
 			p, err := r.Person(person.ID)
@@ -82,10 +85,11 @@ func TestRemovedRowsStayStoredAndUnseen(t *testing.T) {
 		gone("SaveTaskLink", "link-not-found", func(tx app.Tx) error { return tx.SaveTaskLink(f.estimate.Links[0]) })
 		gone("SetScope", "task-not-found", func(tx app.Tx) error { return tx.SetScope(f.job.ID, []domain.ID{"a-t2"}, nil, domain.Outside) })
 		update(t, s, "a", func(tx app.Tx) error {
-			return must(tx.RemoveLine("a-line", at(5)), tx.RemoveTask("a-t1", at(5)), tx.RemovePhase("a-phase", at(5)))
+			return must(tx.RemoveLine("a-line", at(5)), tx.RemoveTask("a-t1", at(5)), tx.RemovePhase("a-phase", at(5)),
+				tx.RemoveOption("a-option", at(5)), tx.RemoveOption("a-extra", at(5)))
 		})
 		same(t, "with nothing left", estimateOf(t, s, f),
-			domain.Estimate{Phases: []domain.Phase{}, Tasks: []domain.Task{}, Links: []domain.Link{}, Lines: []domain.Line{}}, nil)
+			domain.Estimate{Phases: []domain.Phase{}, Tasks: []domain.Task{}, Links: []domain.Link{}, Lines: []domain.Line{}, Options: []domain.Option{}}, nil)
 		view(t, s, "a", func(r app.Reader) {
 			names, err := r.TaskNames([]domain.ID{"a-t2"})
 			same(t, "name of a removed task", names, map[domain.ID]app.TaskName{"a-t2": {Code: "t2", Name: "Lift"}}, err)
@@ -193,7 +197,7 @@ func TestListsTakeAConstantNumberOfQueries(t *testing.T) {
 			want int64
 			load func(r app.Reader, ids []domain.ID) (int, error)
 		}{
-			{"Estimates", 4, func(r app.Reader, ids []domain.ID) (int, error) {
+			{"Estimates", 5, func(r app.Reader, ids []domain.ID) (int, error) {
 				all, err := r.Estimates(ids)
 				tasks := 0
 				for _, e := range all {

@@ -103,7 +103,7 @@ func describeEstimate(id func(string) domain.ID, job domain.ID) domain.Estimate 
 			Hours: domain.ThreePoint{Low: dec("0.10"), Likely: dec("2"), High: dec("5.25")}, Skill: "welder", Crew: 2,
 			Station: "stand", Zone: "left rail", Cautions: []string{"lifting"}, HoldPoint: "owner looks", TaxClass: pricing.RepairLabour,
 			NotBefore: "2027-04-01", FinishBy: "2027-05-01", Position: position, Scope: domain.Opened, OpenedBy: "Ida Kranz",
-			OpenedAt: ptr(at(20)), OpenedAs: "found rot", ReleasedBy: "Ida Kranz", ReleasedAt: ptr(at(21)), ReleaseNote: "fine", OrderID: "an order", StripGate: true, AllowanceLineID: "an allowance"}
+			OpenedAt: ptr(at(20)), OpenedAs: "found rot", ReleasedBy: "Ida Kranz", ReleasedAt: ptr(at(21)), ReleaseNote: "fine", OrderID: "an order", StripGate: true, AllowanceLineID: "an allowance", OptionID: id("option")}
 	}
 	second := task("t2", 2)
 	second.Kind, second.Hours, second.ElapsedHours, second.LeadDays = domain.Cure, domain.ThreePoint{}, dec("36.5"), 3
@@ -114,7 +114,10 @@ func describeEstimate(id func(string) domain.ID, job domain.ID) domain.Estimate 
 		Links:  []domain.Link{{ID: id("tl"), JobID: job, FromID: id("t1"), ToID: id("t2"), Type: "SS", LagHours: dec("-1.25"), LagKind: calendar.Elapsed}},
 		Lines: []domain.Line{{ID: id("line"), JobID: job, PhaseID: phase.ID, TaskID: id("t1"), Kind: pricing.Material, Description: "Tube",
 			Quantity: dec("3.333333"), Unit: "m", UnitCost: dec("17.891"), MarkupPercent: dec("15"), WastePercent: dec("5"),
-			DiscountPercent: decimal.Zero, TaxClass: pricing.Part, Scope: domain.Estimated, Position: 1, OrderID: "an order"}},
+			DiscountPercent: decimal.Zero, TaxClass: pricing.Part, Scope: domain.Estimated, Position: 1, OrderID: "an order", OptionID: id("extra")}},
+		Options: []domain.Option{{ID: id("option"), JobID: job, Group: "Rear frame", Name: "Repair", Note: "let in", Taken: true, Position: 1,
+			Points: []domain.PointEffect{{ItemKey: "frame", Originality: dec("-0.5"), Condition: dec("1.25")}}},
+			{ID: id("extra"), JobID: job, Name: "Zinc", Position: 2, Points: []domain.PointEffect{}}},
 	}
 }
 
@@ -135,7 +138,7 @@ func (f furniture) store(tx app.Tx) error {
 	return must(
 		tx.AddPerson(f.owner), tx.AddPerson(f.fitter), tx.AddPerson(f.cl), tx.AddTemplate(f.template),
 		tx.AddJob(f.job), tx.AddPhases(f.estimate.Phases), tx.AddTasks(f.estimate.Tasks),
-		tx.AddTaskLinks(f.estimate.Links), tx.AddLines(f.estimate.Lines),
+		tx.AddTaskLinks(f.estimate.Links), tx.AddLines(f.estimate.Lines), tx.AddOptions(f.estimate.Options),
 		tx.AddLink(f.access), tx.AddSession(f.session),
 		tx.AddQuote(f.quote, f.document), tx.ReplaceBaseline(f.job.ID, []domain.Baseline{f.baseline}),
 		tx.AddEntry(f.done), tx.AddEntry(f.runs), tx.KeepAnswer(f.fitter.ID, "key", f.answer),

@@ -28,6 +28,7 @@ type quoteRecord struct {
 	Basis        lasting[domain.PriceBasis]
 	DocumentHash string
 	Decision     *structured[domain.Decision]
+	Agreed       *structured[domain.Agreed]
 }
 
 // TableName names the table.
@@ -36,21 +37,31 @@ func (quoteRecord) TableName() string { return "quotes" }
 func (r quoteRecord) job() domain.ID { return r.JobID }
 
 func (r *reader) quoteToRecord(q domain.Quote) quoteRecord {
-	plan := make([]domain.Sold, len(q.Plan))
-	for i, s := range q.Plan {
-		s.Start, s.Finish = instant(s.Start), instant(s.Finish)
-		plan[i] = s
-	}
 	row := quoteRecord{ShopID: r.shop, ID: q.ID, JobID: q.JobID, Number: q.Number, Revision: q.Revision,
 		State: string(q.State), IssuedAt: instant(q.IssuedAt), IssuedBy: q.IssuedBy, ExpiresAt: instant(q.ExpiresAt),
 		Currency: q.Currency, Net: amount{q.Net}, Tax: amount{q.Tax}, Total: amount{q.Total}, Cost: amount{q.Cost},
-		Note: q.Note, Terms: q.Terms, Offer: asLasting(q.Offer), Plan: asLasting(plan), Basis: asLasting(q.Basis), DocumentHash: q.DocumentHash}
+		Note: q.Note, Terms: q.Terms, Offer: asLasting(q.Offer), Plan: asLasting(planned(q.Plan)), Basis: asLasting(q.Basis), DocumentHash: q.DocumentHash}
 	if q.Decision != nil {
 		d := *q.Decision
 		d.DecidedAt, d.RecordedAt = instant(d.DecidedAt), instant(d.RecordedAt)
 		row.Decision = &structured[domain.Decision]{d}
 	}
+	if q.Agreed != nil {
+		agreed := *q.Agreed
+		agreed.Plan = planned(agreed.Plan)
+		row.Agreed = &structured[domain.Agreed]{agreed}
+	}
 	return row
+}
+
+// planned is a plan with its instants as they are stored.
+func planned(rows []domain.Sold) []domain.Sold {
+	out := make([]domain.Sold, len(rows))
+	for i, s := range rows {
+		s.Start, s.Finish = instant(s.Start), instant(s.Finish)
+		out[i] = s
+	}
+	return out
 }
 
 func (r quoteRecord) toDomain() domain.Quote {
@@ -60,6 +71,9 @@ func (r quoteRecord) toDomain() domain.Quote {
 		Terms: r.Terms, Offer: r.Offer.v, Plan: r.Plan.v, Basis: r.Basis.v, DocumentHash: r.DocumentHash}
 	if r.Decision != nil {
 		q.Decision = &r.Decision.v
+	}
+	if r.Agreed != nil {
+		q.Agreed = &r.Agreed.v
 	}
 	return q
 }
@@ -139,12 +153,12 @@ func (w *writer) AddQuote(q domain.Quote, doc domain.Document) error {
 	return add(w, []documentRecord{{ShopID: w.shop, QuoteID: q.ID, ContentType: doc.ContentType, Hash: doc.Hash, Body: body, Sheet: doc.Sheet}})
 }
 
-// SaveQuoteState saves state and decision. A decision that was saved stays as
-// it is: Conflict "append-only".
+// SaveQuoteState saves state, decision and what was agreed. A decision that was
+// saved stays as it is: Conflict "append-only".
 func (w *writer) SaveQuoteState(q domain.Quote) error {
 	row := w.quoteToRecord(q)
-	return w.exec("quote", "UPDATE quotes SET state = ?, decision = ? WHERE shop_id = ? AND id = ?",
-		row.State, row.Decision, w.shop, q.ID)
+	return w.exec("quote", "UPDATE quotes SET state = ?, decision = ?, agreed = ? WHERE shop_id = ? AND id = ?",
+		row.State, row.Decision, row.Agreed, w.shop, q.ID)
 }
 
 // ReplaceBaseline gives a job a new plan to be held against.
