@@ -2,8 +2,6 @@ package api
 
 import (
 	"context"
-
-	"bareframe/internal/app"
 )
 
 // ListClientJobs lists the actor's own cars.
@@ -35,10 +33,11 @@ func (s *Server) GetClientQuote(ctx context.Context, r GetClientQuoteRequestObje
 
 // DecideQuote keeps the client's own decision.
 func (s *Server) DecideQuote(ctx context.Context, r DecideQuoteRequestObject) (DecideQuoteResponseObject, error) {
-	b := r.Body
-	q, err := s.app.DecideQuote(ctx, actorOf(ctx), r.Quote, r.Params.IdempotencyKey, app.PortalDecision{
-		Accepted: b.Outcome == DecisionOutcomeAccepted, Name: b.Name, Signature: b.Signature, DocumentHash: b.DocumentHash, Reason: b.Reason,
-	})
+	d, err := decidedFrom(*r.Body)
+	if err != nil {
+		return nil, err
+	}
+	q, err := s.app.DecideQuote(ctx, actorOf(ctx), r.Quote, r.Params.IdempotencyKey, d)
 	if err != nil {
 		return nil, err
 	}

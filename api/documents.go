@@ -38,7 +38,11 @@ func documentPDF(doc domain.Document) DocumentApplicationPdfResponse {
 
 // GetQuoteDocument returns the exact document that was issued.
 func (s *Server) GetQuoteDocument(ctx context.Context, r GetQuoteDocumentRequestObject) (GetQuoteDocumentResponseObject, error) {
-	doc, err := s.app.QuoteDocument(ctx, actorOf(ctx), r.Quote, formOf(r.Params.As))
+	read := s.app.QuoteDocument
+	if orZero(r.Params.Agreed) {
+		read = s.app.AgreedDocument
+	}
+	doc, err := read(ctx, actorOf(ctx), r.Quote, formOf(r.Params.As))
 	if err != nil {
 		return nil, err
 	}
@@ -50,7 +54,11 @@ func (s *Server) GetQuoteDocument(ctx context.Context, r GetQuoteDocumentRequest
 
 // GetClientQuoteDocument returns the exact document to its client.
 func (s *Server) GetClientQuoteDocument(ctx context.Context, r GetClientQuoteDocumentRequestObject) (GetClientQuoteDocumentResponseObject, error) {
-	doc, err := s.app.ClientQuoteDocument(ctx, actorOf(ctx), r.Quote, formOf(r.Params.As))
+	read := s.app.ClientQuoteDocument
+	if orZero(r.Params.Agreed) {
+		read = s.app.ClientAgreedDocument
+	}
+	doc, err := read(ctx, actorOf(ctx), r.Quote, formOf(r.Params.As))
 	if err != nil {
 		return nil, err
 	}

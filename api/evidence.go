@@ -22,6 +22,8 @@ func evidenceView(evidence any) any {
 			return clientEffect(e.Effect)
 		}
 		return effectView(e.Effect)
+	case app.SelectionNow:
+		return clientSelection(e.Selection)
 	case app.ShopNow:
 		return shopView(e.Shop)
 	case app.CalendarNow:

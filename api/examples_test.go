@@ -26,6 +26,7 @@ var placeholders = strings.NewReplacer(
 	"00000000-0000-7000-8000-0000000000a6", "{quote}",
 	"00000000-0000-7000-8000-0000000000a7", "{entry}",
 	"00000000-0000-7000-8000-0000000000a8", "{A25}",
+	"00000000-0000-7000-8000-0000000000a9", "{option}",
 	"00000000-0000-7000-8000-0000000000c5", "{payment}",
 	"00000000-0000-7000-8000-0000000000c8", "{authoriser}",
 	"00000000-0000-7000-8000-0000000000c9", "{mail}",
@@ -126,18 +127,23 @@ var readyFor = map[string]ready{
 	"addLink": {testkit.AtEnquiry, owner, func(t *testing.T, w *testkit.World) { // the two are not linked yet
 		w.Owner.Do(t, "DELETE", w.Fill("/api/jobs/{job}/links/{link}"), nil, testkit.IfMatch(w.ETag(t))).Want(t, 200)
 	}},
-	"changeLink":   {testkit.AtEnquiry, owner, nil},
-	"removeLink":   {testkit.AtEnquiry, owner, nil},
-	"addLine":      {testkit.AtEnquiry, owner, nil},
-	"changeLine":   {testkit.AtEnquiry, owner, nil},
-	"removeLine":   {testkit.AtEnquiry, owner, nil},
-	"explainPrice": {testkit.AtClock, owner, nil},
-	"listJobHours": {testkit.AtClock, owner, nil},
-	"listTrail":    {testkit.AtClock, owner, nil},
+	"changeLink":     {testkit.AtEnquiry, owner, nil},
+	"removeLink":     {testkit.AtEnquiry, owner, nil},
+	"addLine":        {testkit.AtEnquiry, owner, nil},
+	"changeLine":     {testkit.AtEnquiry, owner, nil},
+	"removeLine":     {testkit.AtEnquiry, owner, nil},
+	"compareOptions": {testkit.AtClock, owner, nil},
+	"addOption":      {testkit.AtEnquiry, owner, nil},
+	"changeOption":   {testkit.AtEnquiry, owner, func(t *testing.T, w *testkit.World) { optionFor(t, w) }},
+	"removeOption":   {testkit.AtEnquiry, owner, func(t *testing.T, w *testkit.World) { optionFor(t, w) }},
+	"explainPrice":   {testkit.AtClock, owner, nil},
+	"listJobHours":   {testkit.AtClock, owner, nil},
+	"listTrail":      {testkit.AtClock, owner, nil},
 
 	"issueQuote":       {testkit.AtSurveyed, owner, nil},
 	"getQuote":         {testkit.AtClock, owner, nil},
 	"getQuoteDocument": {testkit.AtClock, owner, nil},
+	"previewSelection": {testkit.AtQuoted, owner, quotedWithOption},
 	"withdrawQuote":    {testkit.AtQuoted, owner, nil},
 	"recordDecision":   {testkit.AtQuoted, owner, nil},
 
@@ -154,6 +160,7 @@ var readyFor = map[string]ready{
 	"getClientJob":           {testkit.AtClock, clientOf, nil},
 	"getClientQuote":         {testkit.AtClock, clientOf, nil},
 	"getClientQuoteDocument": {testkit.AtClock, clientOf, nil},
+	"previewQuote":           {testkit.AtQuoted, clientOf, quotedWithOption},
 	"decideQuote":            {testkit.AtQuoted, clientOf, nil},
 
 	"listOrders":          {testkit.AtClock, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
@@ -240,6 +247,21 @@ func orderFor(t testing.TB, w *testkit.World, sent bool) {
 		a = w.Owner.Do(t, "POST", w.Fill("/api/orders/{order}/send"), `{"valid_days":14}`, testkit.IfMatch(a.ETag())).Want(t, 200)
 		w.Set("document", a.Text("/document_hash"))
 	}
+}
+
+// optionFor adds an extra to the example job.
+func optionFor(t testing.TB, w *testkit.World) {
+	t.Helper()
+	a := w.Owner.Do(t, "POST", w.Fill("/api/jobs/{job}/options"), `{"group":"","name":"Zinc primer","note":"","taken":false,"points":[]}`, testkit.IfMatch(w.ETag(t))).Want(t, 201)
+	w.Set("option", a.Text("/options/0/id"))
+}
+
+// quotedWithOption takes the quote back and issues another with an extra.
+func quotedWithOption(t *testing.T, w *testkit.World) {
+	t.Helper()
+	w.Owner.Do(t, "POST", w.Fill("/api/quotes/{quote}/withdraw"), `{"reason":"An extra is added."}`).Want(t, 200)
+	optionFor(t, w)
+	w.Issue(t, 30)
 }
 
 // dropSkills takes every skill from shop B's technician.

@@ -25,6 +25,7 @@ func newGround(f *testing.F, keep func(op *testkit.Operation) bool) *ground {
 	f.Helper()
 	w := testkit.NewWorld(f, testkit.AtClock)
 	w.Set("session", "0193f000-0000-7000-8000-ffffffffffff")
+	w.Set("option", "0193f000-0000-7000-8000-fffffffffffe")
 	w.Set("client_link", clientLink(f, w))
 	w.Uncover(f)
 	prepareMoney(f, w)

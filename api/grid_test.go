@@ -47,14 +47,15 @@ var grid = map[string]row{
 	"addTask": {"o", shops}, "changeTask": {"o", shops}, "removeTask": {"o", shops}, "releaseHold": {"o", shops}, "openTask": {"o", shops},
 	"addLink": {"o", shops}, "changeLink": {"o", shops}, "removeLink": {"o", shops},
 	"addLine": {"o", shops}, "changeLine": {"o", shops}, "removeLine": {"o", shops}, "explainPrice": {"o", shops},
+	"compareOptions": {"o", shops}, "addOption": {"o", shops}, "changeOption": {"o", shops}, "removeOption": {"o", shops},
 	"listJobHours": {"o", shops}, "listTrail": {"o", shops},
 
-	"issueQuote": {"o", shops}, "getQuote": {"o", shops}, "getQuoteDocument": {"o", shops}, "withdrawQuote": {"o", shops}, "recordDecision": {"o", shops},
+	"issueQuote": {"o", shops}, "getQuote": {"o", shops}, "getQuoteDocument": {"o", shops}, "previewSelection": {"o", shops}, "withdrawQuote": {"o", shops}, "recordDecision": {"o", shops},
 
 	"getToday": {"ot", nothing}, "listBenchTasks": {"ot", nothing}, "startClock": {"ot", nothing}, "switchClock": {"ot", nothing},
 	"stopClock": {"ot", nothing}, "listMyHours": {"ot", nothing}, "logHours": {"ot", nothing}, "correctHours": {"ot", shops},
 
-	"listClientJobs": {"c", nothing}, "getClientJob": {"c", ownJob}, "getClientQuote": {"c", ownJob}, "getClientQuoteDocument": {"c", ownJob}, "decideQuote": {"c", ownJob},
+	"listClientJobs": {"c", nothing}, "getClientJob": {"c", ownJob}, "getClientQuote": {"c", ownJob}, "getClientQuoteDocument": {"c", ownJob}, "previewQuote": {"c", ownJob}, "decideQuote": {"c", ownJob},
 
 	"listOrders": {"o", shops}, "addOrder": {"o", shops}, "gatherFindings": {"o", shops}, "getOrder": {"o", shops}, "changeOrder": {"o", shops}, "previewOrder": {"o", shops},
 	"sendOrder": {"o", shops}, "withdrawOrder": {"o", shops}, "recordOrderDecision": {"o", shops}, "answerAboutOrder": {"o", shops}, "getOrderDocument": {"o", shops},
@@ -111,6 +112,7 @@ var changesSession = []string{"signIn", "acceptInvitation", "openClientLink", "s
 func TestRouteByRole(t *testing.T) {
 	w := testkit.NewWorld(t, testkit.AtClock)
 	w.Set("client_link", clientLink(t, w))
+	w.Set("option", "0193f000-0000-7000-8000-fffffffffffe")
 	orderFor(t, w, true)
 	prepareMoney(t, w)
 	w.Uncover(t)

@@ -90,25 +90,31 @@ func clientOpened(p app.JobPage) []ClientOpened {
 	return out
 }
 
-func clientQuote(q domain.Quote, now time.Time) ClientQuote {
+// clientQuote maps a quote for its client: as issued, or with the figures of what
+// was chosen once it was accepted.
+func clientQuote(issued domain.Quote, now time.Time) ClientQuote {
+	q := issued.AsAgreed()
 	return ClientQuote{
 		ID: q.ID, JobID: q.JobID, Number: q.Number, Revision: q.Revision, State: QuoteState(q.StateAt(now)),
 		IssuedAt: q.IssuedAt.UTC(), ExpiresAt: q.ExpiresAt.UTC(), Currency: q.Currency,
 		Net: moneyText(q.Net, q.Currency), Tax: moneyText(q.Tax, q.Currency), Total: moneyText(q.Total, q.Currency),
-		Taxes:  each(q.Offer.Taxes, func(t domain.OfferTax) TaxLine { return TaxLine{Percent: t.Percent, Base: t.Base, Tax: t.Tax} }),
+		Taxes:  each(q.Offer.Taxes, taxLine),
 		Draws:  each(q.Offer.Draws, drawView),
 		Phases: each(q.Offer.Phases, clientQuotePhase),
 		Start:  dayOrNil(q.Offer.Start), Finish: dayOrNil(q.Offer.Finish), Note: q.Note, Terms: q.Terms,
 		DocumentHash: q.DocumentHash, Confidence: ConfidenceNotComputed, Decision: decisionView(q),
 		FirmNet: textOrNil(q.Offer.Firm), RangedNet: textOrNil(q.Offer.Ranged),
+		Options: optionsOf(issued), IssuedTotal: moneyText(issued.Total, issued.Currency),
 	}
 }
 
 func clientQuotePhase(ph domain.OfferPhase) ClientQuotePhase {
 	return ClientQuotePhase{Name: ph.Name, Net: ph.Net, Start: dayOrNil(ph.Start), Finish: dayOrNil(ph.Finish),
-		Lines: each(ph.Lines, func(l domain.OfferLine) ClientQuoteLine {
-			return ClientQuoteLine{Description: l.Description, Kind: string(l.Kind), Quantity: shownQuantity(l.Quantity), Unit: l.Unit, Net: l.Net}
-		})}
+		Lines: each(ph.Lines, clientQuoteLine)}
+}
+
+func clientQuoteLine(l domain.OfferLine) ClientQuoteLine {
+	return ClientQuoteLine{Description: l.Description, Kind: string(l.Kind), Quantity: shownQuantity(l.Quantity), Unit: l.Unit, Net: l.Net}
 }
 
 // shownQuantity rounds a billed quantity to the places that the contract shows;

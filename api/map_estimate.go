@@ -34,7 +34,7 @@ func taskFrom(b TaskDraft) (domain.Task, error) {
 		ElapsedHours: r.decimal("/elapsed_hours", b.ElapsedHours), LeadDays: b.LeadDays,
 		Skill: b.Skill, Crew: b.Crew, Station: b.Station, Zone: b.Zone, Cautions: b.Cautions, HoldPoint: b.HoldPoint,
 		TaxClass: pricing.TaxClass(b.TaxClass), NotBefore: r.day("/not_before", b.NotBefore), FinishBy: r.day("/finish_by", b.FinishBy),
-		StripGate: orZero(b.StripGate), AllowanceLineID: orZero(b.AllowanceLineID),
+		StripGate: orZero(b.StripGate), AllowanceLineID: orZero(b.AllowanceLineID), OptionID: orZero(b.OptionID),
 	}
 	return t, r.err()
 }
@@ -52,7 +52,7 @@ func lineFrom(b LineDraft) (domain.Line, error) {
 		PhaseID: b.PhaseID, TaskID: orZero(b.TaskID), Kind: pricing.Kind(b.Kind), Description: b.Description,
 		Quantity: r.decimal("/quantity", b.Quantity), Unit: b.Unit, UnitCost: r.decimal("/unit_cost", b.UnitCost),
 		MarkupPercent: r.decimal("/markup_percent", b.MarkupPercent), WastePercent: r.decimal("/waste_percent", b.WastePercent),
-		DiscountPercent: r.decimal("/discount_percent", b.DiscountPercent), TaxClass: pricing.TaxClass(b.TaxClass),
+		DiscountPercent: r.decimal("/discount_percent", b.DiscountPercent), TaxClass: pricing.TaxClass(b.TaxClass), OptionID: orZero(b.OptionID),
 	}
 	return l, r.err()
 }

@@ -13,12 +13,13 @@ import (
 func jobPage(p app.JobPage) JobPage {
 	driving := drivingOf(p)
 	return JobPage{
-		Job:    jobHead(p),
-		Phases: each(p.Phases, phaseView),
-		Tasks:  each(p.Estimate.Tasks, func(t domain.Task) TaskView { return taskView(p, t, driving) }),
-		Links:  each(p.Estimate.Links, func(l domain.Link) LinkView { return linkView(l, driving) }),
-		Lines:  each(p.Estimate.Lines, func(l domain.Line) LineView { return lineView(p, l) }),
-		Price:  priceView(p), Schedule: scheduleView(p), Progress: progressView(p.Whole),
+		Job:     jobHead(p),
+		Phases:  each(p.Phases, phaseView),
+		Tasks:   each(p.Estimate.Tasks, func(t domain.Task) TaskView { return taskView(p, t, driving) }),
+		Links:   each(p.Estimate.Links, func(l domain.Link) LinkView { return linkView(l, driving) }),
+		Lines:   each(p.Estimate.Lines, func(l domain.Line) LineView { return lineView(p, l) }),
+		Options: each(p.All.Options, optionView), NotTaken: notTaken(p),
+		Price: priceView(p), Schedule: scheduleView(p), Progress: progressView(p.Whole),
 		Quotes:         each(p.Quotes, func(q domain.Quote) QuoteSummary { return quoteSummary(q, p.AsOf) }),
 		Cautions:       cautionsOf(p),
 		VehicleOptions: each(p.Job.VehicleOptions, vehicleOption),

@@ -34,7 +34,7 @@ func taskView(p app.JobPage, t domain.Task, d driving) TaskView {
 		NotBefore: dayOrNil(t.NotBefore), FinishBy: dayOrNil(t.FinishBy), Scope: Scope(t.Scope), Opened: openedView(t),
 		State: TaskState(stand.State), WorkedHours: hoursText(stand.Worked), ToGoHours: hoursText(stand.ToGo), Progress: progressView(stand),
 		ActualStart: instantOrNil(started), ActualFinish: instantOrNil(finished),
-		Times: taskTimes(p, t.ID, d), Net: net.String(), Cost: cost.String(), AllowanceLineID: textOrNil(t.AllowanceLineID),
+		Times: taskTimes(p, t.ID, d), Net: net.String(), Cost: cost.String(), AllowanceLineID: textOrNil(t.AllowanceLineID), OptionID: textOrNil(t.OptionID),
 	}
 	if t.StripGate {
 		view.StripGate = &t.StripGate
@@ -73,8 +73,12 @@ func taskTimes(p app.JobPage, id domain.ID, d driving) TaskTimes {
 }
 
 func linkView(l domain.Link, d driving) LinkView {
-	return LinkView{ID: l.ID, FromTaskID: l.FromID, ToTaskID: l.ToID, Type: LinkType(l.Type), LagHours: hoursText(l.LagHours),
+	view := LinkView{ID: l.ID, FromTaskID: l.FromID, ToTaskID: l.ToID, Type: LinkType(l.Type), LagHours: hoursText(l.LagHours),
 		LagKind: LagKind(l.LagKind), Driving: d.links[l.ID]}
+	if l.Bridge {
+		view.Bridge = &l.Bridge
+	}
+	return view
 }
 
 func lineView(p app.JobPage, l domain.Line) LineView {
@@ -83,6 +87,6 @@ func lineView(p app.JobPage, l domain.Line) LineView {
 		ID: l.ID, PhaseID: l.PhaseID, TaskID: textOrNil(l.TaskID), Kind: LineKind(l.Kind), Description: l.Description,
 		Quantity: plainText(l.Quantity), Unit: l.Unit, UnitCost: unitMoneyText(l.UnitCost), MarkupPercent: plainText(l.MarkupPercent),
 		WastePercent: plainText(l.WastePercent), DiscountPercent: plainText(l.DiscountPercent), TaxClass: TaxClass(l.TaxClass),
-		Net: net.String(), Cost: cost.String(),
+		Net: net.String(), Cost: cost.String(), OptionID: textOrNil(l.OptionID),
 	}
 }

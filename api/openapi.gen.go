@@ -1163,12 +1163,19 @@ type Caution struct {
 
 // ClientDecision defines model for ClientDecision.
 type ClientDecision struct {
+	// Amount An amount in the document's currency, to its minor unit.
+	Amount *Money `json:"amount,omitempty"`
+
 	// DocumentHash SHA-256 of the document that was read.
 	DocumentHash string `json:"document_hash"`
 
+	// Finish A day in the shop's zone, 1970 to 2189.
+	Finish *Day `json:"finish,omitempty"`
+
 	// Name One line of text.
-	Name    Label           `json:"name"`
-	Outcome DecisionOutcome `json:"outcome"`
+	Name      Label           `json:"name"`
+	OptionIds *OptionIds      `json:"option_ids,omitempty"`
+	Outcome   DecisionOutcome `json:"outcome"`
 
 	// Reason Text of several lines.
 	Reason    Text          `json:"reason"`
@@ -1490,13 +1497,17 @@ type ClientQuote struct {
 	FirmNet  *Money  `json:"firm_net,omitempty"`
 	ID       ID      `json:"id"`
 	IssuedAt Instant `json:"issued_at"`
-	JobID    ID      `json:"job_id"`
+
+	// IssuedTotal An amount in the document's currency, to its minor unit.
+	IssuedTotal Money `json:"issued_total"`
+	JobID       ID    `json:"job_id"`
 
 	// Net An amount in the document's currency, to its minor unit.
-	Net    Money              `json:"net"`
-	Note   string             `json:"note"`
-	Number string             `json:"number"`
-	Phases []ClientQuotePhase `json:"phases"`
+	Net     Money              `json:"net"`
+	Note    string             `json:"note"`
+	Number  string             `json:"number"`
+	Options []QuoteOption      `json:"options"`
+	Phases  []ClientQuotePhase `json:"phases"`
 
 	// RangedNet An amount in the document's currency, to its minor unit.
 	RangedNet *Money `json:"ranged_net,omitempty"`
@@ -1538,6 +1549,48 @@ type ClientQuotePhase struct {
 
 	// Start A day in the shop's zone, 1970 to 2189.
 	Start *Day `json:"start,omitempty"`
+}
+
+// ClientSelection defines model for ClientSelection.
+type ClientSelection struct {
+	Currency string `json:"currency"`
+
+	// Days Working days by which the finish moves against what is advised.
+	Days int `json:"days"`
+
+	// Draws The deposit first, then the draws; they add up to the total.
+	Draws []DrawView `json:"draws"`
+
+	// Finish A day in the shop's zone, 1970 to 2189.
+	Finish *Day `json:"finish,omitempty"`
+
+	// FirmNet An amount in the document's currency, to its minor unit.
+	FirmNet *Money `json:"firm_net,omitempty"`
+
+	// Net An amount in the document's currency, to its minor unit.
+	Net       Money              `json:"net"`
+	OptionIds OptionIds          `json:"option_ids"`
+	Options   []QuoteOption      `json:"options"`
+	Phases    []ClientQuotePhase `json:"phases"`
+
+	// PointsCondition Judged points on the shop's own sheet; positive is gained.
+	PointsCondition Points `json:"points_condition"`
+
+	// PointsOriginality Judged points on the shop's own sheet; positive is gained.
+	PointsOriginality Points `json:"points_originality"`
+
+	// RangedNet An amount in the document's currency, to its minor unit.
+	RangedNet *Money `json:"ranged_net,omitempty"`
+
+	// Start A day in the shop's zone, 1970 to 2189.
+	Start *Day `json:"start,omitempty"`
+
+	// Tax An amount in the document's currency, to its minor unit.
+	Tax   Money     `json:"tax"`
+	Taxes []TaxLine `json:"taxes"`
+
+	// Total An amount in the document's currency, to its minor unit.
+	Total Money `json:"total"`
 }
 
 // ClockStart defines model for ClockStart.
@@ -1626,16 +1679,20 @@ type Day = string
 // Decision defines model for Decision.
 type Decision struct {
 	// Amount An amount in the document's currency, to its minor unit.
-	Amount     Money           `json:"amount"`
-	Contact    string          `json:"contact"`
-	DecidedAt  Instant         `json:"decided_at"`
-	How        DecisionHow     `json:"how"`
-	Name       string          `json:"name"`
-	Outcome    DecisionOutcome `json:"outcome"`
-	Reason     string          `json:"reason"`
-	RecordedBy string          `json:"recorded_by"`
-	Said       string          `json:"said"`
-	Signature  string          `json:"signature"`
+	Amount    Money   `json:"amount"`
+	Contact   string  `json:"contact"`
+	DecidedAt Instant `json:"decided_at"`
+
+	// DocumentHash Of the document as decided, where options were chosen.
+	DocumentHash *string         `json:"document_hash,omitempty"`
+	How          DecisionHow     `json:"how"`
+	Name         string          `json:"name"`
+	OptionIds    *OptionIds      `json:"option_ids,omitempty"`
+	Outcome      DecisionOutcome `json:"outcome"`
+	Reason       string          `json:"reason"`
+	RecordedBy   string          `json:"recorded_by"`
+	Said         string          `json:"said"`
+	Signature    string          `json:"signature"`
 }
 
 // DecisionHow defines model for DecisionHow.
@@ -2061,10 +2118,14 @@ type JobMove struct {
 
 // JobPage defines model for JobPage.
 type JobPage struct {
-	Cautions       []Caution       `json:"cautions"`
-	Job            JobHead         `json:"job"`
-	Lines          []LineView      `json:"lines"`
-	Links          []LinkView      `json:"links"`
+	Cautions []Caution  `json:"cautions"`
+	Job      JobHead    `json:"job"`
+	Lines    []LineView `json:"lines"`
+	Links    []LinkView `json:"links"`
+
+	// NotTaken What belongs to options that are not taken, beside what is in force: the stored links of such tasks, which bridges stand for in the plan.
+	NotTaken       NotTaken        `json:"not_taken"`
+	Options        []OptionView    `json:"options"`
 	Phases         []PhaseView     `json:"phases"`
 	Price          PriceView       `json:"price"`
 	Progress       Progress        `json:"progress"`
@@ -2166,6 +2227,7 @@ type LineDraft struct {
 	DiscountPercent Percent  `json:"discount_percent"`
 	Kind            LineKind `json:"kind"`
 	MarkupPercent   Percent  `json:"markup_percent"`
+	OptionID        *ID      `json:"option_id,omitempty"`
 	PhaseID         ID       `json:"phase_id"`
 	Quantity        Quantity `json:"quantity"`
 	TaskID          *ID      `json:"task_id,omitempty"`
@@ -2192,6 +2254,7 @@ type LineView struct {
 
 	// Net An amount in the document's currency, to its minor unit.
 	Net      Money    `json:"net"`
+	OptionID *ID      `json:"option_id,omitempty"`
 	PhaseID  ID       `json:"phase_id"`
 	Quantity Quantity `json:"quantity"`
 	TaskID   *ID      `json:"task_id,omitempty"`
@@ -2224,9 +2287,13 @@ type LinkType string
 
 // LinkView defines model for LinkView.
 type LinkView struct {
-	Driving    bool `json:"driving"`
-	FromTaskID ID   `json:"from_task_id"`
-	ID         ID   `json:"id"`
+	// Bridge It stands for links over work that is not taken, is not stored and cannot be changed.
+	Bridge     *bool `json:"bridge,omitempty"`
+	Driving    bool  `json:"driving"`
+	FromTaskID ID    `json:"from_task_id"`
+
+	// ID An identifier, but of a bridge.
+	ID string `json:"id"`
 
 	// LagHours Hours, two places, may be negative.
 	LagHours SignedHours `json:"lag_hours"`
@@ -2314,6 +2381,69 @@ type Named struct {
 	Name string `json:"name"`
 }
 
+// NotTaken What belongs to options that are not taken, beside what is in force: the stored links of such tasks, which bridges stand for in the plan.
+type NotTaken struct {
+	Lines []NotTakenLine `json:"lines"`
+	Links []LinkView     `json:"links"`
+	Tasks []NotTakenTask `json:"tasks"`
+}
+
+// NotTakenLine defines model for NotTakenLine.
+type NotTakenLine struct {
+	Description     string   `json:"description"`
+	DiscountPercent Percent  `json:"discount_percent"`
+	ID              ID       `json:"id"`
+	Kind            LineKind `json:"kind"`
+	MarkupPercent   Percent  `json:"markup_percent"`
+	OptionID        *ID      `json:"option_id,omitempty"`
+	PhaseID         ID       `json:"phase_id"`
+	Quantity        Quantity `json:"quantity"`
+	TaskID          *ID      `json:"task_id,omitempty"`
+	TaxClass        TaxClass `json:"tax_class"`
+	Unit            string   `json:"unit"`
+
+	// UnitCost An amount per unit; may carry more places than the currency.
+	UnitCost     UnitMoney `json:"unit_cost"`
+	WastePercent Percent   `json:"waste_percent"`
+}
+
+// NotTakenTask defines model for NotTakenTask.
+type NotTakenTask struct {
+	AllowanceLineID *ID      `json:"allowance_line_id,omitempty"`
+	Cautions        []string `json:"cautions"`
+	Code            string   `json:"code"`
+	Crew            int      `json:"crew"`
+
+	// ElapsedHours Hours, two places.
+	ElapsedHours Hours `json:"elapsed_hours"`
+
+	// FinishBy A day in the shop's zone, 1970 to 2189.
+	FinishBy  *Day   `json:"finish_by,omitempty"`
+	HoldPoint string `json:"hold_point"`
+
+	// Hours Crew-hours at their lowest, most likely and highest.
+	Hours ThreePoint `json:"hours"`
+	ID    ID         `json:"id"`
+
+	// Kind work: people's hours; cure: elapsed waiting; sublet: working days away; hold: an inspection or decision.
+	Kind     TaskKind `json:"kind"`
+	LeadDays int      `json:"lead_days"`
+
+	// MeanHours Hours, two places.
+	MeanHours Hours  `json:"mean_hours"`
+	Name      string `json:"name"`
+
+	// NotBefore A day in the shop's zone, 1970 to 2189.
+	NotBefore *Day     `json:"not_before,omitempty"`
+	Note      string   `json:"note"`
+	OptionID  ID       `json:"option_id"`
+	PhaseID   ID       `json:"phase_id"`
+	Skill     string   `json:"skill"`
+	Station   string   `json:"station"`
+	TaxClass  TaxClass `json:"tax_class"`
+	Zone      string   `json:"zone"`
+}
+
 // Observation defines model for Observation.
 type Observation struct {
 	At Instant `json:"at"`
@@ -2371,6 +2501,29 @@ type OptionChoice struct {
 	Name string `json:"name"`
 }
 
+// OptionComparison defines model for OptionComparison.
+type OptionComparison struct {
+	Advised  OptionIds      `json:"advised"`
+	Selected OwnerSelection `json:"selected"`
+	Version  Version        `json:"version"`
+}
+
+// OptionDraft defines model for OptionDraft.
+type OptionDraft struct {
+	// Group What is chosen, as the client reads it. Empty: an extra.
+	Group string `json:"group"`
+
+	// Name One line of text.
+	Name Label `json:"name"`
+
+	// Note Text of several lines.
+	Note   Text          `json:"note"`
+	Points []PointEffect `json:"points"`
+
+	// Taken Advised. Of each group exactly one is: taking one leaves the other.
+	Taken bool `json:"taken"`
+}
+
 // OptionEffect What one option does by itself.
 type OptionEffect struct {
 	// Amount An amount in the document's currency, to its minor unit.
@@ -2390,6 +2543,21 @@ type OptionEffect struct {
 
 	// PointsOriginality Judged points on the shop's own sheet; positive is gained.
 	PointsOriginality Points `json:"points_originality"`
+}
+
+// OptionIds defines model for OptionIds.
+type OptionIds = []ID
+
+// OptionView defines model for OptionView.
+type OptionView struct {
+	Group  string        `json:"group"`
+	ID     ID            `json:"id"`
+	Name   string        `json:"name"`
+	Note   string        `json:"note"`
+	Points []PointEffect `json:"points"`
+
+	// Taken As advised; after acceptance as chosen.
+	Taken bool `json:"taken"`
 }
 
 // OptionalEmail defines model for OptionalEmail.
@@ -2640,6 +2808,45 @@ type Override struct {
 	UpTo Money `json:"up_to"`
 }
 
+// OwnerSelection defines model for OwnerSelection.
+type OwnerSelection struct {
+	// ComputedFinish A day in the shop's zone, 1970 to 2189.
+	ComputedFinish Day `json:"computed_finish"`
+
+	// Cost An amount in the document's currency, to its minor unit.
+	Cost     Money  `json:"cost"`
+	Currency string `json:"currency"`
+
+	// Days Working days by which the finish moves against what is advised.
+	Days int `json:"days"`
+
+	// Finish A day in the shop's zone, 1970 to 2189.
+	Finish Day `json:"finish"`
+
+	// Hours Hours, two places, may be negative.
+	Hours SignedHours `json:"hours"`
+
+	// Margin An amount in the document's currency, to its minor unit.
+	Margin Money `json:"margin"`
+
+	// Net An amount in the document's currency, to its minor unit.
+	Net       Money         `json:"net"`
+	OptionIds OptionIds     `json:"option_ids"`
+	Options   []QuoteOption `json:"options"`
+
+	// PointsCondition Judged points on the shop's own sheet; positive is gained.
+	PointsCondition Points `json:"points_condition"`
+
+	// PointsOriginality Judged points on the shop's own sheet; positive is gained.
+	PointsOriginality Points `json:"points_originality"`
+
+	// Tax An amount in the document's currency, to its minor unit.
+	Tax Money `json:"tax"`
+
+	// Total An amount in the document's currency, to its minor unit.
+	Total Money `json:"total"`
+}
+
 // PartKey defines model for PartKey.
 type PartKey = string
 
@@ -2781,6 +2988,16 @@ type PlanPoint struct {
 	Y int `json:"y"`
 }
 
+// PointEffect defines model for PointEffect.
+type PointEffect struct {
+	// Condition Judged points on the shop's own sheet; positive is gained.
+	Condition Points `json:"condition"`
+	ItemKey   string `json:"item_key"`
+
+	// Originality Judged points on the shop's own sheet; positive is gained.
+	Originality Points `json:"originality"`
+}
+
 // Points Judged points on the shop's own sheet; positive is gained.
 type Points = string
 
@@ -2900,11 +3117,15 @@ type Quote struct {
 	// FirmNet An amount in the document's currency, to its minor unit.
 	FirmNet  *Money `json:"firm_net,omitempty"`
 	IssuedBy string `json:"issued_by"`
-	JobID    ID     `json:"job_id"`
+
+	// IssuedTotal An amount in the document's currency, to its minor unit.
+	IssuedTotal Money `json:"issued_total"`
+	JobID       ID    `json:"job_id"`
 
 	// Margin An amount in the document's currency, to its minor unit.
-	Margin Money  `json:"margin"`
-	Note   string `json:"note"`
+	Margin  Money         `json:"margin"`
+	Note    string        `json:"note"`
+	Options []QuoteOption `json:"options"`
 
 	// RangedNet An amount in the document's currency, to its minor unit.
 	RangedNet *Money       `json:"ranged_net,omitempty"`
@@ -2917,6 +3138,40 @@ type QuoteIssue struct {
 	// Note Text of several lines.
 	Note      Text `json:"note"`
 	ValidDays int  `json:"valid_days"`
+}
+
+// QuoteOption defines model for QuoteOption.
+type QuoteOption struct {
+	Advised bool `json:"advised"`
+
+	// Days Difference and days are what changes, total with tax and working days, when this option is taken instead of the selected one of its group; of an extra, when it is taken, or left where it is taken.
+	Days int `json:"days"`
+
+	// Difference An amount in the document's currency, to its minor unit.
+	Difference Money `json:"difference"`
+
+	// Group Options of one group exclude each other; empty: an extra.
+	Group string `json:"group"`
+
+	// Hours Hours, two places, may be negative.
+	Hours SignedHours       `json:"hours"`
+	ID    ID                `json:"id"`
+	Lines []ClientQuoteLine `json:"lines"`
+	Name  string            `json:"name"`
+
+	// Net An amount in the document's currency, to its minor unit.
+	Net    Money         `json:"net"`
+	Note   string        `json:"note"`
+	Points []PointEffect `json:"points"`
+
+	// PointsCondition Judged points on the shop's own sheet; positive is gained.
+	PointsCondition Points `json:"points_condition"`
+
+	// PointsOriginality Judged points on the shop's own sheet; positive is gained.
+	PointsOriginality Points `json:"points_originality"`
+
+	// Taken In the selection.
+	Taken bool `json:"taken"`
 }
 
 // QuoteState defines model for QuoteState.
@@ -2957,8 +3212,9 @@ type RecordedDecision struct {
 	How       RecordedHow   `json:"how"`
 
 	// Name One line of text.
-	Name    Label           `json:"name"`
-	Outcome DecisionOutcome `json:"outcome"`
+	Name      Label           `json:"name"`
+	OptionIds *OptionIds      `json:"option_ids,omitempty"`
+	Outcome   DecisionOutcome `json:"outcome"`
 
 	// Said Text of several lines.
 	Said Text `json:"said"`
@@ -3122,6 +3378,11 @@ type Scope string
 
 // SectionShape defines model for SectionShape.
 type SectionShape string
+
+// SelectionAsk defines model for SelectionAsk.
+type SelectionAsk struct {
+	OptionIds OptionIds `json:"option_ids"`
+}
 
 // Session defines model for Session.
 type Session struct {
@@ -3443,10 +3704,11 @@ type TaskDraft struct {
 	NotBefore *Day `json:"not_before,omitempty"`
 
 	// Note Text of several lines.
-	Note    Text        `json:"note"`
-	PhaseID ID          `json:"phase_id"`
-	Skill   OptionalKey `json:"skill"`
-	Station OptionalKey `json:"station"`
+	Note     Text        `json:"note"`
+	OptionID *ID         `json:"option_id,omitempty"`
+	PhaseID  ID          `json:"phase_id"`
+	Skill    OptionalKey `json:"skill"`
+	Station  OptionalKey `json:"station"`
 
 	// StripGate A hold at which the firm part of the price ends: the inspection after stripping.
 	StripGate *bool         `json:"strip_gate,omitempty"`
@@ -3521,6 +3783,7 @@ type TaskView struct {
 	NotBefore *Day    `json:"not_before,omitempty"`
 	Note      string  `json:"note"`
 	Opened    *Opened `json:"opened,omitempty"`
+	OptionID  *ID     `json:"option_id,omitempty"`
 
 	// OrderNumber The change order that brought it.
 	OrderNumber *int      `json:"order_number,omitempty"`
@@ -3810,6 +4073,9 @@ type ZoneSection struct {
 	WidthMm     Millimetres  `json:"width_mm"`
 }
 
+// AsAgreed defines model for AsAgreed.
+type AsAgreed = bool
+
 // AuthoriserInPath defines model for AuthoriserInPath.
 type AuthoriserInPath = ID
 
@@ -3845,6 +4111,9 @@ type MailInPath = ID
 
 // ObservationInPath defines model for ObservationInPath.
 type ObservationInPath = ID
+
+// OptionInPath defines model for OptionInPath.
+type OptionInPath = ID
 
 // OrderInPath defines model for OrderInPath.
 type OrderInPath = ID
@@ -3956,6 +4225,9 @@ type DecideQuoteParams struct {
 type GetClientQuoteDocumentParams struct {
 	// As How the document is had; html when it is left out.
 	As *DocumentForm `form:"as,omitempty" json:"as,omitempty"`
+
+	// Agreed The document of a quote with options as it was accepted, with the selection marked.
+	Agreed *AsAgreed `form:"agreed,omitempty" json:"agreed,omitempty"`
 }
 
 // ChangeFindingParams defines parameters for ChangeFinding.
@@ -4078,6 +4350,33 @@ type OverrideWatchParams struct {
 // ObserveParams defines parameters for Observe.
 type ObserveParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// CompareOptionsParams defines parameters for CompareOptions.
+type CompareOptionsParams struct {
+	// Selection The combination to compare with: options separated by commas; empty is none. Absent: as advised.
+	Selection *string `form:"selection,omitempty" json:"selection,omitempty"`
+}
+
+// AddOptionParams defines parameters for AddOption.
+type AddOptionParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// RemoveOptionParams defines parameters for RemoveOption.
+type RemoveOptionParams struct {
+	// Keep Keep what belongs to it as part of the estimate.
+	Keep *bool `form:"keep,omitempty" json:"keep,omitempty"`
+
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// ChangeOptionParams defines parameters for ChangeOption.
+type ChangeOptionParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
 // AddOrderParams defines parameters for AddOrder.
@@ -4273,6 +4572,9 @@ type RecordDecisionParams struct {
 type GetQuoteDocumentParams struct {
 	// As How the document is had; html when it is left out.
 	As *DocumentForm `form:"as,omitempty" json:"as,omitempty"`
+
+	// Agreed The document of a quote with options as it was accepted, with the selection marked.
+	Agreed *AsAgreed `form:"agreed,omitempty" json:"agreed,omitempty"`
 }
 
 // WithdrawQuoteParams defines parameters for WithdrawQuote.
@@ -4340,6 +4642,9 @@ type AskAboutOrderJSONRequestBody = OrderMessageDraft
 // DecideQuoteJSONRequestBody defines body for DecideQuote for application/json ContentType.
 type DecideQuoteJSONRequestBody = ClientDecision
 
+// PreviewQuoteJSONRequestBody defines body for PreviewQuote for application/json ContentType.
+type PreviewQuoteJSONRequestBody = SelectionAsk
+
 // ChangeFindingJSONRequestBody defines body for ChangeFinding for application/json ContentType.
 type ChangeFindingJSONRequestBody = FindingDraft
 
@@ -4387,6 +4692,12 @@ type OverrideWatchJSONRequestBody = WatchOverride
 
 // ObserveJSONRequestBody defines body for Observe for application/json ContentType.
 type ObserveJSONRequestBody = ObservationDraft
+
+// AddOptionJSONRequestBody defines body for AddOption for application/json ContentType.
+type AddOptionJSONRequestBody = OptionDraft
+
+// ChangeOptionJSONRequestBody defines body for ChangeOption for application/json ContentType.
+type ChangeOptionJSONRequestBody = OptionDraft
 
 // AddOrderJSONRequestBody defines body for AddOrder for application/json ContentType.
 type AddOrderJSONRequestBody = OrderDraft
@@ -4465,6 +4776,9 @@ type MakeClientLinkJSONRequestBody = ClientLinkDraft
 
 // RecordDecisionJSONRequestBody defines body for RecordDecision for application/json ContentType.
 type RecordDecisionJSONRequestBody = RecordedDecision
+
+// PreviewSelectionJSONRequestBody defines body for PreviewSelection for application/json ContentType.
+type PreviewSelectionJSONRequestBody = SelectionAsk
 
 // WithdrawQuoteJSONRequestBody defines body for WithdrawQuote for application/json ContentType.
 type WithdrawQuoteJSONRequestBody = Reason
@@ -4573,6 +4887,9 @@ type ServerInterface interface {
 	// GetClientQuoteDocument The exact document, to read, print and keep.
 	// (GET /api/client/quotes/{quote}/document)
 	GetClientQuoteDocument(c *gin.Context, quote QuoteInPath, params GetClientQuoteDocumentParams)
+	// PreviewQuote What a combination of the options comes to: price, draws, dates, points, and what each option changes. Computed from what the quote kept.
+	// (POST /api/client/quotes/{quote}/preview)
+	PreviewQuote(c *gin.Context, quote QuoteInPath)
 	// ChangeFinding Change a finding that is not with the client.
 	// (PUT /api/findings/{finding})
 	ChangeFinding(c *gin.Context, finding FindingInPath, params ChangeFindingParams)
@@ -4660,6 +4977,18 @@ type ServerInterface interface {
 	// Observe Keep what was seen on a zone at a moment of the job.
 	// (POST /api/jobs/{job}/observations)
 	Observe(c *gin.Context, job JobInPath, params ObserveParams)
+	// CompareOptions All options in one table, computed on today's estimate: net, difference of the total, hours, working days, points.
+	// (GET /api/jobs/{job}/options)
+	CompareOptions(c *gin.Context, job JobInPath, params CompareOptionsParams)
+	// AddOption Add a way to do a piece of work (options of one group exclude each other, exactly one is taken) or an extra (no group).
+	// (POST /api/jobs/{job}/options)
+	AddOption(c *gin.Context, job JobInPath, params AddOptionParams)
+	// RemoveOption Remove an option. While tasks or lines belong to it that is refused, unless they are kept as part of the estimate.
+	// (DELETE /api/jobs/{job}/options/{option})
+	RemoveOption(c *gin.Context, job JobInPath, option OptionInPath, params RemoveOptionParams)
+	// ChangeOption Change an option, or advise it instead of another of its group.
+	// (PUT /api/jobs/{job}/options/{option})
+	ChangeOption(c *gin.Context, job JobInPath, option OptionInPath, params ChangeOptionParams)
 	// ListOrders The job's change orders, newest first.
 	// (GET /api/jobs/{job}/orders)
 	ListOrders(c *gin.Context, job JobInPath)
@@ -4801,6 +5130,9 @@ type ServerInterface interface {
 	// GetQuoteDocument The exact document that was issued, ready to print.
 	// (GET /api/quotes/{quote}/document)
 	GetQuoteDocument(c *gin.Context, quote QuoteInPath, params GetQuoteDocumentParams)
+	// PreviewSelection What a combination of the options of an open quote comes to, computed from what the quote kept.
+	// (POST /api/quotes/{quote}/preview)
+	PreviewSelection(c *gin.Context, quote QuoteInPath)
 	// WithdrawQuote Withdraw an open quote.
 	// (POST /api/quotes/{quote}/withdraw)
 	WithdrawQuote(c *gin.Context, quote QuoteInPath, params WithdrawQuoteParams)
@@ -5766,6 +6098,14 @@ func (siw *ServerInterfaceWrapper) GetClientQuoteDocument(c *gin.Context) {
 		return
 	}
 
+	// ------------- Optional query parameter "agreed" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "agreed", c.Request.URL.Query(), &params.Agreed, runtime.BindQueryParameterOptions{Type: "boolean", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter agreed: %w", err), http.StatusBadRequest)
+		return
+	}
+
 	for _, middleware := range siw.HandlerMiddlewares {
 		middleware(c)
 		if c.IsAborted() {
@@ -5774,6 +6114,31 @@ func (siw *ServerInterfaceWrapper) GetClientQuoteDocument(c *gin.Context) {
 	}
 
 	siw.Handler.GetClientQuoteDocument(c, quote, params)
+}
+
+// PreviewQuote operation middleware
+func (siw *ServerInterfaceWrapper) PreviewQuote(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "quote" -------------
+	var quote QuoteInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "quote", c.Param("quote"), &quote, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter quote: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.PreviewQuote(c, quote)
 }
 
 // ChangeFinding operation middleware
@@ -7018,6 +7383,215 @@ func (siw *ServerInterfaceWrapper) Observe(c *gin.Context) {
 	}
 
 	siw.Handler.Observe(c, job, params)
+}
+
+// CompareOptions operation middleware
+func (siw *ServerInterfaceWrapper) CompareOptions(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params CompareOptionsParams
+
+	// ------------- Optional query parameter "selection" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "selection", c.Request.URL.Query(), &params.Selection, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter selection: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.CompareOptions(c, job, params)
+}
+
+// AddOption operation middleware
+func (siw *ServerInterfaceWrapper) AddOption(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params AddOptionParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.AddOption(c, job, params)
+}
+
+// RemoveOption operation middleware
+func (siw *ServerInterfaceWrapper) RemoveOption(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Path parameter "option" -------------
+	var option OptionInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "option", c.Param("option"), &option, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter option: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params RemoveOptionParams
+
+	// ------------- Optional query parameter "keep" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "keep", c.Request.URL.Query(), &params.Keep, runtime.BindQueryParameterOptions{Type: "boolean", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter keep: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.RemoveOption(c, job, option, params)
+}
+
+// ChangeOption operation middleware
+func (siw *ServerInterfaceWrapper) ChangeOption(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Path parameter "option" -------------
+	var option OptionInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "option", c.Param("option"), &option, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter option: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ChangeOptionParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ChangeOption(c, job, option, params)
 }
 
 // ListOrders operation middleware
@@ -9046,6 +9620,14 @@ func (siw *ServerInterfaceWrapper) GetQuoteDocument(c *gin.Context) {
 		return
 	}
 
+	// ------------- Optional query parameter "agreed" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "agreed", c.Request.URL.Query(), &params.Agreed, runtime.BindQueryParameterOptions{Type: "boolean", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter agreed: %w", err), http.StatusBadRequest)
+		return
+	}
+
 	for _, middleware := range siw.HandlerMiddlewares {
 		middleware(c)
 		if c.IsAborted() {
@@ -9054,6 +9636,31 @@ func (siw *ServerInterfaceWrapper) GetQuoteDocument(c *gin.Context) {
 	}
 
 	siw.Handler.GetQuoteDocument(c, quote, params)
+}
+
+// PreviewSelection operation middleware
+func (siw *ServerInterfaceWrapper) PreviewSelection(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "quote" -------------
+	var quote QuoteInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "quote", c.Param("quote"), &quote, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter quote: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.PreviewSelection(c, quote)
 }
 
 // WithdrawQuote operation middleware
@@ -9561,12 +10168,17 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.POST(options.BaseURL+"/api/jobs/:job/lines", wrapper.AddLine)
 	router.DELETE(options.BaseURL+"/api/jobs/:job/lines/:line", wrapper.RemoveLine)
 	router.PUT(options.BaseURL+"/api/jobs/:job/lines/:line", wrapper.ChangeLine)
+	router.GET(options.BaseURL+"/api/jobs/:job/options", wrapper.CompareOptions)
+	router.POST(options.BaseURL+"/api/jobs/:job/options", wrapper.AddOption)
+	router.DELETE(options.BaseURL+"/api/jobs/:job/options/:option", wrapper.RemoveOption)
+	router.PUT(options.BaseURL+"/api/jobs/:job/options/:option", wrapper.ChangeOption)
 	router.GET(options.BaseURL+"/api/jobs/:job/price/:line", wrapper.ExplainPrice)
 	router.GET(options.BaseURL+"/api/jobs/:job/hours", wrapper.ListJobHours)
 	router.GET(options.BaseURL+"/api/jobs/:job/trail", wrapper.ListTrail)
 	router.POST(options.BaseURL+"/api/jobs/:job/quotes", wrapper.IssueQuote)
 	router.GET(options.BaseURL+"/api/quotes/:quote", wrapper.GetQuote)
 	router.GET(options.BaseURL+"/api/quotes/:quote/document", wrapper.GetQuoteDocument)
+	router.POST(options.BaseURL+"/api/quotes/:quote/preview", wrapper.PreviewSelection)
 	router.POST(options.BaseURL+"/api/quotes/:quote/withdraw", wrapper.WithdrawQuote)
 	router.POST(options.BaseURL+"/api/quotes/:quote/decision", wrapper.RecordDecision)
 	router.GET(options.BaseURL+"/api/bench/today", wrapper.GetToday)
@@ -9581,6 +10193,7 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.GET(options.BaseURL+"/api/client/jobs/:job", wrapper.GetClientJob)
 	router.GET(options.BaseURL+"/api/client/quotes/:quote", wrapper.GetClientQuote)
 	router.GET(options.BaseURL+"/api/client/quotes/:quote/document", wrapper.GetClientQuoteDocument)
+	router.POST(options.BaseURL+"/api/client/quotes/:quote/preview", wrapper.PreviewQuote)
 	router.POST(options.BaseURL+"/api/client/quotes/:quote/decision", wrapper.DecideQuote)
 	router.GET(options.BaseURL+"/api/frame-layouts", wrapper.ListFrameLayouts)
 	router.GET(options.BaseURL+"/api/jobs/:job/inspection-report", wrapper.GetInspectionReport)
@@ -10888,6 +11501,48 @@ type GetClientQuoteDocumentdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response GetClientQuoteDocumentdefaultApplicationProblemPlusJSONResponse) VisitGetClientQuoteDocumentResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type PreviewQuoteRequestObject struct {
+	Quote QuoteInPath `json:"quote"`
+	Body  *PreviewQuoteJSONRequestBody
+}
+
+type PreviewQuoteResponseObject interface {
+	VisitPreviewQuoteResponse(w http.ResponseWriter) error
+}
+
+type PreviewQuote200JSONResponse ClientSelection
+
+func (response PreviewQuote200JSONResponse) VisitPreviewQuoteResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type PreviewQuotedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response PreviewQuotedefaultApplicationProblemPlusJSONResponse) VisitPreviewQuoteResponse(w http.ResponseWriter) error {
 
 	buf := takeAnswer()
 	defer buf.done()
@@ -12280,6 +12935,208 @@ type ObservedefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response ObservedefaultApplicationProblemPlusJSONResponse) VisitObserveResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CompareOptionsRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params CompareOptionsParams
+}
+
+type CompareOptionsResponseObject interface {
+	VisitCompareOptionsResponse(w http.ResponseWriter) error
+}
+
+type CompareOptions200JSONResponse OptionComparison
+
+func (response CompareOptions200JSONResponse) VisitCompareOptionsResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CompareOptionsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response CompareOptionsdefaultApplicationProblemPlusJSONResponse) VisitCompareOptionsResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddOptionRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params AddOptionParams
+	Body   *AddOptionJSONRequestBody
+}
+
+type AddOptionResponseObject interface {
+	VisitAddOptionResponse(w http.ResponseWriter) error
+}
+
+type AddOption201ResponseHeaders struct {
+	ETag *string
+}
+
+type AddOption201JSONResponse struct {
+	Body    JobPage
+	Headers AddOption201ResponseHeaders
+}
+
+func (response AddOption201JSONResponse) VisitAddOptionResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddOptiondefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response AddOptiondefaultApplicationProblemPlusJSONResponse) VisitAddOptionResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type RemoveOptionRequestObject struct {
+	Job    JobInPath    `json:"job"`
+	Option OptionInPath `json:"option"`
+	Params RemoveOptionParams
+}
+
+type RemoveOptionResponseObject interface {
+	VisitRemoveOptionResponse(w http.ResponseWriter) error
+}
+
+type RemoveOption200ResponseHeaders struct {
+	ETag *string
+}
+
+type RemoveOption200JSONResponse struct {
+	Body    JobPage
+	Headers RemoveOption200ResponseHeaders
+}
+
+func (response RemoveOption200JSONResponse) VisitRemoveOptionResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type RemoveOptiondefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response RemoveOptiondefaultApplicationProblemPlusJSONResponse) VisitRemoveOptionResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ChangeOptionRequestObject struct {
+	Job    JobInPath    `json:"job"`
+	Option OptionInPath `json:"option"`
+	Params ChangeOptionParams
+	Body   *ChangeOptionJSONRequestBody
+}
+
+type ChangeOptionResponseObject interface {
+	VisitChangeOptionResponse(w http.ResponseWriter) error
+}
+
+type ChangeOption200ResponseHeaders struct {
+	ETag *string
+}
+
+type ChangeOption200JSONResponse struct {
+	Body    JobPage
+	Headers ChangeOption200ResponseHeaders
+}
+
+func (response ChangeOption200JSONResponse) VisitChangeOptionResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ChangeOptiondefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ChangeOptiondefaultApplicationProblemPlusJSONResponse) VisitChangeOptionResponse(w http.ResponseWriter) error {
 
 	buf := takeAnswer()
 	defer buf.done()
@@ -14573,6 +15430,48 @@ func (response GetQuoteDocumentdefaultApplicationProblemPlusJSONResponse) VisitG
 	return err
 }
 
+type PreviewSelectionRequestObject struct {
+	Quote QuoteInPath `json:"quote"`
+	Body  *PreviewSelectionJSONRequestBody
+}
+
+type PreviewSelectionResponseObject interface {
+	VisitPreviewSelectionResponse(w http.ResponseWriter) error
+}
+
+type PreviewSelection200JSONResponse OwnerSelection
+
+func (response PreviewSelection200JSONResponse) VisitPreviewSelectionResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type PreviewSelectiondefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response PreviewSelectiondefaultApplicationProblemPlusJSONResponse) VisitPreviewSelectionResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type WithdrawQuoteRequestObject struct {
 	Quote  QuoteInPath `json:"quote"`
 	Params WithdrawQuoteParams
@@ -15568,6 +16467,9 @@ type StrictServerInterface interface {
 	// GetClientQuoteDocument The exact document, to read, print and keep.
 	// (GET /api/client/quotes/{quote}/document)
 	GetClientQuoteDocument(ctx context.Context, request GetClientQuoteDocumentRequestObject) (GetClientQuoteDocumentResponseObject, error)
+	// PreviewQuote What a combination of the options comes to: price, draws, dates, points, and what each option changes. Computed from what the quote kept.
+	// (POST /api/client/quotes/{quote}/preview)
+	PreviewQuote(ctx context.Context, request PreviewQuoteRequestObject) (PreviewQuoteResponseObject, error)
 	// ChangeFinding Change a finding that is not with the client.
 	// (PUT /api/findings/{finding})
 	ChangeFinding(ctx context.Context, request ChangeFindingRequestObject) (ChangeFindingResponseObject, error)
@@ -15655,6 +16557,18 @@ type StrictServerInterface interface {
 	// Observe Keep what was seen on a zone at a moment of the job.
 	// (POST /api/jobs/{job}/observations)
 	Observe(ctx context.Context, request ObserveRequestObject) (ObserveResponseObject, error)
+	// CompareOptions All options in one table, computed on today's estimate: net, difference of the total, hours, working days, points.
+	// (GET /api/jobs/{job}/options)
+	CompareOptions(ctx context.Context, request CompareOptionsRequestObject) (CompareOptionsResponseObject, error)
+	// AddOption Add a way to do a piece of work (options of one group exclude each other, exactly one is taken) or an extra (no group).
+	// (POST /api/jobs/{job}/options)
+	AddOption(ctx context.Context, request AddOptionRequestObject) (AddOptionResponseObject, error)
+	// RemoveOption Remove an option. While tasks or lines belong to it that is refused, unless they are kept as part of the estimate.
+	// (DELETE /api/jobs/{job}/options/{option})
+	RemoveOption(ctx context.Context, request RemoveOptionRequestObject) (RemoveOptionResponseObject, error)
+	// ChangeOption Change an option, or advise it instead of another of its group.
+	// (PUT /api/jobs/{job}/options/{option})
+	ChangeOption(ctx context.Context, request ChangeOptionRequestObject) (ChangeOptionResponseObject, error)
 	// ListOrders The job's change orders, newest first.
 	// (GET /api/jobs/{job}/orders)
 	ListOrders(ctx context.Context, request ListOrdersRequestObject) (ListOrdersResponseObject, error)
@@ -15796,6 +16710,9 @@ type StrictServerInterface interface {
 	// GetQuoteDocument The exact document that was issued, ready to print.
 	// (GET /api/quotes/{quote}/document)
 	GetQuoteDocument(ctx context.Context, request GetQuoteDocumentRequestObject) (GetQuoteDocumentResponseObject, error)
+	// PreviewSelection What a combination of the options of an open quote comes to, computed from what the quote kept.
+	// (POST /api/quotes/{quote}/preview)
+	PreviewSelection(ctx context.Context, request PreviewSelectionRequestObject) (PreviewSelectionResponseObject, error)
 	// WithdrawQuote Withdraw an open quote.
 	// (POST /api/quotes/{quote}/withdraw)
 	WithdrawQuote(ctx context.Context, request WithdrawQuoteRequestObject) (WithdrawQuoteResponseObject, error)
@@ -16859,6 +17776,50 @@ func (sh *strictHandler) GetClientQuoteDocument(ctx *gin.Context, quote QuoteInP
 	}
 }
 
+// PreviewQuote operation middleware
+func (sh *strictHandler) PreviewQuote(ctx *gin.Context, quote QuoteInPath) {
+	var request PreviewQuoteRequestObject
+
+	request.Quote = quote
+
+	var body PreviewQuoteJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.PreviewQuote(ctx.Request.Context(), request.(PreviewQuoteRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "PreviewQuote")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(PreviewQuoteResponseObject); ok {
+		if err := validResponse.VisitPreviewQuoteResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // ChangeFinding operation middleware
 func (sh *strictHandler) ChangeFinding(ctx *gin.Context, finding FindingInPath, params ChangeFindingParams) {
 	var request ChangeFindingRequestObject
@@ -17914,6 +18875,152 @@ func (sh *strictHandler) Observe(ctx *gin.Context, job JobInPath, params Observe
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ObserveResponseObject); ok {
 		if err := validResponse.VisitObserveResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// CompareOptions operation middleware
+func (sh *strictHandler) CompareOptions(ctx *gin.Context, job JobInPath, params CompareOptionsParams) {
+	var request CompareOptionsRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.CompareOptions(ctx.Request.Context(), request.(CompareOptionsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "CompareOptions")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(CompareOptionsResponseObject); ok {
+		if err := validResponse.VisitCompareOptionsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// AddOption operation middleware
+func (sh *strictHandler) AddOption(ctx *gin.Context, job JobInPath, params AddOptionParams) {
+	var request AddOptionRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	var body AddOptionJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.AddOption(ctx.Request.Context(), request.(AddOptionRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "AddOption")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(AddOptionResponseObject); ok {
+		if err := validResponse.VisitAddOptionResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// RemoveOption operation middleware
+func (sh *strictHandler) RemoveOption(ctx *gin.Context, job JobInPath, option OptionInPath, params RemoveOptionParams) {
+	var request RemoveOptionRequestObject
+
+	request.Job = job
+	request.Option = option
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.RemoveOption(ctx.Request.Context(), request.(RemoveOptionRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "RemoveOption")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(RemoveOptionResponseObject); ok {
+		if err := validResponse.VisitRemoveOptionResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ChangeOption operation middleware
+func (sh *strictHandler) ChangeOption(ctx *gin.Context, job JobInPath, option OptionInPath, params ChangeOptionParams) {
+	var request ChangeOptionRequestObject
+
+	request.Job = job
+	request.Option = option
+	request.Params = params
+
+	var body ChangeOptionJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ChangeOption(ctx.Request.Context(), request.(ChangeOptionRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ChangeOption")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ChangeOptionResponseObject); ok {
+		if err := validResponse.VisitChangeOptionResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -19643,6 +20750,50 @@ func (sh *strictHandler) GetQuoteDocument(ctx *gin.Context, quote QuoteInPath, p
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(GetQuoteDocumentResponseObject); ok {
 		if err := validResponse.VisitGetQuoteDocumentResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// PreviewSelection operation middleware
+func (sh *strictHandler) PreviewSelection(ctx *gin.Context, quote QuoteInPath) {
+	var request PreviewSelectionRequestObject
+
+	request.Quote = quote
+
+	var body PreviewSelectionJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.PreviewSelection(ctx.Request.Context(), request.(PreviewSelectionRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "PreviewSelection")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(PreviewSelectionResponseObject); ok {
+		if err := validResponse.VisitPreviewSelectionResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {

@@ -659,6 +659,50 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/jobs/{job}/options": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** All options in one table, computed on today's estimate: net, difference of the total, hours, working days, points. */
+        get: operations["compareOptions"];
+        put?: never;
+        /** Add a way to do a piece of work (options of one group exclude each other, exactly one is taken) or an extra (no group). */
+        post: operations["addOption"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/options/{option}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+                /** @example 00000000-0000-7000-8000-0000000000a9 */
+                option: components["parameters"]["OptionInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Change an option, or advise it instead of another of its group. */
+        put: operations["changeOption"];
+        post?: never;
+        /** Remove an option. While tasks or lines belong to it that is refused, unless they are kept as part of the estimate. */
+        delete: operations["removeOption"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/jobs/{job}/price/{line}": {
         parameters: {
             query?: never;
@@ -778,6 +822,26 @@ export interface paths {
         get: operations["getQuoteDocument"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/quotes/{quote}/preview": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a6 */
+                quote: components["parameters"]["QuoteInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** What a combination of the options of an open quote comes to, computed from what the quote kept. */
+        post: operations["previewSelection"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1018,6 +1082,26 @@ export interface paths {
         get: operations["getClientQuoteDocument"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/client/quotes/{quote}/preview": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a6 */
+                quote: components["parameters"]["QuoteInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** What a combination of the options comes to: price, draws, dates, points, and what each option changes. Computed from what the quote kept. */
+        post: operations["previewQuote"];
         delete?: never;
         options?: never;
         head?: never;
@@ -2444,6 +2528,7 @@ export interface components {
              */
             strip_gate: boolean;
             allowance_line_id?: components["schemas"]["Id"];
+            option_id?: components["schemas"]["Id"];
             /** @description When adding: tasks it follows (finish-start). */
             after?: components["schemas"]["Id"][];
             /** @description When adding: tasks that follow it (finish-start). */
@@ -2468,7 +2553,26 @@ export interface components {
             waste_percent: components["schemas"]["Percent"];
             discount_percent: components["schemas"]["Percent"];
             tax_class: components["schemas"]["TaxClass"];
+            option_id?: components["schemas"]["Id"];
         };
+        OptionDraft: {
+            /** @description What is chosen, as the client reads it. Empty: an extra. */
+            group: string;
+            name: components["schemas"]["Label"];
+            note: components["schemas"]["Text"];
+            /** @description Advised. Of each group exactly one is: taking one leaves the other. */
+            taken: boolean;
+            points: components["schemas"]["PointEffect"][];
+        };
+        PointEffect: {
+            item_key: string;
+            originality: components["schemas"]["Points"];
+            condition: components["schemas"]["Points"];
+        };
+        SelectionAsk: {
+            option_ids: components["schemas"]["OptionIds"];
+        };
+        OptionIds: components["schemas"]["Id"][];
         Reason: {
             reason: string;
         };
@@ -2516,12 +2620,128 @@ export interface components {
             tasks: components["schemas"]["TaskView"][];
             links: components["schemas"]["LinkView"][];
             lines: components["schemas"]["LineView"][];
+            options: components["schemas"]["OptionView"][];
+            not_taken: components["schemas"]["NotTaken"];
             price: components["schemas"]["PriceView"];
             schedule: components["schemas"]["ScheduleView"];
             progress: components["schemas"]["Progress"];
             quotes: components["schemas"]["QuoteSummary"][];
             cautions: components["schemas"]["Caution"][];
             vehicle_options: components["schemas"]["VehicleOption"][];
+        };
+        OptionView: {
+            id: components["schemas"]["Id"];
+            group: string;
+            name: string;
+            note: string;
+            /** @description As advised; after acceptance as chosen. */
+            taken: boolean;
+            points: components["schemas"]["PointEffect"][];
+        };
+        /** @description What belongs to options that are not taken, beside what is in force: the stored links of such tasks, which bridges stand for in the plan. */
+        NotTaken: {
+            tasks: components["schemas"]["NotTakenTask"][];
+            links: components["schemas"]["LinkView"][];
+            lines: components["schemas"]["NotTakenLine"][];
+        };
+        NotTakenTask: {
+            id: components["schemas"]["Id"];
+            phase_id: components["schemas"]["Id"];
+            code: string;
+            name: string;
+            note: string;
+            kind: components["schemas"]["TaskKind"];
+            hours: components["schemas"]["ThreePoint"];
+            mean_hours: components["schemas"]["Hours"];
+            elapsed_hours: components["schemas"]["Hours"];
+            lead_days: number;
+            skill: string;
+            crew: number;
+            station: string;
+            zone: string;
+            cautions: string[];
+            hold_point: string;
+            tax_class: components["schemas"]["TaxClass"];
+            not_before?: components["schemas"]["Day"];
+            finish_by?: components["schemas"]["Day"];
+            allowance_line_id?: components["schemas"]["Id"];
+            option_id: components["schemas"]["Id"];
+        };
+        NotTakenLine: {
+            id: components["schemas"]["Id"];
+            phase_id: components["schemas"]["Id"];
+            task_id?: components["schemas"]["Id"];
+            kind: components["schemas"]["LineKind"];
+            description: string;
+            quantity: components["schemas"]["Quantity"];
+            unit: string;
+            unit_cost: components["schemas"]["UnitMoney"];
+            markup_percent: components["schemas"]["Percent"];
+            waste_percent: components["schemas"]["Percent"];
+            discount_percent: components["schemas"]["Percent"];
+            tax_class: components["schemas"]["TaxClass"];
+            option_id?: components["schemas"]["Id"];
+        };
+        OptionComparison: {
+            version: components["schemas"]["Version"];
+            advised: components["schemas"]["OptionIds"];
+            selected: components["schemas"]["OwnerSelection"];
+        };
+        OwnerSelection: {
+            option_ids: components["schemas"]["OptionIds"];
+            currency: string;
+            net: components["schemas"]["Money"];
+            tax: components["schemas"]["Money"];
+            total: components["schemas"]["Money"];
+            cost: components["schemas"]["Money"];
+            margin: components["schemas"]["Money"];
+            finish: components["schemas"]["Day"];
+            computed_finish: components["schemas"]["Day"];
+            /** @description Working days by which the finish moves against what is advised. */
+            days: number;
+            hours: components["schemas"]["SignedHours"];
+            points_originality: components["schemas"]["Points"];
+            points_condition: components["schemas"]["Points"];
+            options: components["schemas"]["QuoteOption"][];
+        };
+        QuoteOption: {
+            id: components["schemas"]["Id"];
+            /** @description Options of one group exclude each other; empty: an extra. */
+            group: string;
+            name: string;
+            note: string;
+            advised: boolean;
+            /** @description In the selection. */
+            taken: boolean;
+            net: components["schemas"]["Money"];
+            difference: components["schemas"]["Money"];
+            /** @description Difference and days are what changes, total with tax and working days, when this option is taken instead of the selected one of its group; of an extra, when it is taken, or left where it is taken. */
+            days: number;
+            hours: components["schemas"]["SignedHours"];
+            points: components["schemas"]["PointEffect"][];
+            points_originality: components["schemas"]["Points"];
+            points_condition: components["schemas"]["Points"];
+            lines: components["schemas"]["ClientQuoteLine"][];
+        };
+        ClientSelection: {
+            option_ids: components["schemas"]["OptionIds"];
+            currency: string;
+            net: components["schemas"]["Money"];
+            tax: components["schemas"]["Money"];
+            total: components["schemas"]["Money"];
+            taxes: components["schemas"]["TaxLine"][];
+            /** @description The deposit first, then the draws; they add up to the total. */
+            draws: components["schemas"]["DrawView"][];
+            phases: components["schemas"]["ClientQuotePhase"][];
+            start?: components["schemas"]["Day"];
+            finish?: components["schemas"]["Day"];
+            /** @description Working days by which the finish moves against what is advised. */
+            days: number;
+            firm_net?: components["schemas"]["Money"];
+            ranged_net?: components["schemas"]["Money"];
+            points_originality: components["schemas"]["Points"];
+            points_condition: components["schemas"]["Points"];
+            options: components["schemas"]["QuoteOption"][];
         };
         Progress: {
             sold_hours: components["schemas"]["SignedHours"];
@@ -2595,6 +2815,7 @@ export interface components {
             scope: components["schemas"]["Scope"];
             strip_gate?: boolean;
             allowance_line_id?: components["schemas"]["Id"];
+            option_id?: components["schemas"]["Id"];
             /** @description The change order that brought it. */
             order_number?: number;
             opened?: components["schemas"]["Opened"];
@@ -2609,13 +2830,16 @@ export interface components {
             cost: components["schemas"]["Money"];
         };
         LinkView: {
-            id: components["schemas"]["Id"];
+            /** @description An identifier, but of a bridge. */
+            id: string;
             from_task_id: components["schemas"]["Id"];
             to_task_id: components["schemas"]["Id"];
             type: components["schemas"]["LinkType"];
             lag_hours: components["schemas"]["SignedHours"];
             lag_kind: components["schemas"]["LagKind"];
             driving: boolean;
+            /** @description It stands for links over work that is not taken, is not stored and cannot be changed. */
+            bridge?: boolean;
         };
         LineView: {
             id: components["schemas"]["Id"];
@@ -2629,6 +2853,7 @@ export interface components {
             markup_percent: components["schemas"]["Percent"];
             waste_percent: components["schemas"]["Percent"];
             discount_percent: components["schemas"]["Percent"];
+            option_id?: components["schemas"]["Id"];
             tax_class: components["schemas"]["TaxClass"];
             net: components["schemas"]["Money"];
             cost: components["schemas"]["Money"];
@@ -2716,6 +2941,9 @@ export interface components {
             recorded_by: string;
             contact: string;
             said: string;
+            option_ids?: components["schemas"]["OptionIds"];
+            /** @description Of the document as decided, where options were chosen. */
+            document_hash?: string;
             reason: string;
         };
         Quote: {
@@ -2728,6 +2956,8 @@ export interface components {
             margin: components["schemas"]["Money"];
             firm_net?: components["schemas"]["Money"];
             ranged_net?: components["schemas"]["Money"];
+            options: components["schemas"]["QuoteOption"][];
+            issued_total: components["schemas"]["Money"];
             terms: string;
         };
         RecordedDecision: {
@@ -2737,6 +2967,7 @@ export interface components {
             contact: components["schemas"]["OptionalLabel"];
             said: components["schemas"]["Text"];
             decided_at: components["schemas"]["Instant"];
+            option_ids?: components["schemas"]["OptionIds"];
             amount: components["schemas"]["Money"];
         };
         ClientDecision: {
@@ -2745,6 +2976,9 @@ export interface components {
             signature: components["schemas"]["OptionalLabel"];
             /** @description SHA-256 of the document that was read. */
             document_hash: string;
+            option_ids?: components["schemas"]["OptionIds"];
+            amount?: components["schemas"]["Money"];
+            finish?: components["schemas"]["Day"];
             reason: components["schemas"]["Text"];
         };
         ClientQuote: {
@@ -2766,6 +3000,8 @@ export interface components {
             finish?: components["schemas"]["Day"];
             firm_net?: components["schemas"]["Money"];
             ranged_net?: components["schemas"]["Money"];
+            options: components["schemas"]["QuoteOption"][];
+            issued_total: components["schemas"]["Money"];
             note: string;
             terms: string;
             document_hash: string;
@@ -3797,6 +4033,10 @@ export interface components {
         TaskInPath: components["schemas"]["Id"];
         /** @example 00000000-0000-7000-8000-0000000000a3 */
         TaskLinkInPath: components["schemas"]["Id"];
+        /** @example 00000000-0000-7000-8000-0000000000a9 */
+        OptionInPath: components["schemas"]["Id"];
+        /** @description The document of a quote with options as it was accepted, with the selection marked. */
+        AsAgreed: boolean;
         /** @example 00000000-0000-7000-8000-0000000000a4 */
         LineInPath: components["schemas"]["Id"];
         /** @description How the document is had; html when it is left out. */
@@ -5499,6 +5739,156 @@ export interface operations {
             default: components["responses"]["Problem"];
         };
     };
+    compareOptions: {
+        parameters: {
+            query?: {
+                /** @description The combination to compare with: options separated by commas; empty is none. Absent: as advised. */
+                selection?: string;
+            };
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The comparison. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OptionComparison"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    addOption: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "group": "",
+                 *       "name": "Stainless brake lines",
+                 *       "note": "Not as it left the works.",
+                 *       "taken": false,
+                 *       "points": [
+                 *         {
+                 *           "item_key": "brake-lines",
+                 *           "originality": "-0.5",
+                 *           "condition": "0.5"
+                 *         }
+                 *       ]
+                 *     }
+                 */
+                "application/json": components["schemas"]["OptionDraft"];
+            };
+        };
+        responses: {
+            /** @description The job page. */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JobPage"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    changeOption: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+                /** @example 00000000-0000-7000-8000-0000000000a9 */
+                option: components["parameters"]["OptionInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "group": "",
+                 *       "name": "Stainless brake lines",
+                 *       "note": "",
+                 *       "taken": true,
+                 *       "points": []
+                 *     }
+                 */
+                "application/json": components["schemas"]["OptionDraft"];
+            };
+        };
+        responses: {
+            /** @description The job page. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JobPage"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    removeOption: {
+        parameters: {
+            query?: {
+                /** @description Keep what belongs to it as part of the estimate. */
+                keep?: boolean;
+            };
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+                /** @example 00000000-0000-7000-8000-0000000000a9 */
+                option: components["parameters"]["OptionInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The job page. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JobPage"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
     explainPrice: {
         parameters: {
             query?: never;
@@ -5652,6 +6042,8 @@ export interface operations {
             query?: {
                 /** @description How the document is had; html when it is left out. */
                 as?: components["parameters"]["DocumentForm"];
+                /** @description The document of a quote with options as it was accepted, with the selection marked. */
+                agreed?: components["parameters"]["AsAgreed"];
             };
             header?: never;
             path: {
@@ -5663,6 +6055,41 @@ export interface operations {
         requestBody?: never;
         responses: {
             200: components["responses"]["Document"];
+            default: components["responses"]["Problem"];
+        };
+    };
+    previewSelection: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a6 */
+                quote: components["parameters"]["QuoteInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "option_ids": [
+                 *         "00000000-0000-7000-8000-0000000000a9"
+                 *       ]
+                 *     }
+                 */
+                "application/json": components["schemas"]["SelectionAsk"];
+            };
+        };
+        responses: {
+            /** @description The selection. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OwnerSelection"];
+                };
+            };
             default: components["responses"]["Problem"];
         };
     };
@@ -6072,6 +6499,8 @@ export interface operations {
             query?: {
                 /** @description How the document is had; html when it is left out. */
                 as?: components["parameters"]["DocumentForm"];
+                /** @description The document of a quote with options as it was accepted, with the selection marked. */
+                agreed?: components["parameters"]["AsAgreed"];
             };
             header?: never;
             path: {
@@ -6083,6 +6512,41 @@ export interface operations {
         requestBody?: never;
         responses: {
             200: components["responses"]["Document"];
+            default: components["responses"]["Problem"];
+        };
+    };
+    previewQuote: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a6 */
+                quote: components["parameters"]["QuoteInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "option_ids": [
+                 *         "00000000-0000-7000-8000-0000000000a9"
+                 *       ]
+                 *     }
+                 */
+                "application/json": components["schemas"]["SelectionAsk"];
+            };
+        };
+        responses: {
+            /** @description The selection. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ClientSelection"];
+                };
+            };
             default: components["responses"]["Problem"];
         };
     };

@@ -63,7 +63,7 @@ type App struct {
 	calendars *cache[calendarKey, *calendar.Calendar]
 	gates     *cache[versionKey, gate]
 	inside    *cache[versionKey, map[domain.ID]bool] // tasks that only an allowance opens
-	estimates *cache[versionKey, domain.Estimate]
+	estimates *cache[versionKey, bothEstimates]
 	baselines *cache[versionKey, map[domain.ID]domain.Baseline] // by task
 	prices    *cache[priceKey, priced]
 	attempts  *throttle
@@ -86,7 +86,7 @@ func New(o Options) *App {
 		calendars: newCache[calendarKey, *calendar.Calendar](256),
 		gates:     newCache[versionKey, gate](1024),
 		inside:    newCache[versionKey, map[domain.ID]bool](1024),
-		estimates: newCache[versionKey, domain.Estimate](mostEstimates),
+		estimates: newCache[versionKey, bothEstimates](mostEstimates),
 		baselines: newCache[versionKey, map[domain.ID]domain.Baseline](mostBaselines),
 		prices:    newCache[priceKey, priced](mostPrices),
 		attempts:  newThrottle(),

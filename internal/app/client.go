@@ -96,11 +96,11 @@ func (p JobPage) OpenQuote() (domain.Quote, bool) {
 	return domain.Quote{}, false
 }
 
-// Accepted returns the accepted revision.
+// Accepted returns the accepted revision as it was agreed.
 func (p JobPage) Accepted() (domain.Quote, bool) {
 	for _, q := range p.Quotes {
 		if q.ID == p.Job.AcceptedQuoteID {
-			return q, true
+			return q.AsAgreed(), true
 		}
 	}
 	return domain.Quote{}, false

@@ -19,11 +19,15 @@ func (a *App) RecordDecision(ctx context.Context, actor domain.Actor, id domain.
 		if err != nil {
 			return "", err
 		}
-		if err := recordable(d, q, w.now); err != nil {
+		selected, err := w.selectedIn(q, d.Accepted, d.OptionIDs)
+		if err != nil {
+			return "", err
+		}
+		if err := recordable(d, q, selected, w.now); err != nil {
 			return "", err
 		}
 		d.RecordedBy = actor.Name
-		return id, w.decide(q, d)
+		return id, w.decide(q, d, selected)
 	})
 	if err != nil {
 		return domain.Quote{}, err
@@ -31,10 +35,10 @@ func (a *App) RecordDecision(ctx context.Context, actor domain.Actor, id domain.
 	return a.Quote(ctx, actor, id)
 }
 
-func recordable(d domain.Decision, q domain.Quote, now time.Time) error {
+func recordable(d domain.Decision, q domain.Quote, s Selection, now time.Time) error {
 	var c fault.Collector
-	if d.Accepted && !d.Amount.Equal(q.Total) {
-		c.Add("/amount", "The quote's total is %s; repeat it to show that this revision was agreed.", q.Total.String())
+	if d.Accepted && !d.Amount.Equal(s.Total) {
+		c.Add("/amount", "%s is %s; repeat it to show that this was agreed.", totalOf(q), s.Total.String())
 	}
 	if d.DecidedAt.After(now.Add(time.Minute)) {
 		c.Add("/decided_at", "The decision lies in the future.")
@@ -58,6 +62,11 @@ type PortalDecision struct {
 	Signature    string
 	DocumentHash string
 	Reason       string
+	// OptionIDs is the selection, of a quote with options; Amount and Finish are
+	// repeated as they were read.
+	OptionIDs []domain.ID
+	Amount    *decimal.Decimal
+	Finish    domain.Day
 }
 
 // DecideQuote keeps the client's own decision. The hash shows that the document
@@ -81,8 +90,18 @@ func (a *App) DecideQuote(ctx context.Context, actor domain.Actor, id domain.ID,
 		if p.DocumentHash != q.DocumentHash {
 			return "", fault.New(fault.Conflict, "another-document", "This decision is about another document than quote %s; open the quote again.", q.Number)
 		}
+		if err := q.Decidable(w.now); err != nil {
+			return "", err
+		}
+		selected, err := w.selectedIn(q, p.Accepted, p.OptionIDs)
+		if err != nil {
+			return "", err
+		}
+		if err := asRead(q, p, selected); err != nil {
+			return "", err
+		}
 		return id, w.decide(q, domain.Decision{Accepted: p.Accepted, How: domain.ByPortal, Name: p.Name, Signature: p.Signature,
-			Reason: p.Reason, DecidedAt: w.now, RecordedBy: actor.Name, Amount: q.Total})
+			Reason: p.Reason, DecidedAt: w.now, RecordedBy: actor.Name, Amount: selected.Total, OptionIDs: selected.OptionIDs}, selected)
 	})
 	if err != nil {
 		return domain.Quote{}, err
@@ -91,15 +110,16 @@ func (a *App) DecideQuote(ctx context.Context, actor domain.Actor, id domain.ID,
 }
 
 // decide closes the quote. Acceptance sets the authorised amount, the scope,
-// the promise and the baseline in the same transaction.
-func (w *work) decide(q domain.Quote, d domain.Decision) error {
+// the promise and the baseline in the same transaction, of a quote with options
+// for the selection, whose document is kept beside the one that was issued.
+func (w *work) decide(q domain.Quote, d domain.Decision, selected Selection) error {
 	job, err := w.Job(q.JobID)
 	if err != nil {
 		return err
 	}
 	d.RecordedAt, d.From = w.now, w.actor.From
 	if !d.Accepted {
-		d.Amount = decimal.Zero
+		d.Amount, d.OptionIDs = decimal.Zero, nil
 	}
 	if err := q.Decide(d, w.now); err != nil {
 		return err
@@ -107,11 +127,16 @@ func (w *work) decide(q domain.Quote, d domain.Decision) error {
 	if d.Accepted && !job.Quotable() {
 		return fault.New(fault.Conflict, "job-not-quotable", "Job %d is %s; nothing can be accepted on it.", job.Number, job.State)
 	}
+	if d.Accepted && len(q.Offer.Options) > 0 {
+		if err := w.keepAgreed(&q, job, selected); err != nil {
+			return err
+		}
+	}
 	if err := w.SaveQuoteState(q); err != nil {
 		return err
 	}
 	if d.Accepted {
-		if err := w.authorise(&job, q); err != nil {
+		if err := w.authorise(&job, q.AsAgreed()); err != nil {
 			return err
 		}
 	}
@@ -128,7 +153,10 @@ func (w *work) authorise(job *domain.Job, q domain.Quote) error {
 	if err != nil {
 		return err
 	}
-	e := all[job.ID]
+	e, err := w.choose(all[job.ID], q)
+	if err != nil {
+		return err
+	}
 	tasks, lines := make([]domain.ID, len(e.Tasks)), make([]domain.ID, len(e.Lines))
 	for i, t := range e.Tasks {
 		tasks[i] = t.ID

@@ -12,7 +12,7 @@ import (
 type editing struct {
 	shop domain.Shop
 	job  domain.Job
-	e    domain.Estimate
+	e    domain.Estimate // the whole, also what is not taken
 }
 
 // edit runs one change of a job's head or estimate: the version must be the
@@ -38,9 +38,29 @@ func (a *App) edit(ctx context.Context, actor domain.Actor, action policy.Action
 		if page, err = a.loadPage(w, jobID); err != nil {
 			return err
 		}
-		return page.withinReach()
+		if err := page.withinReach(); err != nil {
+			return err
+		}
+		return a.everyOptionHolds(page)
 	})
 	return page, err
+}
+
+// everyOptionHolds refuses an estimate of which some selection of options could
+// not be priced or scheduled. It looks at all its work at once: links over what is
+// left out make no circle that is not among all links, and leave no part unpriced.
+func (a *App) everyOptionHolds(p JobPage) error {
+	if len(p.All.Tasks) == len(p.Estimate.Tasks) && len(p.All.Lines) == len(p.Estimate.Lines) {
+		return nil
+	}
+	if _, err := priceOf(p.Job.Currency, basisOf(p.Shop, p.Job, p.Quotes), p.All); err != nil {
+		return err
+	}
+	plan, err := a.planOf(p.Shop, p.Job, p.All, nil, p.AsOf)
+	if err != nil {
+		return err
+	}
+	return JobPage{Plan: plan}.withinReach()
 }
 
 func (w *work) begin(jobID domain.ID, made Precondition) (*editing, error) {
@@ -186,6 +206,9 @@ func (a *App) AddLine(ctx context.Context, actor domain.Actor, jobID domain.ID, 
 		if len(ed.e.Lines) >= 2000 {
 			return fault.New(fault.Conflict, "too-many-lines", "A job has at most 2000 lines.")
 		}
+		if err := ed.optionStands("", l.OptionID); err != nil {
+			return err
+		}
 		l.ID, l.JobID, l.Scope = a.newID(), jobID, ed.newScope()
 		l.Position = domain.NextPosition(ed.e.Lines, func(x domain.Line) int { return x.Position })
 		if err := l.Validate(ed.e); err != nil {
@@ -206,6 +229,9 @@ func (a *App) ChangeLine(ctx context.Context, actor domain.Actor, jobID, id doma
 			return err
 		}
 		if err := sold(before.Scope, "This line"); err != nil {
+			return err
+		}
+		if err := ed.optionStands(before.OptionID, l.OptionID); err != nil {
 			return err
 		}
 		l.ID, l.JobID, l.Scope, l.Position, l.OrderID = id, jobID, before.Scope, before.Position, before.OrderID

@@ -13,12 +13,24 @@ const (
 	mostPrices    = 32
 )
 
+// bothEstimates is the whole estimate of a job, as its owner edits it, and what of
+// it is in force: without the options that are not taken. Where there are no
+// options they are the same.
+type bothEstimates struct{ whole, inForce domain.Estimate }
+
 // estimatesOf loads the estimates of jobs, those of versions that were read
 // before from memory: reading and decoding its rows is most of what a job page
 // costs. Every change of an estimate moves its job's version. Estimates from
 // here are shared and not written to.
-func (a *App) estimatesOf(r Reader, jobs []domain.Job) (map[domain.ID]domain.Estimate, error) {
-	return byVersion(r, jobs, a.estimates, r.Estimates)
+func (a *App) estimatesOf(r Reader, jobs []domain.Job) (map[domain.ID]bothEstimates, error) {
+	return byVersion(r, jobs, a.estimates, func(ids []domain.ID) (map[domain.ID]bothEstimates, error) {
+		read, err := r.Estimates(ids)
+		out := make(map[domain.ID]bothEstimates, len(read))
+		for id, e := range read {
+			out[id] = bothEstimates{e, e.InForce()}
+		}
+		return out, err
+	})
 }
 
 // baselinesOf loads what was sold of each task, by task. It changes only with a

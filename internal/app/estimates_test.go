@@ -51,7 +51,7 @@ func TestEstimatesAreReadOnceAVersion(t *testing.T) {
 			t.Errorf("asked the store %v, want %d estimates in one go", s.asked, wantAsked)
 		}
 		for _, j := range jobs {
-			if e := got[j.ID]; len(e.Phases) != 1 || e.Phases[0].Name != wantName {
+			if e := got[j.ID]; len(e.whole.Phases) != 1 || e.whole.Phases[0].Name != wantName {
 				t.Errorf("job %s at version %d: got %+v, want phase %q", j.ID, j.Version, e, wantName)
 			}
 		}

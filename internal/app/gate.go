@@ -19,6 +19,9 @@ type versionKey struct {
 // in the map does not exist.
 type gate map[domain.ID][]Block
 
+// notTaken is the code of what belongs to an option that is not taken.
+const notTaken = "option-not-taken"
+
 // Block is one reason why hours may not go on a task.
 type Block struct {
 	Code   string
@@ -26,9 +29,17 @@ type Block struct {
 }
 
 // gateOf works out what keeps hours off each task: scope, hold points before
-// it that are not released, and waiting that nobody works.
-func gateOf(job domain.Job, e domain.Estimate) gate {
-	g := make(gate, len(e.Tasks))
+// it that are not released, and waiting that nobody works. Nothing goes on what
+// belongs to an option that is not taken.
+func gateOf(job domain.Job, whole domain.Estimate) gate {
+	g := make(gate, len(whole.Tasks))
+	left, _ := whole.LeftOut()
+	for _, t := range whole.Tasks {
+		if left[t.ID] {
+			g[t.ID] = []Block{{notTaken, fmt.Sprintf("%s belongs to an option that was not taken.", t.Describe())}}
+		}
+	}
+	e := whole.InForce()
 	ids := make([]string, len(e.Tasks))
 	links := make([]network.Link, len(e.Links))
 	for i, t := range e.Tasks {

@@ -103,7 +103,10 @@ func (w *work) addEstimate(e domain.Estimate) error {
 	if err := w.AddTaskLinks(e.Links); err != nil {
 		return err
 	}
-	return w.AddLines(e.Lines)
+	if err := w.AddLines(e.Lines); err != nil {
+		return err
+	}
+	return w.AddOptions(e.Options)
 }
 
 func checkDay(pointer string, d domain.Day) error {
@@ -139,12 +142,14 @@ func checkVehicle(v domain.Vehicle, options []domain.VehicleOption) error {
 func instantiate(plan domain.TemplatePlan, options map[string]string, book domain.PriceBook, jobID domain.ID, newID func() domain.ID) (domain.Estimate, error) {
 	var e domain.Estimate
 	phases, tasks := map[string]domain.ID{}, map[string]domain.Task{}
+	chosen := templateOptions(&e, plan, options, jobID, newID)
 	for i, p := range plan.Phases {
 		phases[p.Key] = newID()
 		e.Phases = append(e.Phases, domain.Phase{ID: phases[p.Key], JobID: jobID, Key: p.Key, Name: p.Name, Position: i + 1})
 	}
 	for i, t := range plan.Tasks {
-		if !t.When.Holds(options) {
+		option, offered := chosen[t.Option]
+		if !t.When.Holds(options) || !offered {
 			continue
 		}
 		class := t.TaxClass
@@ -153,7 +158,7 @@ func instantiate(plan domain.TemplatePlan, options map[string]string, book domai
 		}
 		task := domain.Task{ID: newID(), JobID: jobID, PhaseID: phases[t.Phase], Code: t.Key, Name: t.Name, Note: t.Note, Kind: t.Kind,
 			Hours: t.Hours, ElapsedHours: t.ElapsedHours, LeadDays: t.LeadDays, Skill: t.Skill, Crew: t.Crew, Station: t.Station, Zone: t.Zone,
-			Cautions: t.Cautions, HoldPoint: t.HoldPoint, StripGate: t.StripGate, TaxClass: class, Position: i + 1, Scope: domain.Estimated}
+			Cautions: t.Cautions, HoldPoint: t.HoldPoint, StripGate: t.StripGate, TaxClass: class, Position: i + 1, Scope: domain.Estimated, OptionID: option}
 		tasks[t.Key] = task
 		e.Tasks = append(e.Tasks, task)
 	}
@@ -166,7 +171,8 @@ func instantiate(plan domain.TemplatePlan, options map[string]string, book domai
 	}
 	for i, l := range plan.Lines {
 		task, hasTask := tasks[l.Task]
-		if !l.When.Holds(options) || l.Task != "" && !hasTask {
+		option, offered := chosen[l.Option]
+		if !l.When.Holds(options) || l.Task != "" && !hasTask || !offered {
 			continue
 		}
 		phase := phases[l.Phase]
@@ -177,10 +183,39 @@ func instantiate(plan domain.TemplatePlan, options map[string]string, book domai
 		if err != nil {
 			return e, err
 		}
-		line.ID, line.JobID, line.PhaseID, line.TaskID, line.Position, line.Scope = newID(), jobID, phase, task.ID, i+1, domain.Estimated
+		line.ID, line.JobID, line.PhaseID, line.TaskID, line.OptionID, line.Position, line.Scope = newID(), jobID, phase, task.ID, option, i+1, domain.Estimated
 		e.Lines = append(e.Lines, line)
 	}
 	return e, nil
+}
+
+// templateOptions copies the options that a vehicle has, each with a fresh ID by
+// its key; the empty key is what belongs to none. Where what a template advises of
+// a group is not offered for this vehicle, the first that is stands for it.
+func templateOptions(e *domain.Estimate, plan domain.TemplatePlan, vehicle map[string]string, jobID domain.ID, newID func() domain.ID) map[string]domain.ID {
+	chosen, first, taken := map[string]domain.ID{"": ""}, map[string]int{}, map[string]bool{}
+	for i, o := range plan.Options {
+		if !o.When.Holds(vehicle) {
+			continue
+		}
+		points := o.Points
+		if points == nil {
+			points = []domain.PointEffect{}
+		}
+		option := domain.Option{ID: newID(), JobID: jobID, Group: o.Group, Name: o.Name, Note: o.Note, Taken: o.Taken && (o.Group == "" || !taken[o.Group]), Position: i + 1, Points: points}
+		if _, seen := first[o.Group]; !seen {
+			first[o.Group] = len(e.Options)
+		}
+		taken[o.Group] = taken[o.Group] || option.Taken
+		chosen[o.Key] = option.ID
+		e.Options = append(e.Options, option)
+	}
+	for group, i := range first {
+		if group != "" && !taken[group] {
+			e.Options[i].Taken = true
+		}
+	}
+	return chosen
 }
 
 // templateLine takes its figures from the price book where the template names a

@@ -41,14 +41,15 @@ func (a *App) loadLedger(r Reader, job domain.Job) (*ledger, error) {
 	if err != nil {
 		return nil, err
 	}
-	l.estimate = estimates[job.ID]
+	l.estimate = estimates[job.ID].inForce
 	quotes, err := r.Quotes([]domain.ID{job.ID})
 	if err != nil {
 		return nil, err
 	}
 	for _, q := range quotes[job.ID] {
 		if job.Sold() && q.ID == job.AcceptedQuoteID {
-			l.accepted = &q
+			agreed := q.AsAgreed()
+			l.accepted = &agreed
 		}
 	}
 	l.basis = basisOf(l.shop, job, quotes[job.ID])

@@ -2,6 +2,7 @@ package app
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 
 	"github.com/shopspring/decimal"
@@ -27,7 +28,7 @@ type applied struct {
 // that change one thing contradict each other.
 func (b *orderBase) apply(numbers []int, parts []part, next func() domain.ID) (applied, *domain.Contradiction) {
 	a := applied{e: domain.Estimate{Phases: b.e.Phases, Tasks: slices.Clone(b.e.Tasks), Links: slices.Clone(b.e.Links), Lines: slices.Clone(b.e.Lines)}}
-	codes := codesOf(b.e)
+	codes := maps.Clone(b.codes)
 	touched, gone := map[domain.ID]bool{}, map[domain.ID]bool{}
 	for i, p := range parts {
 		if p.why != nil {

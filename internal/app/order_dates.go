@@ -9,17 +9,8 @@ import (
 	"bareframe/internal/domain"
 )
 
-// daysBetween is by how many working days an instant moves: the working minutes
-// between the two over a standard day, any part of a day counting as one, either
-// way alike.
-func (b *orderBase) daysBetween(from, to time.Time) int {
-	minutes := b.cal.Between(from, to)
-	days := int((max(minutes, -minutes) + b.day - 1) / b.day)
-	if minutes < 0 {
-		return -days
-	}
-	return days
-}
+// daysBetween is movedDays on the shop's calendar.
+func (b *orderBase) daysBetween(from, to time.Time) int { return movedDays(b.cal, b.day, from, to) }
 
 // workingDayAfter is the n-th working day after a day; with n = 0 or less the
 // day itself.

@@ -21,7 +21,8 @@ type orderBase struct {
 	app      *App
 	shop     domain.Shop
 	job      domain.Job
-	e        domain.Estimate
+	e        domain.Estimate // in force
+	codes    map[string]bool // of all tasks, also of those that are not taken
 	basis    domain.PriceBasis
 	book     domain.PriceBook // rates of the basis
 	progress map[domain.ID]domain.TaskProgress
@@ -52,7 +53,7 @@ func (a *App) orderBaseOf(r Reader, jobID domain.ID) (*orderBase, error) {
 	if err != nil {
 		return nil, err
 	}
-	b.e = all[jobID]
+	b.e, b.codes = all[jobID].inForce, codesOf(all[jobID].whole)
 	quotes, err := r.Quotes([]domain.ID{jobID})
 	if err != nil {
 		return nil, err

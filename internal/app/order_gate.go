@@ -98,7 +98,7 @@ func (w *work) allowanceLasts(job domain.Job, e domain.Entry) error {
 		if err != nil {
 			return nil, err
 		}
-		return openedByAllowance(all[job.ID]), nil
+		return openedByAllowance(all[job.ID].InForce()), nil
 	})
 	if err != nil || !inside[e.TaskID] {
 		return err

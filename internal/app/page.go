@@ -20,7 +20,8 @@ type JobPage struct {
 	Shop     domain.Shop
 	Job      domain.Job
 	Client   domain.Person
-	Estimate domain.Estimate
+	Estimate domain.Estimate               // in force: what is priced, scheduled and worked
+	All      domain.Estimate               // with what belongs to options that are not taken
 	Quotes   []domain.Quote                // newest first
 	Baseline map[domain.ID]domain.Baseline // by task
 	// OrderNumbers are of the change orders that brought tasks, by their ID.
@@ -142,7 +143,7 @@ func (a *App) loadPages(r Reader, jobs []domain.Job) ([]JobPage, error) {
 	_, writes := r.(Tx)
 	out := make([]JobPage, 0, len(jobs))
 	for _, j := range jobs {
-		page := JobPage{Shop: shop, Job: j, Client: people[j.ClientID], Estimate: estimates[j.ID], Quotes: quotes[j.ID], Baseline: baselines[j.ID]}
+		page := JobPage{Shop: shop, Job: j, Client: people[j.ClientID], Estimate: estimates[j.ID].inForce, All: estimates[j.ID].whole, Quotes: quotes[j.ID], Baseline: baselines[j.ID]}
 		if err := a.compute(&page, domain.ProgressOf(entries[j.ID]), writes); err != nil {
 			return nil, fmt.Errorf("job %d: %w", j.Number, err)
 		}
@@ -158,9 +159,16 @@ func (a *App) loadPages(r Reader, jobs []domain.Job) ([]JobPage, error) {
 
 // compute works out what the rows of a page mean.
 func (a *App) compute(p *JobPage, progress map[domain.ID]domain.TaskProgress, writes bool) error {
-	p.AsOf, p.Tasks = a.now(), make(map[domain.ID]Standing, len(p.Estimate.Tasks))
-	basis := basisOf(p.Shop, p.Job, p.Quotes)
-	price, err := a.pricedOf(writes, p.Shop, p.Job, basis, p.Estimate)
+	p.AsOf = a.now()
+	return a.figured(p, basisOf(p.Shop, p.Job, p.Quotes), progress, writes)
+}
+
+// figured fills in price, draws, plan, standing and sentence of a page. Afresh, its
+// price is neither looked for in memory nor kept there: of a use case that writes,
+// and of a selection that the job's version does not name.
+func (a *App) figured(p *JobPage, basis domain.PriceBasis, progress map[domain.ID]domain.TaskProgress, afresh bool) error {
+	p.Tasks, p.Whole = make(map[domain.ID]Standing, len(p.Estimate.Tasks)), Standing{}
+	price, err := a.pricedOf(afresh, p.Shop, p.Job, basis, p.Estimate)
 	if err != nil {
 		return err
 	}

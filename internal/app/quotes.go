@@ -58,7 +58,10 @@ func (w *work) issueQuote(jobID domain.ID, made Precondition, validDays int, not
 			}
 		}
 	}
-	q := offer(page, revision)
+	q, err := w.offered(page, revision)
+	if err != nil {
+		return "", err
+	}
 	q.ID, q.IssuedAt, q.IssuedBy, q.Note = w.app.newID(), w.now, w.actor.Name, note
 	q.ExpiresAt = domain.DayOf(w.now, page.Shop.Zone()).Start(page.Shop.Zone()).AddDate(0, 0, validDays+1).UTC()
 	doc, err := quoteDocument(page, q)
@@ -68,6 +71,11 @@ func (w *work) issueQuote(jobID domain.ID, made Precondition, validDays int, not
 	q.DocumentHash = doc.Hash
 	if err := w.AddQuote(q, doc); err != nil {
 		return "", err
+	}
+	if len(page.All.Options) > 0 {
+		if err := w.AddSnapshot(q.ID, snapshotOf(page)); err != nil {
+			return "", err
+		}
 	}
 	job.State = domain.Quoted
 	job.Version++
@@ -93,13 +101,34 @@ func quotable(p JobPage) error {
 	return nil
 }
 
+// offered is the estimate as a quote, with the options that the client may combine.
+func (w *work) offered(p JobPage, revision int) (domain.Quote, error) {
+	q := offer(p, revision)
+	if len(p.All.Options) == 0 {
+		return q, nil
+	}
+	c, err := w.app.choosingOf(p, q.Basis, nil)
+	if err != nil {
+		return q, err
+	}
+	selected, err := c.of(p.All.Taken())
+	q.Offer.Options = selected.Offer.Options
+	return q, err
+}
+
 // offer copies what the client buys and what acceptance authorises.
 func offer(p JobPage, revision int) domain.Quote {
+	f := figuresOf(p)
+	return domain.Quote{JobID: p.Job.ID, Number: fmt.Sprintf("%d-%d", p.Job.Number, revision), Revision: revision, State: domain.QuoteOpen,
+		Currency: p.Job.Currency, Net: f.Net, Tax: f.Tax, Total: f.Total, Cost: f.Cost, Offer: f.Offer, Plan: f.Plan,
+		Terms: p.Shop.Settings.Terms, Basis: p.Shop.Basis()}
+}
+
+// figuresOf are the figures of a page's estimate in force, as a quote keeps them.
+func figuresOf(p JobPage) domain.Agreed {
 	view := p.Price.ClientView()
 	t := view.Totals
-	q := domain.Quote{JobID: p.Job.ID, Number: fmt.Sprintf("%d-%d", p.Job.Number, revision), Revision: revision, State: domain.QuoteOpen,
-		Currency: p.Job.Currency, Net: t.TaxBasisTotal.Decimal(), Tax: t.TaxTotal.Decimal(), Total: t.GrandTotal.Decimal(),
-		Cost: p.Price.Margin.Cost.Decimal(), Terms: p.Shop.Settings.Terms, Basis: p.Shop.Basis()}
+	q := domain.Agreed{Net: t.TaxBasisTotal.Decimal(), Tax: t.TaxTotal.Decimal(), Total: t.GrandTotal.Decimal(), Cost: p.Price.Margin.Cost.Decimal()}
 	zone := p.Shop.Zone()
 	q.Offer.Draws = p.Draws
 	if firm, ranged, gated := p.FirmAndRanged(); gated {
@@ -127,13 +156,18 @@ func offer(p JobPage, revision int) domain.Quote {
 }
 
 func offerPhase(ph pricing.ClientPhase, dates PhaseStanding, lines []pricing.ClientLine, zone *time.Location) domain.OfferPhase {
-	out := domain.OfferPhase{Name: ph.Name, Net: ph.Net.String(), Lines: []domain.OfferLine{}}
+	out := domain.OfferPhase{Name: ph.Name, Net: ph.Net.String(), Lines: offerLines(lines, func(l pricing.ClientLine) bool { return l.PhaseID == ph.ID })}
 	if dates.Start != nil {
 		out.Start, out.Finish = domain.DayOf(*dates.Start, zone), domain.DayOf(*dates.Finish, zone)
 	}
+	return out
+}
+
+func offerLines(lines []pricing.ClientLine, of func(pricing.ClientLine) bool) []domain.OfferLine {
+	out := []domain.OfferLine{}
 	for _, l := range lines {
-		if l.PhaseID == ph.ID {
-			out.Lines = append(out.Lines, domain.OfferLine{Description: l.Description, Kind: l.Kind, Quantity: quantityText(l), Unit: l.Unit, Net: l.Net.String()})
+		if of(l) {
+			out = append(out, domain.OfferLine{Description: l.Description, Kind: l.Kind, Quantity: quantityText(l), Unit: l.Unit, Net: l.Net.String()})
 		}
 	}
 	return out

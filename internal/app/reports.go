@@ -131,7 +131,7 @@ func (a *App) JobCard(ctx context.Context, actor domain.Actor, jobID, phaseID do
 		if err != nil {
 			return err
 		}
-		estimate := all[jobID]
+		estimate := all[jobID].inForce
 		phase, ok := estimate.Phase(phaseID)
 		if !ok {
 			return fault.New(fault.NotFound, "phase-not-found", "This job has no such phase.")

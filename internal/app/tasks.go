@@ -22,6 +22,9 @@ func (a *App) AddTask(ctx context.Context, actor domain.Actor, jobID domain.ID, 
 		if len(ed.e.Tasks) >= mostTasks {
 			return fault.New(fault.Conflict, "too-many-tasks", "A job has at most %d tasks.", mostTasks)
 		}
+		if err := ed.optionStands("", t.OptionID); err != nil {
+			return err
+		}
 		t.ID, t.JobID, t.Scope = a.newID(), jobID, ed.newScope()
 		t.Position = domain.NextPosition(ed.e.Tasks, func(x domain.Task) int { return x.Position })
 		if err := ed.fits(t); err != nil {
@@ -79,6 +82,9 @@ func (a *App) ChangeTask(ctx context.Context, actor domain.Actor, jobID, id doma
 		}
 		before := *stored
 		keepHistory(&t, before)
+		if err := ed.optionStands(before.OptionID, t.OptionID); err != nil {
+			return err
+		}
 		if before.Scope == domain.Authorised && changesWhatWasSold(before, t) {
 			return sold(before.Scope, before.Describe())
 		}
@@ -304,6 +310,9 @@ func (w *work) taskOf(jobID, id domain.ID) (domain.Job, *domain.Task, error) {
 	t, ok := all[jobID].Task(id)
 	if !ok {
 		return job, nil, taskNotFound()
+	}
+	if left, _ := all[jobID].LeftOut(); left[id] {
+		return job, nil, fault.New(fault.Conflict, notTaken, "%s belongs to an option that was not taken.", t.Describe())
 	}
 	return job, t, nil
 }

@@ -195,6 +195,7 @@ type Decision struct {
 	RecordedBy string          `json:"recorded_by"`
 	From       string          `json:"from"`
 	Amount     decimal.Decimal `json:"amount"`
+	OptionIDs  []ID            `json:"option_ids,omitempty"` // what was chosen of a quote with options
 }
 
 // StateAt returns the state as it reads at an instant.
@@ -205,17 +206,25 @@ func (q Quote) StateAt(now time.Time) QuoteState {
 	return q.State
 }
 
-// Decide records a decision. It fails with Conflict when the quote is not open
-// any more, and says what became of it.
-func (q *Quote) Decide(d Decision, now time.Time) error {
+// Decidable fails with Conflict when the quote is not open any more, and says what
+// became of it.
+func (q Quote) Decidable(now time.Time) error {
 	switch state := q.StateAt(now); state {
 	case QuoteOpen:
+		return nil
 	case QuoteSuperseded:
 		return fault.New(fault.Conflict, "quote-superseded", "Quote %s was replaced by a later revision; decide on that one.", q.Number)
 	case QuoteExpired:
 		return fault.New(fault.Conflict, "quote-expired", "Quote %s has expired; ask the shop for a new one.", q.Number)
 	default:
 		return fault.New(fault.Conflict, "quote-decided", "Quote %s is already %s.", q.Number, state)
+	}
+}
+
+// Decide records a decision. It fails with Conflict as Decidable does.
+func (q *Quote) Decide(d Decision, now time.Time) error {
+	if err := q.Decidable(now); err != nil {
+		return err
 	}
 	q.State = QuoteDeclined
 	if d.Accepted {

@@ -19,6 +19,7 @@ type Snapshot struct {
 	From            time.Time     `json:"from"` // the schedule begins here or on NotBefore
 	NotBefore       Day           `json:"not_before"`
 	Promise         Day           `json:"promise"` // as entered on the job, or empty
+	TimeZone        string        `json:"time_zone"`
 	CalendarVersion int           `json:"calendar_version"`
 	Calendar        calendar.Spec `json:"calendar"`
 	Phases          []KeptPhase   `json:"phases"`

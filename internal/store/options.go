@@ -76,6 +76,7 @@ type agreedDocumentRecord struct {
 	ContentType string
 	Hash        string
 	Body        []byte
+	Sheet       string
 }
 
 // TableName names the table.
@@ -85,7 +86,7 @@ func (agreedDocumentRecord) TableName() string { return "agreed_documents" }
 // selection, by the quote's ID.
 func (r *reader) AgreedDocument(quoteID domain.ID) (domain.Document, error) {
 	row, err := one[agreedDocumentRecord](r, "document", "quote_id = ?", quoteID)
-	return domain.Document{ID: row.QuoteID, ContentType: row.ContentType, Hash: row.Hash, Body: row.Body}, err
+	return domain.Document{ID: row.QuoteID, ContentType: row.ContentType, Hash: row.Hash, Body: row.Body, Sheet: row.Sheet}, err
 }
 
 // AddAgreedDocument keeps it, once.
@@ -94,5 +95,5 @@ func (w *writer) AddAgreedDocument(quoteID domain.ID, doc domain.Document) error
 	if body == nil {
 		body = []byte{}
 	}
-	return add(w, []agreedDocumentRecord{{ShopID: w.shop, QuoteID: quoteID, ContentType: doc.ContentType, Hash: doc.Hash, Body: body}})
+	return add(w, []agreedDocumentRecord{{ShopID: w.shop, QuoteID: quoteID, ContentType: doc.ContentType, Hash: doc.Hash, Body: body, Sheet: doc.Sheet}})
 }

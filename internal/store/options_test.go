@@ -14,7 +14,7 @@ func TestWhatAQuoteWithOptionsKeeps(t *testing.T) {
 	onBoth(t, func(t *testing.T, s *Store) {
 		f := furnish(t, s, "a")
 		furnish(t, s, "b")
-		want := domain.Snapshot{From: at(8), NotBefore: f.job.NotBefore, Promise: f.job.Promise, CalendarVersion: 4, Calendar: f.shop.Calendar}
+		want := domain.Snapshot{From: at(8), NotBefore: f.job.NotBefore, Promise: f.job.Promise, TimeZone: "Europe/Berlin", CalendarVersion: 4, Calendar: f.shop.Calendar}
 		want.Keep(f.estimate)
 		decided := domain.Document{ID: f.quote.ID, ContentType: "text/html", Hash: "as decided", Body: []byte("<p>\x00\xfe")}
 		agreed := f.quote

@@ -37,6 +37,7 @@ CREATE TABLE agreed_documents (
     content_type TEXT NOT NULL,
     hash         TEXT NOT NULL,
     body         BYTEA NOT NULL,
+    sheet        TEXT NOT NULL,
     PRIMARY KEY (shop_id, quote_id),
     CONSTRAINT agreed_documents_quote FOREIGN KEY (shop_id, quote_id) REFERENCES quotes (shop_id, id)
 );
