@@ -30,11 +30,15 @@ func Quote(d QuoteData) (Sheet, error) {
 	q := d.Quote
 	s := sheetOf(d.Shop, "quote-"+q.Number, "Quote "+q.Number, q.IssuedAt)
 	s.Author = q.IssuedBy
+	if q.Agreed != nil {
+		s.Name += "-agreed"
+	}
 	total := amount(q.Total, currency) + " " + q.Currency
 	d.lead(s.part(""), total, currency)
 	for _, ph := range q.Offer.Phases {
 		d.phase(s.part(ph.Name), ph)
 	}
+	d.options(&s)
 	totals := s.part("Total").table("Total", "", "#")
 	totals.row("Before tax", amount(q.Net, currency))
 	taxed(totals, q.Offer.Taxes)
@@ -49,6 +53,7 @@ func Quote(d QuoteData) (Sheet, error) {
 		p := s.part("If the work is stopped early")
 		p.lines("Labour done, parts fitted and special orders that cannot be returned are owed. Besides, before tax:\n" + strings.Join(early, "\n"))
 	}
+	d.decision(&s, currency)
 	if strings.TrimSpace(q.Terms) != "" {
 		s.part("Terms").lines(q.Terms)
 	}

@@ -3,6 +3,7 @@ package pricing
 import (
 	"errors"
 	"math/big"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -184,4 +185,79 @@ func TestOrderOfLinesChangesNothing(t *testing.T) {
 			}
 		}
 	})
+}
+
+// With every combination of its options a document keeps the identities of
+// EN 16931-1, agrees with the oracle, and is priced as if what is not taken were
+// not there.
+func TestEveryCombinationOfOptionsKeepsTheIdentities(t *testing.T) {
+	combinations := 0
+	rapid.Check(t, func(t *rapid.T) {
+		in, places := drawInput(t)
+		for _, taken := range selections(in.Lines) {
+			chosen, bare := in, in
+			chosen.Lines, bare.Lines = nil, nil
+			for _, l := range in.Lines {
+				if o := l.Option; o != nil {
+					l.Option = &Option{Group: o.Group, Choice: o.Choice, Taken: taken[keyOf(o)]}
+				}
+				chosen.Lines = append(chosen.Lines, l)
+				if l.Option == nil || l.Option.Taken {
+					l.Option = nil
+					bare.Lines = append(bare.Lines, l)
+				}
+			}
+			got, err := Calculate(chosen)
+			want, wantErr := oracle(chosen, places)
+			if (err != nil) != (wantErr != nil) {
+				t.Fatalf("with %v Calculate says %v, the oracle %v", taken, err, wantErr)
+			}
+			if err != nil {
+				continue
+			}
+			combinations++
+			compare(t, got, want, places)
+			identities(t, chosen, got, places)
+			if err := got.ClientView().Ties(got); err != nil {
+				t.Fatal(err)
+			}
+			alone, err := Calculate(bare)
+			if err != nil || alone.Totals != got.Totals {
+				t.Fatalf("without what is not taken: %+v %v, want %+v", alone.Totals, err, got.Totals)
+			}
+		}
+	})
+	t.Logf("%d combinations", combinations)
+	if combinations == 0 {
+		t.Error("no document had options")
+	}
+}
+
+// selections are ways to take the options of lines: each choice of the group, with
+// no extra, with all, and with each alone; none where there are no options.
+func selections(lines []Line) []map[choiceKey]bool {
+	var groups, extras []choiceKey
+	for _, l := range lines {
+		if o := l.Option; o != nil && o.Group != "" && !slices.Contains(groups, keyOf(o)) {
+			groups = append(groups, keyOf(o))
+		} else if o != nil && o.Group == "" {
+			extras = append(extras, keyOf(o))
+		}
+	}
+	if len(groups)+len(extras) == 0 {
+		return nil
+	}
+	if len(groups) == 0 {
+		groups = []choiceKey{{}}
+	}
+	var out []map[choiceKey]bool
+	for _, g := range groups {
+		none, all := map[choiceKey]bool{g: true}, map[choiceKey]bool{g: true}
+		for _, x := range extras {
+			all[x] = true
+			out = append(out, map[choiceKey]bool{g: true, x: true})
+		}
+		out = append(out, none, all)
+	}
+	return out
 }

@@ -16,7 +16,7 @@ func TestWhatAQuoteWithOptionsKeeps(t *testing.T) {
 		furnish(t, s, "b")
 		want := domain.Snapshot{From: at(8), NotBefore: f.job.NotBefore, Promise: f.job.Promise, TimeZone: "Europe/Berlin", CalendarVersion: 4, Calendar: f.shop.Calendar}
 		want.Keep(f.estimate)
-		decided := domain.Document{ID: f.quote.ID, ContentType: "text/html", Hash: "as decided", Body: []byte("<p>\x00\xfe")}
+		decided := domain.Document{ID: f.quote.ID, ContentType: "text/html", Hash: "as decided", Body: []byte("<p>\x00\xfe"), Sheet: "{}"}
 		agreed := f.quote
 		agreed.State = domain.QuoteAccepted
 		agreed.Decision = &domain.Decision{Accepted: true, Name: "Ada Ohm", How: domain.InPerson, DecidedAt: at(50), RecordedAt: at(51), Amount: dec("99.1")}
