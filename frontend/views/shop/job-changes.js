@@ -20,7 +20,9 @@ import { draftOrder } from "./order-acts.js";
 /** @import { JobDesk } from "./job-desk.js" */
 
 /** @typedef {Schemas["Finding"]} Finding */
-/** @typedef {{ findings: Finding[], orders: Schemas["OrderSummary"][], zones: Schemas["Zone"][], people: Schemas["Authoriser"][], repairs: Record<string, Schemas["RepairSuggestion"][]> }} Changes */
+/** @typedef {{ findings: Finding[], orders: Schemas["OrderSummary"][], zones: Schemas["Zone"][], people: Schemas["Authoriser"][] }} Changes */
+
+/** What the repair list says of each finding that waits. @typedef {Record<string, Schemas["RepairSuggestion"][]>} Repairs */
 
 /** @param {JobDesk} desk @returns {Promise<Changes>} */
 async function read(desk) {
@@ -32,21 +34,20 @@ async function read(desk) {
     get("/api/jobs/{job}/frame", { path, signal }),
     get("/api/jobs/{job}/authorisers", { path, signal }),
   ]);
-  const waiting = findings.items.filter((f) => f.state === "reported" && f.repairs.length > 0);
-  const repairs = await Promise.all(
-    waiting.map(async ({ id, what, condition, length_mm, width_mm, count, repairs: codes }) => {
+  return { findings: findings.items, orders: orders.items, zones: frame.zones, people: people.items };
+}
+
+/** @param {JobDesk} desk @param {Finding[]} findings @returns {Promise<Repairs>} */
+async function repairsOf(desk, findings) {
+  const wait = findings.filter((f) => f.state === "reported" && f.repairs.length > 0);
+  const all = await Promise.all(
+    wait.map(async ({ id, what, condition, length_mm, width_mm, count, repairs: codes }) => {
       const question = { what, condition, length_mm, width_mm, count };
-      const all = await suggestions(desk, question).catch(() => []);
-      return /** @type {const} */ ([id, all.filter(({ code }) => codes.includes(code))]);
+      const list = await suggestions(desk, question).catch(() => []);
+      return /** @type {const} */ ([id, list.filter(({ code }) => codes.includes(code))]);
     }),
   );
-  return {
-    findings: findings.items,
-    orders: orders.items,
-    zones: frame.zones,
-    people: people.items,
-    repairs: Object.fromEntries(repairs),
-  };
+  return Object.fromEntries(all);
 }
 
 /** @param {HTMLElement} root @param {JobDesk} desk @returns {Promise<(own: boolean) => void>} */
@@ -54,16 +55,31 @@ export async function changes(root, desk) {
   const { signal, formats } = desk;
   const place = document.createElement("div");
   render(root, html`<h2 class="visually-hidden">Changes</h2>${place}`);
+  /** @type {Repairs} */
+  let repairs = {};
+  /** @param {Changes} data */
+  const draw = (data) =>
+    render(
+      place,
+      html`<div class="stack">${waiting(data, repairs, formats)}${orders(data.orders, desk)}${settled(data.findings, desk.id, formats)}${authorisers(data.people, formats)}</div>`,
+    );
+  // What is known stands at once; the sizes of the suggested work follow.
+  /** @param {Changes} data */
+  const size = async (data) => {
+    const sized = await repairsOf(desk, data.findings);
+    if (signal.aborted || JSON.stringify(sized) === JSON.stringify(repairs)) return;
+    repairs = sized;
+    draw(reading.now ?? data);
+  };
   const reading = await live({
     job: desk.id,
     context: desk.context,
     place: root,
     read: () => read(desk),
-    draw: (data) =>
-      render(
-        place,
-        html`<div class="stack">${waiting(data, formats)}${orders(data.orders, desk)}${settled(data.findings, desk.id, formats)}${authorisers(data.people, formats)}</div>`,
-      ),
+    draw: (data) => {
+      draw(data);
+      void size(data);
+    },
   });
   const zones = () => reading.now?.zones ?? [];
   const here = () => ({ desk, zones: zones(), again: reading.again });
@@ -103,8 +119,8 @@ async function gather(desk, place, key) {
   }
 }
 
-/** @param {Changes} changes @param {Formats} formats */
-function waiting({ findings, zones, repairs }, formats) {
+/** @param {Changes} changes @param {Repairs} repairs @param {Formats} formats */
+function waiting({ findings, zones }, repairs, formats) {
   const wait = findings.filter((each) => each.state === "reported");
   const report =
     zones.length > 0
