@@ -42,8 +42,11 @@ func Order(d OrderData) (Sheet, error) {
 	}
 	d.total(s.part("Total"), currency)
 	d.dates(s.part("Dates"))
-	if o.Decision != nil {
+	switch {
+	case o.Decision != nil:
 		d.decision(s.part("Decision"), currency)
+	case o.SentAt != nil:
+		signing(s.part("To decide"), "this order as advised, or say which options you choose,")
 	}
 	s.part("").lines("Figures of labour and material are the shop's own. Check your local law: where the law of the place asks for more than this order says, the law holds. Local codes, product data sheets and qualified persons come first.")
 	s.Block = d.block(currency)

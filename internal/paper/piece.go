@@ -35,8 +35,8 @@ func (p Part) pieces(width float64) []piece {
 		out = heading(p.Heading, width)
 	}
 	for i, b := range p.Blocks {
-		if len(b.Pictures) > 0 && len(out) > 0 {
-			out[len(out)-1].keep = true // with what the pictures show
+		if len(b.Pictures)+len(b.Sign) > 0 && len(out) > 0 {
+			out[len(out)-1].keep = true // with what pictures show, with what is signed
 		}
 		for j, x := range b.pieces(p.Heading, width) {
 			if j == 0 && i == 0 && p.Heading == "" {

@@ -57,6 +57,7 @@ func Quote(d QuoteData) (Sheet, error) {
 	if strings.TrimSpace(q.Terms) != "" {
 		s.part("Terms").lines(q.Terms)
 	}
+	signing(s.part("To accept"), "this quote")
 	s.part("").lines("Figures of labour and material are the shop's own. Where the law of the place asks for more than this quote says, the law holds.")
 	issued := longDay(q.IssuedAt.In(d.Shop.Zone()))
 	s.Block = [][]Field{
@@ -99,6 +100,12 @@ func (d QuoteData) phase(p *Part, ph domain.OfferPhase) {
 		t.row(l.Description+kindNote(string(l.Kind)), l.Quantity+" "+l.Unit, grouped(l.Net))
 	}
 	t.sum(ph.Name, grouped(ph.Net))
+}
+
+// signing makes room for who accepts on paper.
+func signing(p *Part, what string) {
+	p.lines("Accept " + what + " on your private page, or sign here and give it back.")
+	p.Blocks = append(p.Blocks, Block{Sign: []string{"Client: name, signature, date", "For the shop: name, signature, date"}})
 }
 
 // kindNote marks the lines that are no plain price.

@@ -39,7 +39,7 @@ export default async function view(root, _params, context) {
               [phase, list],
               index,
             ) => html`<details id="phase-${list[0]?.job_id ?? ""}-${index}"><summary><strong>${phase}</strong> <span class="small">${left(list)}</span></summary>
-            <p><a class="button" href="/api/jobs/${list[0]?.job_id ?? ""}/phases/${list[0]?.phase_id ?? ""}/job-card?as=pdf" target="_blank" rel="noopener">Job card to print (PDF, new tab)</a></p>
+            <p><a class="button no-print" href="/api/jobs/${list[0]?.job_id ?? ""}/phases/${list[0]?.phase_id ?? ""}/job-card?as=pdf" target="_blank" rel="noopener">Job card to print (PDF, new tab)</a></p>
             <ul class="cards">${list.map((c) => taskCard(c, today.clock !== undefined, formats))}</ul></details>`,
           )}
         </section>`,
