@@ -50,7 +50,7 @@ const (
 	toJob    = "POST /api/jobs"
 	toPerson = "POST /api/people"
 	toCal    = "PUT /api/shop/calendar"
-	toBook   = "PUT /api/shop/price-book"
+	toBook   = "POST /api/shop/prices"
 )
 
 func badInputs() []bad {
@@ -199,8 +199,15 @@ func badInputs() []bad {
 		{name: "a 25th hour", do: toCal, body: `{"week":{"monday":[{"from":"08:00","to":"25:00"}]},"holidays":"","closures":[],"openings":[]}`, status: 422, field: "/week/monday/0/to"},
 		{name: "holidays of nowhere", do: toCal, body: `{"week":{"monday":[{"from":"08:00","to":"12:00"}]},"holidays":"ZZ","closures":[],"openings":[]}`, status: 422, code: "calendar-invalid"},
 		{name: "a closure that ends before it begins", do: toCal, body: `{"week":{"monday":[{"from":"08:00","to":"12:00"}]},"holidays":"","closures":[{"from":"2027-08-02","to":"2027-08-01","reason":""}],"openings":[]}`, status: 422, code: "calendar-invalid"},
-		{name: "a price book without a skill that a job needs", do: toBook, body: `{"labour":[{"skill":"fitter","name":"Fitter","cost_rate":"1","sell_rate":"2"}],"materials":[]}`, status: 422, code: "skill-in-use", field: "/labour"},
-		{name: "a skill that stands twice", do: toBook, body: `{"labour":[{"skill":"fitter","name":"Fitter","cost_rate":"1","sell_rate":"2"},{"skill":"fitter","name":"Fitter","cost_rate":"1","sell_rate":"2"}],"materials":[]}`, status: 422, code: "price-book-invalid", field: "/labour/1/skill"},
+		{name: "a skill taken out that a job needs", do: toBook, body: `{"set":[],"removed":[{"kind":"labour","key":"welder"}]}`, status: 422, code: "skill-in-use", field: "/labour"},
+		{name: "a rate that stands twice", do: toBook, body: `{"set":[{"kind":"labour","key":"fitter","name":"Fitter","cost_rate":"1","sell_rate":"2","valid_from":"2040-01-01"},{"kind":"labour","key":"fitter","name":"Fitter","cost_rate":"1","sell_rate":"3","valid_from":"2040-01-01"}],"removed":[]}`, status: 422, code: "price-book-invalid", field: "/set/1/key"},
+		{name: "a rate without its cost", do: toBook, body: `{"set":[{"kind":"labour","key":"fitter","name":"Fitter","sell_rate":"2"}],"removed":[]}`, status: 422, code: "value-not-readable", field: "/set/0/cost_rate"},
+		{name: "a price of days that are over", do: toBook, body: `{"set":[{"kind":"labour","key":"fitter","name":"Fitter","cost_rate":"1","sell_rate":"2"}],"removed":[]}`, status: 422, code: "price-book-invalid", field: "/set/0/valid_from"},
+		{name: "prices that overlap", do: toBook, body: `{"set":[{"kind":"vendor","key":"plater","name":"Plater","lead_days":5,"markup_percent":"10","valid_from":"2040-01-01","valid_to":"2040-12-31"},{"kind":"vendor","key":"plater","name":"Plater","lead_days":5,"markup_percent":"12","valid_from":"2040-06-01"}],"removed":[]}`, status: 422, code: "price-book-invalid", field: "/set/1/valid_from"},
+		{name: "a price that ends before it begins", do: toBook, body: `{"set":[{"kind":"vendor","key":"plater","name":"Plater","lead_days":5,"markup_percent":"10","valid_from":"2040-01-01","valid_to":"2039-12-31"}],"removed":[]}`, status: 422, code: "price-book-invalid", field: "/set/0/valid_to"},
+		{name: "a material in a unit that is none", do: toBook, body: `{"set":[{"kind":"material","key":"tar","name":"Tar","unit":"firkin","unit_cost":"1","markup_percent":"0","waste_percent":"0","tax_class":"material"}],"removed":[]}`, status: 422, code: "price-book-invalid", field: "/set/0/unit"},
+		{name: "whole packs without packs", do: toBook, body: `{"set":[{"kind":"material","key":"tar","name":"Tar","unit":"l","unit_cost":"1","markup_percent":"0","waste_percent":"0","tax_class":"material","whole_packs":true}],"removed":[]}`, status: 422, code: "price-book-invalid", field: "/set/0/whole_packs"},
+		{name: "a row taken out that is not there", do: toBook, body: `{"set":[],"removed":[{"kind":"vendor","key":"nobody"}]}`, status: 422, code: "price-book-invalid", field: "/removed/0"},
 		{name: "a promise of a quote without an end", do: "POST /api/jobs/{job}/quotes", body: `{"valid_days":0,"note":""}`, status: 422, field: "/valid_days"},
 		{name: "a quote open for ever", do: "POST /api/jobs/{job}/quotes", body: `{"valid_days":9999,"note":""}`, status: 422, field: "/valid_days"},
 		{name: "a move that the job's life has not", do: "POST /api/jobs/{job}/state", body: `{"to":"finished","reason":"Done."}`, status: 409, code: "job-state"},

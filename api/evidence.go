@@ -29,7 +29,7 @@ func evidenceView(evidence any) any {
 	case app.CalendarNow:
 		return calendarView(e.Shop, nil)
 	case app.PriceBookNow:
-		return priceBookView(e.Shop)
+		return priceBookView(e.Book, e.Version, e.On)
 	case app.RulesNow:
 		return shopRulesView(e.ShopRules)
 	case app.EntriesNow:

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/getkin/kin-openapi/openapi3"
 
@@ -90,19 +91,20 @@ var readyFor = map[string]ready{
 	"makeClientLink":   {testkit.AtEnquiry, owner, nil},
 	"revokeClientLink": {testkit.AtEnquiry, owner, func(t *testing.T, w *testkit.World) { w.Set("client_link", clientLink(t, w)) }},
 
-	"getShop":        {testkit.AtClock, owner, nil},
-	"changeShop":     {testkit.AtEnquiry, owner, nil},
-	"getCalendar":    {testkit.AtClock, owner, nil},
-	"changeCalendar": {testkit.AtEnquiry, owner, nil},
-	"getPriceBook":   {testkit.AtClock, owner, nil},
-	// the example keeps one skill, so no open job may need another
-	"changePriceBook": {testkit.AtEnquiry, rival, func(t *testing.T, w *testkit.World) {
-		tag := w.Rival.Do(t, "GET", w.Fill("/api/jobs/{rival_job}"), nil).Want(t, 200).ETag()
-		w.Rival.Do(t, "POST", w.Fill("/api/jobs/{rival_job}/state"), `{"to":"cancelled","reason":"Sold."}`, testkit.IfMatch(tag)).Want(t, 200)
-		dropSkills(t, w)
-	}},
-	"listTemplates": {testkit.AtClock, owner, nil},
-	"getTemplate":   {testkit.AtClock, owner, nil},
+	"getShop":          {testkit.AtClock, owner, nil},
+	"changeShop":       {testkit.AtEnquiry, owner, nil},
+	"getCalendar":      {testkit.AtClock, owner, nil},
+	"changeCalendar":   {testkit.AtEnquiry, owner, nil},
+	"getPriceBook":     {testkit.AtClock, owner, nil},
+	"listPrices":       {testkit.AtClock, owner, nil},
+	"setPrices":        {testkit.AtClock, owner, nil},
+	"previewPrices":    {testkit.AtClock, owner, nil},
+	"importPrices":     {testkit.AtClock, owner, nil},
+	"exportPrices":     {testkit.AtClock, owner, nil},
+	"getMovedPrices":   {testkit.AtClock, owner, nil},
+	"takeTodaysPrices": {testkit.AtEnquiry, owner, dearer},
+	"listTemplates":    {testkit.AtClock, owner, nil},
+	"getTemplate":      {testkit.AtClock, owner, nil},
 
 	"listJobs":    {testkit.AtClock, owner, nil},
 	"createJob":   {testkit.AtEnquiry, owner, nil},
@@ -264,12 +266,20 @@ func quotedWithOption(t *testing.T, w *testkit.World) {
 	w.Issue(t, 30)
 }
 
-// dropSkills takes every skill from shop B's technician.
-func dropSkills(t *testing.T, w *testkit.World) {
+// dearer makes the primer of a line of the example job dearer from today on.
+func dearer(t *testing.T, w *testkit.World) {
 	t.Helper()
-	path := w.Fill("/api/people/{rival_tech}")
-	tag := w.Rival.Do(t, "GET", path, nil).Want(t, 200).ETag()
-	w.Rival.Do(t, "PUT", path, `{"name":"Nils Brandow","email":"nils@example.net","phone":"","role":"technician","skills":[],"active":true}`, testkit.IfMatch(tag)).Want(t, 200)
+	row := func(cost, from string) string {
+		return `{"set":[{"kind":"material","key":"zinc_spray","name":"Zinc spray","unit":"l","unit_cost":"` + cost +
+			`","markup_percent":"25","waste_percent":"0","tax_class":"material"` + from + `}],"removed":[]}`
+	}
+	set := func(body string) {
+		w.Owner.Do(t, "POST", "/api/shop/prices", body, testkit.IfMatch(versionFor(t, w.Owner.Client, "/api/shop/prices"))).Want(t, 200)
+	}
+	set(row("31.50", ""))
+	line := w.Fill(`{"phase_id":"{removal}","kind":"material","description":"Zinc spray","quantity":"2","unit":"l","unit_cost":"31.50","markup_percent":"25","waste_percent":"0","discount_percent":"0","tax_class":"material","price_item":"zinc_spray"}`)
+	w.Owner.Do(t, "POST", w.Fill("/api/jobs/{job}/lines"), line, testkit.IfMatch(w.ETag(t))).Want(t, 201)
+	set(row("35.00", `,"valid_from":"`+string(domain.DayOf(w.App.Now(), time.UTC))+`"`))
 }
 
 // pathOf fills an operation's path with the examples of its parameters.
@@ -299,6 +309,9 @@ func bodyOf(t testing.TB, w *testkit.World, op *testkit.Operation) any {
 	if op.Spec.RequestBody == nil {
 		return nil
 	}
+	if op.ID == "importPrices" || op.ID == "previewPrices" {
+		return "Kind,Key,Name,Unit,Cost a unit,Tax class\nmaterial,zinc_spray,Zinc spray,l,31.50,material\n"
+	}
 	if op.TakesFile() {
 		return string(testkit.Upload(t, 40, 30))
 	}
@@ -319,6 +332,9 @@ func versionFor(t testing.TB, who *testkit.Client, path string) string {
 	if rest, ok := strings.CutPrefix(path, "/api/jobs/"); ok {
 		id, _, _ := strings.Cut(rest, "/")
 		path = "/api/jobs/" + id
+	}
+	if strings.HasPrefix(path, "/api/shop/prices/") {
+		path = "/api/shop/prices"
 	}
 	if rest, ok := strings.CutPrefix(path, "/api/orders/"); ok {
 		id, _, _ := strings.Cut(rest, "/")

@@ -52,7 +52,7 @@ func lineFrom(b LineDraft) (domain.Line, error) {
 		PhaseID: b.PhaseID, TaskID: orZero(b.TaskID), Kind: pricing.Kind(b.Kind), Description: b.Description,
 		Quantity: r.decimal("/quantity", b.Quantity), Unit: b.Unit, UnitCost: r.decimal("/unit_cost", b.UnitCost),
 		MarkupPercent: r.decimal("/markup_percent", b.MarkupPercent), WastePercent: r.decimal("/waste_percent", b.WastePercent),
-		DiscountPercent: r.decimal("/discount_percent", b.DiscountPercent), TaxClass: pricing.TaxClass(b.TaxClass), OptionID: orZero(b.OptionID),
+		DiscountPercent: r.decimal("/discount_percent", b.DiscountPercent), TaxClass: pricing.TaxClass(b.TaxClass), OptionID: orZero(b.OptionID), PriceItem: orZero(b.PriceItem),
 	}
 	return l, r.err()
 }

@@ -167,9 +167,11 @@ func TestEveryUnreadableValueIsNamed(t *testing.T) {
 			return err
 		}, []string{"/deposit_percent", "/tolerance_percent", "/tax_rates/1/percent", "/draws/0/percent"}},
 		"price book": {func() error {
-			_, err := priceBookFrom(PriceBookDraft{Labour: []LabourRate{{CostRate: bad, SellRate: bad}}, Materials: []Material{{UnitCost: "1", MarkupPercent: bad, WastePercent: bad}}})
+			one := "1"
+			_, err := priceChangeFrom(PriceChange{Set: []PriceRow{{Kind: PriceKindLabour, CostRate: &bad, SellRate: &bad, ValidFrom: &day},
+				{Kind: PriceKindMaterial, UnitCost: &one, MarkupPercent: &bad, WastePercent: &bad, Packs: &[]Pack{{Size: bad, Cost: bad}}}, {Kind: PriceKindVendor}}})
 			return err
-		}, []string{"/labour/0/cost_rate", "/labour/0/sell_rate", "/materials/0/markup_percent", "/materials/0/waste_percent"}},
+		}, []string{"/set/0/valid_from", "/set/0/cost_rate", "/set/0/sell_rate", "/set/1/markup_percent", "/set/1/waste_percent", "/set/1/packs/0/size", "/set/1/packs/0/cost", "/set/2/markup_percent"}},
 		"person":     {func() error { _, err := personFrom(PersonDraft{CostRate: &bad}); return err }, []string{"/cost_rate"}},
 		"decision":   {func() error { _, err := recordedFrom(RecordedDecision{Amount: bad}); return err }, []string{"/amount"}},
 		"stop":       {func() error { _, err := stopFrom(ClockStop{HoursToGo: &bad}, ""); return err }, []string{"/hours_to_go"}},

@@ -64,7 +64,7 @@ func TestListsAreNeverNull(t *testing.T) {
 	for name, v := range map[string]any{
 		"job page": jobPage(empty), "job summary": jobSummary(empty), "client job": clientJob(empty), "client quote": clientQuote(domain.Quote{}, time.Time{}),
 		"person": personView(domain.Person{}), "shop": shopView(domain.Shop{}), "calendar": calendarView(domain.Shop{}, nil),
-		"price book": priceBookView(domain.Shop{}), "template": templateDetail(domain.Template{}), "card": taskCard(app.Card{}),
+		"price book": priceBookView(domain.PriceBook{}, 1, "2027-01-01"), "template": templateDetail(domain.Template{}), "card": taskCard(app.Card{}),
 		"today": todayView(app.Today{}), "entry": hoursEntry(app.LoggedEntry{}), "trail entry": trailEntry(domain.TrailEntry{}),
 		"explanation": priceExplanation(pricing.Explanation{}), "quote": quoteView(domain.Quote{}, time.Time{}),
 	} {
@@ -101,14 +101,21 @@ func TestSettingsComeBackAsTheyWere(t *testing.T) {
 	sameJSON(t, shopView(domain.Shop{Settings: set}).Settings, sent)
 }
 
-func TestPriceBookComesBackAsItWas(t *testing.T) {
-	sent := PriceBookDraft{Labour: []LabourRate{{Skill: "fitter", Name: "Fitter", CostRate: "34.00", SellRate: "92.125"}},
-		Materials: []Material{{Key: "primer", Name: "Primer", Unit: "l", UnitCost: "38.00", MarkupPercent: "25", WastePercent: "12.5", TaxClass: TaxClassMaterial}}}
-	book, err := priceBookFrom(sent)
-	if err != nil {
-		t.Fatal(err)
+func TestAPriceRowComesBackAsItWas(t *testing.T) {
+	text := func(s string) *string { return &s }
+	class, whole, lead := TaxClassMaterial, true, 12
+	for _, sent := range []PriceRow{
+		{Kind: PriceKindLabour, Key: "fitter", Name: "Fitter", CostRate: text("34.00"), SellRate: text("92.125"), ValidFrom: text("2027-01-04")},
+		{Kind: PriceKindMaterial, Key: "primer", Name: "Primer", Unit: text("l"), UnitCost: text("38.00"), MarkupPercent: text("25"), WastePercent: text("12.5"),
+			TaxClass: &class, Packs: &[]Pack{{Size: "2.5", Cost: "90.50"}}, WholePacks: &whole, ValidTo: text("2028-12-31")},
+		{Kind: PriceKindVendor, Key: "plater", Name: "Plater", LeadDays: &lead, MarkupPercent: text("15"), Note: text("Fetches on Mondays.")},
+	} {
+		change, err := priceChangeFrom(PriceChange{Set: []PriceRow{sent}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		sameJSON(t, priceRowView(change.Set[0]), sent)
 	}
-	sameJSON(t, priceBookView(domain.Shop{PriceBook: book}).Settings, sent)
 }
 
 func sameJSON(t *testing.T, got, want any) {

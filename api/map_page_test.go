@@ -114,7 +114,7 @@ func onShelf() *shelf {
 		Vehicle:        domain.Vehicle{Make: "Corvane", Model: "Tern roadster", Year: 1967, Serial: "T67-01482", Options: map[string]string{"crossmember": "welded"}},
 		Promise:        "2027-03-31", CreatedAt: issued, AcceptedQuoteID: quoteID, AuthorisedAmount: dec("2000"), Currency: "EUR"}
 	s.quotes = []domain.Quote{{ID: quoteID, JobID: jobID, Number: "7-1", Revision: 1, State: domain.QuoteAccepted, IssuedAt: issued, IssuedBy: "Ilse Varga", ExpiresAt: expires,
-		Currency: "EUR", Net: dec("1652.89"), Tax: dec("347.11"), Total: dec("2000"), Cost: dec("1234.57"), Terms: "As quoted.", Basis: shop.Basis(), DocumentHash: strings.Repeat("0", 64),
+		Currency: "EUR", Net: dec("1652.89"), Tax: dec("347.11"), Total: dec("2000"), Cost: dec("1234.57"), Terms: "As quoted.", Basis: shop.Basis("2027-01-01"), DocumentHash: strings.Repeat("0", 64),
 		Offer: domain.Offer{Start: "2027-01-08", Finish: "2027-03-31",
 			Taxes: []domain.OfferTax{{Percent: "21", Base: "1652.89", Tax: "347.11"}},
 			Draws: []domain.OfferDraw{{Name: "Deposit on acceptance", Percent: "20", Amount: "400.00"}, {Name: "At hand-over", Percent: "80", Amount: "1600.00"}},

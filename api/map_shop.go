@@ -110,32 +110,3 @@ func shiftsView(list []calendar.Interval) Shifts {
 func intervalsFrom(list Shifts) []calendar.Interval {
 	return each(list, func(s Shift) calendar.Interval { return calendar.Interval{From: s.From, To: s.To} })
 }
-
-func priceBookView(s domain.Shop) PriceBook {
-	return PriceBook{Version: s.PriceBookVersion, Units: domain.Units(), Settings: PriceBookDraft{
-		Labour: each(s.PriceBook.Labour, func(r domain.LabourRate) LabourRate {
-			return LabourRate{Skill: r.Skill, Name: r.Name, CostRate: unitMoneyText(r.CostRate), SellRate: unitMoneyText(r.SellRate)}
-		}),
-		Materials: each(s.PriceBook.Materials, func(m domain.Material) Material {
-			return Material{Key: m.Key, Name: m.Name, Unit: m.Unit, UnitCost: unitMoneyText(m.UnitCost),
-				MarkupPercent: plainText(m.MarkupPercent), WastePercent: plainText(m.WastePercent), TaxClass: TaxClass(m.TaxClass)}
-		}),
-	}}
-}
-
-func priceBookFrom(d PriceBookDraft) (domain.PriceBook, error) {
-	var r reading
-	book := domain.PriceBook{Labour: []domain.LabourRate{}, Materials: []domain.Material{}}
-	for i, l := range d.Labour {
-		at := fmt.Sprintf("/labour/%d", i)
-		book.Labour = append(book.Labour, domain.LabourRate{Skill: l.Skill, Name: l.Name,
-			CostRate: r.decimal(at+"/cost_rate", l.CostRate), SellRate: r.decimal(at+"/sell_rate", l.SellRate)})
-	}
-	for i, m := range d.Materials {
-		at := fmt.Sprintf("/materials/%d", i)
-		book.Materials = append(book.Materials, domain.Material{Key: m.Key, Name: m.Name, Unit: m.Unit,
-			UnitCost: r.decimal(at+"/unit_cost", m.UnitCost), MarkupPercent: r.decimal(at+"/markup_percent", m.MarkupPercent),
-			WastePercent: r.decimal(at+"/waste_percent", m.WastePercent), TaxClass: pricing.TaxClass(m.TaxClass)})
-	}
-	return book, r.err()
-}

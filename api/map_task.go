@@ -87,6 +87,6 @@ func lineView(p app.JobPage, l domain.Line) LineView {
 		ID: l.ID, PhaseID: l.PhaseID, TaskID: textOrNil(l.TaskID), Kind: LineKind(l.Kind), Description: l.Description,
 		Quantity: plainText(l.Quantity), Unit: l.Unit, UnitCost: unitMoneyText(l.UnitCost), MarkupPercent: plainText(l.MarkupPercent),
 		WastePercent: plainText(l.WastePercent), DiscountPercent: plainText(l.DiscountPercent), TaxClass: TaxClass(l.TaxClass),
-		Net: net.String(), Cost: cost.String(), OptionID: textOrNil(l.OptionID),
+		Net: net.String(), Cost: cost.String(), OptionID: textOrNil(l.OptionID), PriceItem: textOrNil(l.PriceItem),
 	}
 }

@@ -547,6 +547,27 @@ func (e PhotoSize) Valid() bool {
 	}
 }
 
+// Defines values for PriceKind.
+const (
+	PriceKindLabour   PriceKind = "labour"
+	PriceKindMaterial PriceKind = "material"
+	PriceKindVendor   PriceKind = "vendor"
+)
+
+// Valid indicates whether the value is a known member of the PriceKind enum.
+func (e PriceKind) Valid() bool {
+	switch e {
+	case PriceKindLabour:
+		return true
+	case PriceKindMaterial:
+		return true
+	case PriceKindVendor:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for QuoteState.
 const (
 	QuoteStateAccepted   QuoteState = "accepted"
@@ -871,6 +892,24 @@ func (e SurveyMoment) Valid() bool {
 	case SurveyMomentRepaired:
 		return true
 	case SurveyMomentStripped:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for TableFormat.
+const (
+	TableFormatCSV  TableFormat = "csv"
+	TableFormatXLSX TableFormat = "xlsx"
+)
+
+// Valid indicates whether the value is a known member of the TableFormat enum.
+func (e TableFormat) Valid() bool {
+	switch e {
+	case TableFormatCSV:
+		return true
+	case TableFormatXLSX:
 		return true
 	default:
 		return false
@@ -2003,6 +2042,27 @@ type ID = string
 // IDList defines model for IdList.
 type IDList = []ID
 
+// ImportFault defines model for ImportFault.
+type ImportFault struct {
+	Column string `json:"column"`
+	Reason string `json:"reason"`
+
+	// Row As a person counts, the head being row 1; 0 is the file.
+	Row int `json:"row"`
+}
+
+// ImportMove defines model for ImportMove.
+type ImportMove struct {
+	Is   string    `json:"is"`
+	Key  string    `json:"key"`
+	Kind PriceKind `json:"kind"`
+	Name string    `json:"name"`
+	Row  int       `json:"row"`
+
+	// Was The price that stands, in words; empty for a new one.
+	Was string `json:"was"`
+}
+
 // Instant defines model for Instant.
 type Instant = time.Time
 
@@ -2223,16 +2283,17 @@ type LetterList struct {
 // LineDraft defines model for LineDraft.
 type LineDraft struct {
 	// Description One line of text.
-	Description     Label    `json:"description"`
-	DiscountPercent Percent  `json:"discount_percent"`
-	Kind            LineKind `json:"kind"`
-	MarkupPercent   Percent  `json:"markup_percent"`
-	OptionID        *ID      `json:"option_id,omitempty"`
-	PhaseID         ID       `json:"phase_id"`
-	Quantity        Quantity `json:"quantity"`
-	TaskID          *ID      `json:"task_id,omitempty"`
-	TaxClass        TaxClass `json:"tax_class"`
-	Unit            Key      `json:"unit"`
+	Description     Label        `json:"description"`
+	DiscountPercent Percent      `json:"discount_percent"`
+	Kind            LineKind     `json:"kind"`
+	MarkupPercent   Percent      `json:"markup_percent"`
+	OptionID        *ID          `json:"option_id,omitempty"`
+	PhaseID         ID           `json:"phase_id"`
+	PriceItem       *OptionalKey `json:"price_item,omitempty"`
+	Quantity        Quantity     `json:"quantity"`
+	TaskID          *ID          `json:"task_id,omitempty"`
+	TaxClass        TaxClass     `json:"tax_class"`
+	Unit            Key          `json:"unit"`
 
 	// UnitCost An amount per unit; may carry more places than the currency.
 	UnitCost     UnitMoney `json:"unit_cost"`
@@ -2253,13 +2314,16 @@ type LineView struct {
 	MarkupPercent   Percent  `json:"markup_percent"`
 
 	// Net An amount in the document's currency, to its minor unit.
-	Net      Money    `json:"net"`
-	OptionID *ID      `json:"option_id,omitempty"`
-	PhaseID  ID       `json:"phase_id"`
-	Quantity Quantity `json:"quantity"`
-	TaskID   *ID      `json:"task_id,omitempty"`
-	TaxClass TaxClass `json:"tax_class"`
-	Unit     string   `json:"unit"`
+	Net      Money `json:"net"`
+	OptionID *ID   `json:"option_id,omitempty"`
+	PhaseID  ID    `json:"phase_id"`
+
+	// PriceItem The row of the price book that it was made from.
+	PriceItem *string  `json:"price_item,omitempty"`
+	Quantity  Quantity `json:"quantity"`
+	TaskID    *ID      `json:"task_id,omitempty"`
+	TaxClass  TaxClass `json:"tax_class"`
+	Unit      string   `json:"unit"`
 
 	// UnitCost An amount per unit; may carry more places than the currency.
 	UnitCost     UnitMoney `json:"unit_cost"`
@@ -2374,6 +2438,44 @@ type Millimetres = int
 
 // Money An amount in the document's currency, to its minor unit.
 type Money = string
+
+// MovedPrice defines model for MovedPrice.
+type MovedPrice struct {
+	// Difference An amount in the document's currency, to its minor unit.
+	Difference Money     `json:"difference"`
+	Key        string    `json:"key"`
+	Kind       PriceKind `json:"kind"`
+	Name       string    `json:"name"`
+
+	// Now What the price book says today; empty when it has no such row any more.
+	Now string `json:"now"`
+
+	// Percent By how much the sell price of a unit moved.
+	Percent string `json:"percent"`
+
+	// Uses Lines or tasks that it prices.
+	Uses int `json:"uses"`
+
+	// Was What the job is priced with.
+	Was string `json:"was"`
+}
+
+// MovedPrices defines model for MovedPrices.
+type MovedPrices struct {
+	// AsOf A day in the shop's zone, 1970 to 2189.
+	AsOf     Day    `json:"as_of"`
+	Currency string `json:"currency"`
+
+	// Difference An amount in the document's currency, to its minor unit.
+	Difference Money        `json:"difference"`
+	Items      []MovedPrice `json:"items"`
+
+	// NetAfter An amount in the document's currency, to its minor unit.
+	NetAfter Money `json:"net_after"`
+
+	// NetBefore An amount in the document's currency, to its minor unit.
+	NetBefore Money `json:"net_before"`
+}
 
 // Named defines model for Named.
 type Named struct {
@@ -2847,6 +2949,13 @@ type OwnerSelection struct {
 	Total Money `json:"total"`
 }
 
+// Pack A can, sheet or bag: what it holds in the unit of the material, and what it costs.
+type Pack struct {
+	// Cost An amount per unit; may carry more places than the currency.
+	Cost UnitMoney `json:"cost"`
+	Size Quantity  `json:"size"`
+}
+
 // PartKey defines model for PartKey.
 type PartKey = string
 
@@ -3003,21 +3112,101 @@ type Points = string
 
 // PriceBook defines model for PriceBook.
 type PriceBook struct {
-	Settings PriceBookDraft `json:"settings"`
-	Units    []string       `json:"units"`
-	Version  Version        `json:"version"`
-}
-
-// PriceBookDraft defines model for PriceBookDraft.
-type PriceBookDraft struct {
 	Labour    []LabourRate `json:"labour"`
 	Materials []Material   `json:"materials"`
+
+	// On A day in the shop's zone, 1970 to 2189.
+	On      Day      `json:"on"`
+	Units   []string `json:"units"`
+	Vendors []Vendor `json:"vendors"`
+	Version Version  `json:"version"`
+}
+
+// PriceChange defines model for PriceChange.
+type PriceChange struct {
+	Removed []PriceRef `json:"removed"`
+	Set     []PriceRow `json:"set"`
 }
 
 // PriceExplanation defines model for PriceExplanation.
 type PriceExplanation struct {
 	Steps []ExplainedStep `json:"steps"`
 	Title string          `json:"title"`
+}
+
+// PriceImport defines model for PriceImport.
+type PriceImport struct {
+	Added      int `json:"added"`
+	Changed    int `json:"changed"`
+	FaultCount int `json:"fault_count"`
+
+	// Faults The first 200.
+	Faults []ImportFault `json:"faults"`
+
+	// Moves What it does, row by row: the first 200.
+	Moves []ImportMove `json:"moves"`
+
+	// Rows Rows of the list below its head.
+	Rows      int     `json:"rows"`
+	Unchanged int     `json:"unchanged"`
+	Version   Version `json:"version"`
+}
+
+// PriceKind defines model for PriceKind.
+type PriceKind string
+
+// PriceList defines model for PriceList.
+type PriceList struct {
+	Found int         `json:"found"`
+	Items []PricedKey `json:"items"`
+	Next  *string     `json:"next,omitempty"`
+
+	// Today A day in the shop's zone, 1970 to 2189.
+	Today   Day      `json:"today"`
+	Units   []string `json:"units"`
+	Version Version  `json:"version"`
+}
+
+// PriceRef defines model for PriceRef.
+type PriceRef struct {
+	Key  Key       `json:"key"`
+	Kind PriceKind `json:"kind"`
+
+	// ValidFrom A day in the shop's zone, 1970 to 2189.
+	ValidFrom *Day `json:"valid_from,omitempty"`
+}
+
+// PriceRow A dated row of the price book. Labour has cost_rate and sell_rate; a material unit, unit_cost, markup_percent, waste_percent and tax_class; a vendor lead_days and markup_percent.
+type PriceRow struct {
+	// CostRate An amount per unit; may carry more places than the currency.
+	CostRate      *UnitMoney `json:"cost_rate,omitempty"`
+	Key           Key        `json:"key"`
+	Kind          PriceKind  `json:"kind"`
+	LeadDays      *int       `json:"lead_days,omitempty"`
+	MarkupPercent *Percent   `json:"markup_percent,omitempty"`
+
+	// Name One line of text.
+	Name Label `json:"name"`
+
+	// Note Text of several lines.
+	Note  *Text   `json:"note,omitempty"`
+	Packs *[]Pack `json:"packs,omitempty"`
+
+	// SellRate An amount per unit; may carry more places than the currency.
+	SellRate *UnitMoney `json:"sell_rate,omitempty"`
+	TaxClass *TaxClass  `json:"tax_class,omitempty"`
+	Unit     *Key       `json:"unit,omitempty"`
+
+	// UnitCost An amount per unit; may carry more places than the currency.
+	UnitCost *UnitMoney `json:"unit_cost,omitempty"`
+
+	// ValidFrom A day in the shop's zone, 1970 to 2189.
+	ValidFrom *Day `json:"valid_from,omitempty"`
+
+	// ValidTo A day in the shop's zone, 1970 to 2189.
+	ValidTo      *Day     `json:"valid_to,omitempty"`
+	WastePercent *Percent `json:"waste_percent,omitempty"`
+	WholePacks   *bool    `json:"whole_packs,omitempty"`
 }
 
 // PriceView defines model for PriceView.
@@ -3057,6 +3246,17 @@ type PriceView struct {
 
 	// Total An amount in the document's currency, to its minor unit.
 	Total Money `json:"total"`
+}
+
+// PricedKey defines model for PricedKey.
+type PricedKey struct {
+	Key  string    `json:"key"`
+	Kind PriceKind `json:"kind"`
+	Name string    `json:"name"`
+
+	// Now A dated row of the price book. Labour has cost_rate and sell_rate; a material unit, unit_cost, markup_percent, waste_percent and tax_class; a vendor lead_days and markup_percent.
+	Now  *PriceRow  `json:"now,omitempty"`
+	Rows []PriceRow `json:"rows"`
 }
 
 // PrivateLink defines model for PrivateLink.
@@ -3621,6 +3821,9 @@ type SupplyState string
 // SurveyMoment As seen on arrival, after removal, after stripping, after repair.
 type SurveyMoment string
 
+// TableFormat defines model for TableFormat.
+type TableFormat string
+
 // TaskCard defines model for TaskCard.
 type TaskCard struct {
 	// Blocks What keeps hours off it.
@@ -3964,6 +4167,17 @@ type VehicleOption struct {
 	Choices []OptionChoice `json:"choices"`
 	Key     string         `json:"key"`
 	Name    string         `json:"name"`
+}
+
+// Vendor defines model for Vendor.
+type Vendor struct {
+	Key           Key     `json:"key"`
+	LeadDays      int     `json:"lead_days"`
+	MarkupPercent Percent `json:"markup_percent"`
+
+	// Name One line of text.
+	Name Label  `json:"name"`
+	Note string `json:"note"`
 }
 
 // Version defines model for Version.
@@ -4418,6 +4632,12 @@ type AddPhotoParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
 }
 
+// TakeTodaysPricesParams defines parameters for TakeTodaysPrices.
+type TakeTodaysPricesParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
 // IssueQuoteParams defines parameters for IssueQuote.
 type IssueQuoteParams struct {
 	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
@@ -4594,10 +4814,43 @@ type ChangeCalendarParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
-// ChangePriceBookParams defines parameters for ChangePriceBook.
-type ChangePriceBookParams struct {
+// GetPriceBookParams defines parameters for GetPriceBook.
+type GetPriceBookParams struct {
+	// On Today, when left out.
+	On *Day `form:"on,omitempty" json:"on,omitempty"`
+}
+
+// ListPricesParams defines parameters for ListPrices.
+type ListPricesParams struct {
+	Kind *PriceKind `form:"kind,omitempty" json:"kind,omitempty"`
+
+	// Find Part of a name or key.
+	Find  *string `form:"find,omitempty" json:"find,omitempty"`
+	Limit *Limit  `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// After Where an earlier page ended.
+	After *string `form:"after,omitempty" json:"after,omitempty"`
+}
+
+// SetPricesParams defines parameters for SetPrices.
+type SetPricesParams struct {
 	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// ImportPricesParams defines parameters for ImportPrices.
+type ImportPricesParams struct {
+	// ValidFrom The day from which rows hold that give none; today, when left out.
+	ValidFrom *Day `form:"valid_from,omitempty" json:"valid_from,omitempty"`
+
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// PreviewPricesParams defines parameters for PreviewPrices.
+type PreviewPricesParams struct {
+	// ValidFrom The day from which rows hold that give none; today, when left out.
+	ValidFrom *Day `form:"valid_from,omitempty" json:"valid_from,omitempty"`
 }
 
 // ChangeShopRulesParams defines parameters for ChangeShopRules.
@@ -4795,8 +5048,8 @@ type ChangeShopJSONRequestBody = ShopDraft
 // ChangeCalendarJSONRequestBody defines body for ChangeCalendar for application/json ContentType.
 type ChangeCalendarJSONRequestBody = ShopCalendarDraft
 
-// ChangePriceBookJSONRequestBody defines body for ChangePriceBook for application/json ContentType.
-type ChangePriceBookJSONRequestBody = PriceBookDraft
+// SetPricesJSONRequestBody defines body for SetPrices for application/json ContentType.
+type SetPricesJSONRequestBody = PriceChange
 
 // ChangeShopRulesJSONRequestBody defines body for ChangeShopRules for application/json ContentType.
 type ChangeShopRulesJSONRequestBody = ShopRulesDraft
@@ -5016,6 +5269,12 @@ type ServerInterface interface {
 	// ExplainPrice How one priced line was computed: inputs, steps in words, rounding.
 	// (GET /api/jobs/{job}/price/{line})
 	ExplainPrice(c *gin.Context, job JobInPath, line string)
+	// TakeTodaysPrices Price the lines that were not sold at today's price book.
+	// (POST /api/jobs/{job}/prices)
+	TakeTodaysPrices(c *gin.Context, job JobInPath, params TakeTodaysPricesParams)
+	// GetMovedPrices What has moved in the price book since the job's prices were taken from it.
+	// (GET /api/jobs/{job}/prices-moved)
+	GetMovedPrices(c *gin.Context, job JobInPath)
 	// IssueQuote Issue the estimate as it stands as the next numbered revision; an open earlier one is superseded.
 	// (POST /api/jobs/{job}/quotes)
 	IssueQuote(c *gin.Context, job JobInPath, params IssueQuoteParams)
@@ -5169,12 +5428,24 @@ type ServerInterface interface {
 	// ChangeCalendar Change when the shop works; open schedules follow at once.
 	// (PUT /api/shop/calendar)
 	ChangeCalendar(c *gin.Context, params ChangeCalendarParams)
-	// GetPriceBook Labour rates by skill and the materials the shop prices with.
+	// GetPriceBook Labour rates, materials and vendors as they hold on a day.
 	// (GET /api/shop/price-book)
-	GetPriceBook(c *gin.Context)
-	// ChangePriceBook Replace the price book. Jobs keep the unit prices their lines were made with; labour of unaccepted estimates follows.
-	// (PUT /api/shop/price-book)
-	ChangePriceBook(c *gin.Context, params ChangePriceBookParams)
+	GetPriceBook(c *gin.Context, params GetPriceBookParams)
+	// ListPrices The price book key by key, each with its dated rows.
+	// (GET /api/shop/prices)
+	ListPrices(c *gin.Context, params ListPricesParams)
+	// SetPrices Set dated rows and take out those that have not begun. What was a price stays readable; jobs keep the prices their lines were made with.
+	// (POST /api/shop/prices)
+	SetPrices(c *gin.Context, params SetPricesParams)
+	// ExportPrices The whole price book with its dated rows, as a file that can be imported again.
+	// (GET /api/shop/prices/export/{format})
+	ExportPrices(c *gin.Context, format TableFormat)
+	// ImportPrices Read a price list (CSV or XLSX, told by its content) and write it: all rows, or none when one is wrong.
+	// (POST /api/shop/prices/import)
+	ImportPrices(c *gin.Context, params ImportPricesParams)
+	// PreviewPrices Read a price list (CSV or XLSX, told by its content) and tell what each row would do. Nothing is written.
+	// (POST /api/shop/prices/preview)
+	PreviewPrices(c *gin.Context, params PreviewPricesParams)
 	// GetShopRules The shop's rule set, its own figures, the watch over the authorised amount and the terms of stopping.
 	// (GET /api/shop/rules)
 	GetShopRules(c *gin.Context)
@@ -8019,6 +8290,80 @@ func (siw *ServerInterfaceWrapper) ExplainPrice(c *gin.Context) {
 	siw.Handler.ExplainPrice(c, job, line)
 }
 
+// TakeTodaysPrices operation middleware
+func (siw *ServerInterfaceWrapper) TakeTodaysPrices(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params TakeTodaysPricesParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.TakeTodaysPrices(c, job, params)
+}
+
+// GetMovedPrices operation middleware
+func (siw *ServerInterfaceWrapper) GetMovedPrices(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetMovedPrices(c, job)
+}
+
 // IssueQuote operation middleware
 func (siw *ServerInterfaceWrapper) IssueQuote(c *gin.Context) {
 
@@ -9927,6 +10272,20 @@ func (siw *ServerInterfaceWrapper) ChangeCalendar(c *gin.Context) {
 // GetPriceBook operation middleware
 func (siw *ServerInterfaceWrapper) GetPriceBook(c *gin.Context) {
 
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetPriceBookParams
+
+	// ------------- Optional query parameter "on" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "on", c.Request.URL.Query(), &params.On, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter on: %w", err), http.StatusBadRequest)
+		return
+	}
+
 	for _, middleware := range siw.HandlerMiddlewares {
 		middleware(c)
 		if c.IsAborted() {
@@ -9934,17 +10293,68 @@ func (siw *ServerInterfaceWrapper) GetPriceBook(c *gin.Context) {
 		}
 	}
 
-	siw.Handler.GetPriceBook(c)
+	siw.Handler.GetPriceBook(c, params)
 }
 
-// ChangePriceBook operation middleware
-func (siw *ServerInterfaceWrapper) ChangePriceBook(c *gin.Context) {
+// ListPrices operation middleware
+func (siw *ServerInterfaceWrapper) ListPrices(c *gin.Context) {
 
 	var err error
 	_ = err
 
 	// Parameter object where we will unmarshal all parameters from the context
-	var params ChangePriceBookParams
+	var params ListPricesParams
+
+	// ------------- Optional query parameter "kind" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "kind", c.Request.URL.Query(), &params.Kind, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter kind: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "find" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "find", c.Request.URL.Query(), &params.Find, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter find: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "limit" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", c.Request.URL.Query(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter limit: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "after" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "after", c.Request.URL.Query(), &params.After, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter after: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListPrices(c, params)
+}
+
+// SetPrices operation middleware
+func (siw *ServerInterfaceWrapper) SetPrices(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params SetPricesParams
 
 	headers := c.Request.Header
 
@@ -9974,7 +10384,107 @@ func (siw *ServerInterfaceWrapper) ChangePriceBook(c *gin.Context) {
 		}
 	}
 
-	siw.Handler.ChangePriceBook(c, params)
+	siw.Handler.SetPrices(c, params)
+}
+
+// ExportPrices operation middleware
+func (siw *ServerInterfaceWrapper) ExportPrices(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "format" -------------
+	var format TableFormat
+
+	err = runtime.BindStyledParameterWithOptions("simple", "format", c.Param("format"), &format, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter format: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ExportPrices(c, format)
+}
+
+// ImportPrices operation middleware
+func (siw *ServerInterfaceWrapper) ImportPrices(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ImportPricesParams
+
+	// ------------- Optional query parameter "valid_from" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "valid_from", c.Request.URL.Query(), &params.ValidFrom, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter valid_from: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ImportPrices(c, params)
+}
+
+// PreviewPrices operation middleware
+func (siw *ServerInterfaceWrapper) PreviewPrices(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params PreviewPricesParams
+
+	// ------------- Optional query parameter "valid_from" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "valid_from", c.Request.URL.Query(), &params.ValidFrom, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter valid_from: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.PreviewPrices(c, params)
 }
 
 // GetShopRules operation middleware
@@ -10146,7 +10656,13 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.GET(options.BaseURL+"/api/shop/calendar", wrapper.GetCalendar)
 	router.PUT(options.BaseURL+"/api/shop/calendar", wrapper.ChangeCalendar)
 	router.GET(options.BaseURL+"/api/shop/price-book", wrapper.GetPriceBook)
-	router.PUT(options.BaseURL+"/api/shop/price-book", wrapper.ChangePriceBook)
+	router.GET(options.BaseURL+"/api/shop/prices", wrapper.ListPrices)
+	router.POST(options.BaseURL+"/api/shop/prices", wrapper.SetPrices)
+	router.POST(options.BaseURL+"/api/shop/prices/preview", wrapper.PreviewPrices)
+	router.POST(options.BaseURL+"/api/shop/prices/import", wrapper.ImportPrices)
+	router.GET(options.BaseURL+"/api/shop/prices/export/:format", wrapper.ExportPrices)
+	router.GET(options.BaseURL+"/api/jobs/:job/prices-moved", wrapper.GetMovedPrices)
+	router.POST(options.BaseURL+"/api/jobs/:job/prices", wrapper.TakeTodaysPrices)
 	router.GET(options.BaseURL+"/api/templates", wrapper.ListTemplates)
 	router.GET(options.BaseURL+"/api/templates/:template", wrapper.GetTemplate)
 	router.GET(options.BaseURL+"/api/jobs", wrapper.ListJobs)
@@ -13599,6 +14115,99 @@ func (response ExplainPricedefaultApplicationProblemPlusJSONResponse) VisitExpla
 	return err
 }
 
+type TakeTodaysPricesRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params TakeTodaysPricesParams
+}
+
+type TakeTodaysPricesResponseObject interface {
+	VisitTakeTodaysPricesResponse(w http.ResponseWriter) error
+}
+
+type TakeTodaysPrices200ResponseHeaders struct {
+	ETag *string
+}
+
+type TakeTodaysPrices200JSONResponse struct {
+	Body    JobPage
+	Headers TakeTodaysPrices200ResponseHeaders
+}
+
+func (response TakeTodaysPrices200JSONResponse) VisitTakeTodaysPricesResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type TakeTodaysPricesdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response TakeTodaysPricesdefaultApplicationProblemPlusJSONResponse) VisitTakeTodaysPricesResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetMovedPricesRequestObject struct {
+	Job JobInPath `json:"job"`
+}
+
+type GetMovedPricesResponseObject interface {
+	VisitGetMovedPricesResponse(w http.ResponseWriter) error
+}
+
+type GetMovedPrices200JSONResponse MovedPrices
+
+func (response GetMovedPrices200JSONResponse) VisitGetMovedPricesResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetMovedPricesdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetMovedPricesdefaultApplicationProblemPlusJSONResponse) VisitGetMovedPricesResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type IssueQuoteRequestObject struct {
 	Job    JobInPath `json:"job"`
 	Params IssueQuoteParams
@@ -16017,6 +16626,7 @@ func (response ChangeCalendardefaultApplicationProblemPlusJSONResponse) VisitCha
 }
 
 type GetPriceBookRequestObject struct {
+	Params GetPriceBookParams
 }
 
 type GetPriceBookResponseObject interface {
@@ -16066,25 +16676,24 @@ func (response GetPriceBookdefaultApplicationProblemPlusJSONResponse) VisitGetPr
 	return err
 }
 
-type ChangePriceBookRequestObject struct {
-	Params ChangePriceBookParams
-	Body   *ChangePriceBookJSONRequestBody
+type ListPricesRequestObject struct {
+	Params ListPricesParams
 }
 
-type ChangePriceBookResponseObject interface {
-	VisitChangePriceBookResponse(w http.ResponseWriter) error
+type ListPricesResponseObject interface {
+	VisitListPricesResponse(w http.ResponseWriter) error
 }
 
-type ChangePriceBook200ResponseHeaders struct {
+type ListPrices200ResponseHeaders struct {
 	ETag *string
 }
 
-type ChangePriceBook200JSONResponse struct {
-	Body    PriceBook
-	Headers ChangePriceBook200ResponseHeaders
+type ListPrices200JSONResponse struct {
+	Body    PriceList
+	Headers ListPrices200ResponseHeaders
 }
 
-func (response ChangePriceBook200JSONResponse) VisitChangePriceBookResponse(w http.ResponseWriter) error {
+func (response ListPrices200JSONResponse) VisitListPricesResponse(w http.ResponseWriter) error {
 
 	buf := takeAnswer()
 	defer buf.done()
@@ -16100,12 +16709,236 @@ func (response ChangePriceBook200JSONResponse) VisitChangePriceBookResponse(w ht
 	return err
 }
 
-type ChangePriceBookdefaultApplicationProblemPlusJSONResponse struct {
+type ListPricesdefaultApplicationProblemPlusJSONResponse struct {
 	Body       Problem
 	StatusCode int
 }
 
-func (response ChangePriceBookdefaultApplicationProblemPlusJSONResponse) VisitChangePriceBookResponse(w http.ResponseWriter) error {
+func (response ListPricesdefaultApplicationProblemPlusJSONResponse) VisitListPricesResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type SetPricesRequestObject struct {
+	Params SetPricesParams
+	Body   *SetPricesJSONRequestBody
+}
+
+type SetPricesResponseObject interface {
+	VisitSetPricesResponse(w http.ResponseWriter) error
+}
+
+type SetPrices200ResponseHeaders struct {
+	ETag *string
+}
+
+type SetPrices200JSONResponse struct {
+	Body    PriceBook
+	Headers SetPrices200ResponseHeaders
+}
+
+func (response SetPrices200JSONResponse) VisitSetPricesResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type SetPricesdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response SetPricesdefaultApplicationProblemPlusJSONResponse) VisitSetPricesResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ExportPricesRequestObject struct {
+	Format TableFormat `json:"format"`
+}
+
+type ExportPricesResponseObject interface {
+	VisitExportPricesResponse(w http.ResponseWriter) error
+}
+
+type ExportPrices200ResponseHeaders struct {
+	ContentDisposition *string
+}
+
+type ExportPrices200ApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse struct {
+	Body          io.Reader
+	Headers       ExportPrices200ResponseHeaders
+	ContentLength int64
+}
+
+func (response ExportPrices200ApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse) VisitExportPricesResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type ExportPrices200TextCsvResponse struct {
+	Body          io.Reader
+	Headers       ExportPrices200ResponseHeaders
+	ContentLength int64
+}
+
+func (response ExportPrices200TextCsvResponse) VisitExportPricesResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "text/csv")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type ExportPricesdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ExportPricesdefaultApplicationProblemPlusJSONResponse) VisitExportPricesResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ImportPricesRequestObject struct {
+	Params ImportPricesParams
+	Body   io.Reader
+}
+
+type ImportPricesResponseObject interface {
+	VisitImportPricesResponse(w http.ResponseWriter) error
+}
+
+type ImportPrices200ResponseHeaders struct {
+	ETag *string
+}
+
+type ImportPrices200JSONResponse struct {
+	Body    PriceImport
+	Headers ImportPrices200ResponseHeaders
+}
+
+func (response ImportPrices200JSONResponse) VisitImportPricesResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ImportPricesdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ImportPricesdefaultApplicationProblemPlusJSONResponse) VisitImportPricesResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type PreviewPricesRequestObject struct {
+	Params PreviewPricesParams
+	Body   io.Reader
+}
+
+type PreviewPricesResponseObject interface {
+	VisitPreviewPricesResponse(w http.ResponseWriter) error
+}
+
+type PreviewPrices200JSONResponse PriceImport
+
+func (response PreviewPrices200JSONResponse) VisitPreviewPricesResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type PreviewPricesdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response PreviewPricesdefaultApplicationProblemPlusJSONResponse) VisitPreviewPricesResponse(w http.ResponseWriter) error {
 
 	buf := takeAnswer()
 	defer buf.done()
@@ -16596,6 +17429,12 @@ type StrictServerInterface interface {
 	// ExplainPrice How one priced line was computed: inputs, steps in words, rounding.
 	// (GET /api/jobs/{job}/price/{line})
 	ExplainPrice(ctx context.Context, request ExplainPriceRequestObject) (ExplainPriceResponseObject, error)
+	// TakeTodaysPrices Price the lines that were not sold at today's price book.
+	// (POST /api/jobs/{job}/prices)
+	TakeTodaysPrices(ctx context.Context, request TakeTodaysPricesRequestObject) (TakeTodaysPricesResponseObject, error)
+	// GetMovedPrices What has moved in the price book since the job's prices were taken from it.
+	// (GET /api/jobs/{job}/prices-moved)
+	GetMovedPrices(ctx context.Context, request GetMovedPricesRequestObject) (GetMovedPricesResponseObject, error)
 	// IssueQuote Issue the estimate as it stands as the next numbered revision; an open earlier one is superseded.
 	// (POST /api/jobs/{job}/quotes)
 	IssueQuote(ctx context.Context, request IssueQuoteRequestObject) (IssueQuoteResponseObject, error)
@@ -16749,12 +17588,24 @@ type StrictServerInterface interface {
 	// ChangeCalendar Change when the shop works; open schedules follow at once.
 	// (PUT /api/shop/calendar)
 	ChangeCalendar(ctx context.Context, request ChangeCalendarRequestObject) (ChangeCalendarResponseObject, error)
-	// GetPriceBook Labour rates by skill and the materials the shop prices with.
+	// GetPriceBook Labour rates, materials and vendors as they hold on a day.
 	// (GET /api/shop/price-book)
 	GetPriceBook(ctx context.Context, request GetPriceBookRequestObject) (GetPriceBookResponseObject, error)
-	// ChangePriceBook Replace the price book. Jobs keep the unit prices their lines were made with; labour of unaccepted estimates follows.
-	// (PUT /api/shop/price-book)
-	ChangePriceBook(ctx context.Context, request ChangePriceBookRequestObject) (ChangePriceBookResponseObject, error)
+	// ListPrices The price book key by key, each with its dated rows.
+	// (GET /api/shop/prices)
+	ListPrices(ctx context.Context, request ListPricesRequestObject) (ListPricesResponseObject, error)
+	// SetPrices Set dated rows and take out those that have not begun. What was a price stays readable; jobs keep the prices their lines were made with.
+	// (POST /api/shop/prices)
+	SetPrices(ctx context.Context, request SetPricesRequestObject) (SetPricesResponseObject, error)
+	// ExportPrices The whole price book with its dated rows, as a file that can be imported again.
+	// (GET /api/shop/prices/export/{format})
+	ExportPrices(ctx context.Context, request ExportPricesRequestObject) (ExportPricesResponseObject, error)
+	// ImportPrices Read a price list (CSV or XLSX, told by its content) and write it: all rows, or none when one is wrong.
+	// (POST /api/shop/prices/import)
+	ImportPrices(ctx context.Context, request ImportPricesRequestObject) (ImportPricesResponseObject, error)
+	// PreviewPrices Read a price list (CSV or XLSX, told by its content) and tell what each row would do. Nothing is written.
+	// (POST /api/shop/prices/preview)
+	PreviewPrices(ctx context.Context, request PreviewPricesRequestObject) (PreviewPricesResponseObject, error)
 	// GetShopRules The shop's rule set, its own figures, the watch over the authorised amount and the terms of stopping.
 	// (GET /api/shop/rules)
 	GetShopRules(ctx context.Context, request GetShopRulesRequestObject) (GetShopRulesResponseObject, error)
@@ -19347,6 +20198,59 @@ func (sh *strictHandler) ExplainPrice(ctx *gin.Context, job JobInPath, line stri
 	}
 }
 
+// TakeTodaysPrices operation middleware
+func (sh *strictHandler) TakeTodaysPrices(ctx *gin.Context, job JobInPath, params TakeTodaysPricesParams) {
+	var request TakeTodaysPricesRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.TakeTodaysPrices(ctx.Request.Context(), request.(TakeTodaysPricesRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "TakeTodaysPrices")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(TakeTodaysPricesResponseObject); ok {
+		if err := validResponse.VisitTakeTodaysPricesResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetMovedPrices operation middleware
+func (sh *strictHandler) GetMovedPrices(ctx *gin.Context, job JobInPath) {
+	var request GetMovedPricesRequestObject
+
+	request.Job = job
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetMovedPrices(ctx.Request.Context(), request.(GetMovedPricesRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetMovedPrices")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetMovedPricesResponseObject); ok {
+		if err := validResponse.VisitGetMovedPricesResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // IssueQuote operation middleware
 func (sh *strictHandler) IssueQuote(ctx *gin.Context, job JobInPath, params IssueQuoteParams) {
 	var request IssueQuoteRequestObject
@@ -21189,8 +22093,10 @@ func (sh *strictHandler) ChangeCalendar(ctx *gin.Context, params ChangeCalendarP
 }
 
 // GetPriceBook operation middleware
-func (sh *strictHandler) GetPriceBook(ctx *gin.Context) {
+func (sh *strictHandler) GetPriceBook(ctx *gin.Context, params GetPriceBookParams) {
 	var request GetPriceBookRequestObject
+
+	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
 		return sh.ssi.GetPriceBook(ctx.Request.Context(), request.(GetPriceBookRequestObject))
@@ -21212,13 +22118,39 @@ func (sh *strictHandler) GetPriceBook(ctx *gin.Context) {
 	}
 }
 
-// ChangePriceBook operation middleware
-func (sh *strictHandler) ChangePriceBook(ctx *gin.Context, params ChangePriceBookParams) {
-	var request ChangePriceBookRequestObject
+// ListPrices operation middleware
+func (sh *strictHandler) ListPrices(ctx *gin.Context, params ListPricesParams) {
+	var request ListPricesRequestObject
 
 	request.Params = params
 
-	var body ChangePriceBookJSONRequestBody
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListPrices(ctx.Request.Context(), request.(ListPricesRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListPrices")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListPricesResponseObject); ok {
+		if err := validResponse.VisitListPricesResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// SetPrices operation middleware
+func (sh *strictHandler) SetPrices(ctx *gin.Context, params SetPricesParams) {
+	var request SetPricesRequestObject
+
+	request.Params = params
+
+	var body SetPricesJSONRequestBody
 	var err error
 	// A request validator built on kin-openapi's openapi3filter with
 	// KeepValidatedValue leaves the value it validated on the body. Bind
@@ -21237,18 +22169,100 @@ func (sh *strictHandler) ChangePriceBook(ctx *gin.Context, params ChangePriceBoo
 	request.Body = &body
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
-		return sh.ssi.ChangePriceBook(ctx.Request.Context(), request.(ChangePriceBookRequestObject))
+		return sh.ssi.SetPrices(ctx.Request.Context(), request.(SetPricesRequestObject))
 	}
 	for _, middleware := range sh.middlewares {
-		handler = middleware(handler, "ChangePriceBook")
+		handler = middleware(handler, "SetPrices")
 	}
 
 	response, err := handler(ctx, request)
 
 	if err != nil {
 		sh.options.HandlerErrorFunc(ctx, err)
-	} else if validResponse, ok := response.(ChangePriceBookResponseObject); ok {
-		if err := validResponse.VisitChangePriceBookResponse(ctx.Writer); err != nil {
+	} else if validResponse, ok := response.(SetPricesResponseObject); ok {
+		if err := validResponse.VisitSetPricesResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ExportPrices operation middleware
+func (sh *strictHandler) ExportPrices(ctx *gin.Context, format TableFormat) {
+	var request ExportPricesRequestObject
+
+	request.Format = format
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ExportPrices(ctx.Request.Context(), request.(ExportPricesRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ExportPrices")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ExportPricesResponseObject); ok {
+		if err := validResponse.VisitExportPricesResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ImportPrices operation middleware
+func (sh *strictHandler) ImportPrices(ctx *gin.Context, params ImportPricesParams) {
+	var request ImportPricesRequestObject
+
+	request.Params = params
+
+	request.Body = ctx.Request.Body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ImportPrices(ctx.Request.Context(), request.(ImportPricesRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ImportPrices")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ImportPricesResponseObject); ok {
+		if err := validResponse.VisitImportPricesResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// PreviewPrices operation middleware
+func (sh *strictHandler) PreviewPrices(ctx *gin.Context, params PreviewPricesParams) {
+	var request PreviewPricesRequestObject
+
+	request.Params = params
+
+	request.Body = ctx.Request.Body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.PreviewPrices(ctx.Request.Context(), request.(PreviewPricesRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "PreviewPrices")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(PreviewPricesResponseObject); ok {
+		if err := validResponse.VisitPreviewPricesResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {

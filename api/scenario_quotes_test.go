@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"bareframe/internal/domain"
 	"bareframe/internal/testkit"
 )
 
@@ -119,8 +120,9 @@ func TestTheDocumentIsTheOneThatWasIssuedWhateverChangesLater(t *testing.T) {
 	}
 	total := w.Owner.Do(t, "GET", w.Fill("/api/jobs/{job}"), nil).Want(t, 200).Text("/price/total")
 	tag := versionFor(t, w.Owner.Client, "/api/shop/price-book")
-	dearer := `{"labour":[{"skill":"fitter","name":"Fitter","cost_rate":"68","sell_rate":"190"},{"skill":"welder","name":"Welder","cost_rate":"70","sell_rate":"210"},{"skill":"blaster","name":"Blaster","cost_rate":"60","sell_rate":"200"},{"skill":"painter","name":"Painter","cost_rate":"60","sell_rate":"200"}],"materials":[]}`
-	w.Owner.Do(t, "PUT", "/api/shop/price-book", dearer, testkit.IfMatch(tag)).Want(t, 200)
+	from := string(domain.DayOf(w.App.Now(), time.UTC))
+	dearer := `{"set":[{"kind":"labour","key":"fitter","name":"Fitter","cost_rate":"68","sell_rate":"190","valid_from":"` + from + `"},{"kind":"labour","key":"welder","name":"Welder","cost_rate":"70","sell_rate":"210","valid_from":"` + from + `"}],"removed":[]}`
+	w.Owner.Do(t, "POST", "/api/shop/prices", dearer, testkit.IfMatch(tag)).Want(t, 200)
 	if got := read(w.ClientOf.Client, "/api/client/quotes/{quote}/document"); got != issued {
 		t.Error("the client's document differs from the one that was issued")
 	}

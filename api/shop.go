@@ -69,29 +69,3 @@ func (s *Server) calendarOf(shop domain.Shop) (ShopCalendar, error) {
 	}
 	return calendarView(shop, closed), nil
 }
-
-// GetPriceBook shows labour rates and materials.
-func (s *Server) GetPriceBook(ctx context.Context, _ GetPriceBookRequestObject) (GetPriceBookResponseObject, error) {
-	shop, err := s.app.Shop(ctx, actorOf(ctx))
-	if err != nil {
-		return nil, err
-	}
-	return GetPriceBook200JSONResponse{Body: priceBookView(shop), Headers: GetPriceBook200ResponseHeaders{ETag: etag(shop.PriceBookVersion)}}, nil
-}
-
-// ChangePriceBook replaces labour rates and materials.
-func (s *Server) ChangePriceBook(ctx context.Context, r ChangePriceBookRequestObject) (ChangePriceBookResponseObject, error) {
-	made, err := precondition(r.Params.IfMatch)
-	if err != nil {
-		return nil, err
-	}
-	book, err := priceBookFrom(*r.Body)
-	if err != nil {
-		return nil, err
-	}
-	shop, err := s.app.ChangePriceBook(ctx, actorOf(ctx), made, book)
-	if err != nil {
-		return nil, err
-	}
-	return ChangePriceBook200JSONResponse{Body: priceBookView(shop), Headers: ChangePriceBook200ResponseHeaders{ETag: etag(shop.PriceBookVersion)}}, nil
-}

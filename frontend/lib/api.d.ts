@@ -336,11 +336,122 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Labour rates by skill and the materials the shop prices with. */
+        /** Labour rates, materials and vendors as they hold on a day. */
         get: operations["getPriceBook"];
-        /** Replace the price book. Jobs keep the unit prices their lines were made with; labour of unaccepted estimates follows. */
-        put: operations["changePriceBook"];
+        put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/shop/prices": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The price book key by key, each with its dated rows. */
+        get: operations["listPrices"];
+        put?: never;
+        /** Set dated rows and take out those that have not begun. What was a price stays readable; jobs keep the prices their lines were made with. */
+        post: operations["setPrices"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/shop/prices/preview": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Read a price list (CSV or XLSX, told by its content) and tell what each row would do. Nothing is written. */
+        post: operations["previewPrices"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/shop/prices/import": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Read a price list (CSV or XLSX, told by its content) and write it: all rows, or none when one is wrong. */
+        post: operations["importPrices"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/shop/prices/export/{format}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example csv */
+                format: components["schemas"]["TableFormat"];
+            };
+            cookie?: never;
+        };
+        /** The whole price book with its dated rows, as a file that can be imported again. */
+        get: operations["exportPrices"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/prices-moved": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** What has moved in the price book since the job's prices were taken from it. */
+        get: operations["getMovedPrices"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/prices": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Price the lines that were not sold at today's price book. */
+        post: operations["takeTodaysPrices"];
         delete?: never;
         options?: never;
         head?: never;
@@ -2411,14 +2522,122 @@ export interface components {
             waste_percent: components["schemas"]["Percent"];
             tax_class: components["schemas"]["TaxClass"];
         };
-        PriceBookDraft: {
-            labour: components["schemas"]["LabourRate"][];
-            materials: components["schemas"]["Material"][];
+        Vendor: {
+            key: components["schemas"]["Key"];
+            name: components["schemas"]["Label"];
+            lead_days: number;
+            markup_percent: components["schemas"]["Percent"];
+            note: string;
         };
         PriceBook: {
             version: components["schemas"]["Version"];
-            settings: components["schemas"]["PriceBookDraft"];
+            on: components["schemas"]["Day"];
+            labour: components["schemas"]["LabourRate"][];
+            materials: components["schemas"]["Material"][];
+            vendors: components["schemas"]["Vendor"][];
             units: string[];
+        };
+        /** @enum {string} */
+        PriceKind: "labour" | "material" | "vendor";
+        /** @enum {string} */
+        TableFormat: "csv" | "xlsx";
+        /** @description A can, sheet or bag: what it holds in the unit of the material, and what it costs. */
+        Pack: {
+            size: components["schemas"]["Quantity"];
+            cost: components["schemas"]["UnitMoney"];
+        };
+        /** @description A dated row of the price book. Labour has cost_rate and sell_rate; a material unit, unit_cost, markup_percent, waste_percent and tax_class; a vendor lead_days and markup_percent. */
+        PriceRow: {
+            kind: components["schemas"]["PriceKind"];
+            key: components["schemas"]["Key"];
+            name: components["schemas"]["Label"];
+            valid_from?: components["schemas"]["Day"];
+            valid_to?: components["schemas"]["Day"];
+            cost_rate?: components["schemas"]["UnitMoney"];
+            sell_rate?: components["schemas"]["UnitMoney"];
+            unit?: components["schemas"]["Key"];
+            unit_cost?: components["schemas"]["UnitMoney"];
+            markup_percent?: components["schemas"]["Percent"];
+            waste_percent?: components["schemas"]["Percent"];
+            tax_class?: components["schemas"]["TaxClass"];
+            packs?: components["schemas"]["Pack"][];
+            whole_packs?: boolean;
+            lead_days?: number;
+            note?: components["schemas"]["Text"];
+        };
+        PriceRef: {
+            kind: components["schemas"]["PriceKind"];
+            key: components["schemas"]["Key"];
+            valid_from?: components["schemas"]["Day"];
+        };
+        PriceChange: {
+            set: components["schemas"]["PriceRow"][];
+            removed: components["schemas"]["PriceRef"][];
+        };
+        PricedKey: {
+            kind: components["schemas"]["PriceKind"];
+            key: string;
+            name: string;
+            now?: components["schemas"]["PriceRow"];
+            rows: components["schemas"]["PriceRow"][];
+        };
+        PriceList: {
+            version: components["schemas"]["Version"];
+            today: components["schemas"]["Day"];
+            found: number;
+            items: components["schemas"]["PricedKey"][];
+            next?: string;
+            units: string[];
+        };
+        PriceImport: {
+            /** @description Rows of the list below its head. */
+            rows: number;
+            added: number;
+            changed: number;
+            unchanged: number;
+            version: components["schemas"]["Version"];
+            /** @description The first 200. */
+            faults: components["schemas"]["ImportFault"][];
+            fault_count: number;
+            /** @description What it does, row by row: the first 200. */
+            moves: components["schemas"]["ImportMove"][];
+        };
+        ImportFault: {
+            /** @description As a person counts, the head being row 1; 0 is the file. */
+            row: number;
+            column: string;
+            reason: string;
+        };
+        ImportMove: {
+            row: number;
+            kind: components["schemas"]["PriceKind"];
+            key: string;
+            name: string;
+            /** @description The price that stands, in words; empty for a new one. */
+            was: string;
+            is: string;
+        };
+        MovedPrices: {
+            as_of: components["schemas"]["Day"];
+            currency: string;
+            items: components["schemas"]["MovedPrice"][];
+            net_before: components["schemas"]["Money"];
+            net_after: components["schemas"]["Money"];
+            difference: components["schemas"]["Money"];
+        };
+        MovedPrice: {
+            kind: components["schemas"]["PriceKind"];
+            key: string;
+            name: string;
+            /** @description What the job is priced with. */
+            was: string;
+            /** @description What the price book says today; empty when it has no such row any more. */
+            now: string;
+            /** @description By how much the sell price of a unit moved. */
+            percent: string;
+            /** @description Lines or tasks that it prices. */
+            uses: number;
+            difference: components["schemas"]["Money"];
         };
         VehicleOption: {
             key: string;
@@ -2542,6 +2761,7 @@ export interface components {
             lag_kind: components["schemas"]["LagKind"];
         };
         LineDraft: {
+            price_item?: components["schemas"]["OptionalKey"];
             phase_id: components["schemas"]["Id"];
             task_id?: components["schemas"]["Id"];
             kind: components["schemas"]["LineKind"];
@@ -2844,6 +3064,8 @@ export interface components {
         LineView: {
             id: components["schemas"]["Id"];
             phase_id: components["schemas"]["Id"];
+            /** @description The row of the price book that it was made from. */
+            price_item?: string;
             task_id?: components["schemas"]["Id"];
             kind: components["schemas"]["LineKind"];
             description: string;
@@ -4867,7 +5089,10 @@ export interface operations {
     };
     getPriceBook: {
         parameters: {
-            query?: never;
+            query?: {
+                /** @description Today, when left out. */
+                on?: components["schemas"]["Day"];
+            };
             header?: never;
             path?: never;
             cookie?: never;
@@ -4887,7 +5112,36 @@ export interface operations {
             default: components["responses"]["Problem"];
         };
     };
-    changePriceBook: {
+    listPrices: {
+        parameters: {
+            query?: {
+                kind?: components["schemas"]["PriceKind"];
+                /** @description Part of a name or key. */
+                find?: string;
+                limit?: components["parameters"]["Limit"];
+                /** @description Where an earlier page ended. */
+                after?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A page of the price book. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PriceList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    setPrices: {
         parameters: {
             query?: never;
             header?: {
@@ -4901,32 +5155,38 @@ export interface operations {
             content: {
                 /**
                  * @example {
-                 *       "labour": [
+                 *       "set": [
                  *         {
-                 *           "skill": "fitter",
-                 *           "name": "Fitter",
-                 *           "cost_rate": "34.00",
-                 *           "sell_rate": "92.00"
-                 *         }
-                 *       ],
-                 *       "materials": [
-                 *         {
+                 *           "kind": "material",
                  *           "key": "epoxy_primer",
                  *           "name": "Epoxy primer, two-part",
+                 *           "valid_from": "2028-01-03",
                  *           "unit": "l",
                  *           "unit_cost": "38.00",
                  *           "markup_percent": "25",
                  *           "waste_percent": "10",
-                 *           "tax_class": "material"
+                 *           "tax_class": "material",
+                 *           "packs": [
+                 *             {
+                 *               "size": "1",
+                 *               "cost": "41.00"
+                 *             },
+                 *             {
+                 *               "size": "5",
+                 *               "cost": "180.00"
+                 *             }
+                 *           ],
+                 *           "whole_packs": false
                  *         }
-                 *       ]
+                 *       ],
+                 *       "removed": []
                  *     }
                  */
-                "application/json": components["schemas"]["PriceBookDraft"];
+                "application/json": components["schemas"]["PriceChange"];
             };
         };
         responses: {
-            /** @description Changed. */
+            /** @description Set. */
             200: {
                 headers: {
                     ETag: components["headers"]["ETag"];
@@ -4934,6 +5194,144 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["PriceBook"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    previewPrices: {
+        parameters: {
+            query?: {
+                /** @description The day from which rows hold that give none; today, when left out. */
+                valid_from?: components["schemas"]["Day"];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description What the list would do. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PriceImport"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    importPrices: {
+        parameters: {
+            query?: {
+                /** @description The day from which rows hold that give none; today, when left out. */
+                valid_from?: components["schemas"]["Day"];
+            };
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description What the list did. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PriceImport"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    exportPrices: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example csv */
+                format: components["schemas"]["TableFormat"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The file. */
+            200: {
+                headers: {
+                    "Content-Disposition"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
+                    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": string;
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getMovedPrices: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What has moved. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MovedPrices"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    takeTodaysPrices: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The job page. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JobPage"];
                 };
             };
             default: components["responses"]["Problem"];

@@ -6,6 +6,7 @@ import (
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
 	"bareframe/internal/policy"
+	"bareframe/internal/pricing"
 )
 
 // editing is a job under the owner's pen, with its estimate as stored.
@@ -53,7 +54,7 @@ func (a *App) everyOptionHolds(p JobPage) error {
 	if len(p.All.Tasks) == len(p.Estimate.Tasks) && len(p.All.Lines) == len(p.Estimate.Lines) {
 		return nil
 	}
-	if _, err := priceOf(p.Job.Currency, basisOf(p.Shop, p.Job, p.Quotes), p.All); err != nil {
+	if _, err := priceOf(p.Job.Currency, basisOf(p.Shop, p.Job, p.Quotes, p.AsOf), p.All); err != nil {
 		return err
 	}
 	plan, err := a.planOf(p.Shop, p.Job, p.All, nil, p.AsOf)
@@ -211,7 +212,7 @@ func (a *App) AddLine(ctx context.Context, actor domain.Actor, jobID domain.ID, 
 		}
 		l.ID, l.JobID, l.Scope = a.newID(), jobID, ed.newScope()
 		l.Position = domain.NextPosition(ed.e.Lines, func(x domain.Line) int { return x.Position })
-		if err := l.Validate(ed.e); err != nil {
+		if err := ed.checkLine(w, l); err != nil {
 			return err
 		}
 		if err := w.AddLines([]domain.Line{l}); err != nil {
@@ -235,7 +236,7 @@ func (a *App) ChangeLine(ctx context.Context, actor domain.Actor, jobID, id doma
 			return err
 		}
 		l.ID, l.JobID, l.Scope, l.Position, l.OrderID = id, jobID, before.Scope, before.Position, before.OrderID
-		if err := l.Validate(ed.e); err != nil {
+		if err := ed.checkLine(w, l); err != nil {
 			return err
 		}
 		if err := w.SaveLine(l); err != nil {
@@ -269,4 +270,24 @@ func (ed *editing) line(id domain.ID) (domain.Line, error) {
 		}
 	}
 	return domain.Line{}, fault.New(fault.NotFound, "line-not-found", "This job has no such line.")
+}
+
+// checkLine holds a line against the estimate and the row of the price book
+// that it names, which must hold today. A line that had its row keeps it.
+func (ed *editing) checkLine(w *work, l domain.Line) error {
+	if err := l.Validate(ed.e); err != nil {
+		return err
+	}
+	if before, err := ed.line(l.ID); l.PriceItem == "" || err == nil && before.PriceItem == l.PriceItem {
+		return nil
+	}
+	book := ed.shop.PriceBook.On(domain.DayOf(w.now, ed.shop.Zone()))
+	_, known := book.Material(l.PriceItem)
+	if l.Kind == pricing.Sublet {
+		_, known = book.Vendor(l.PriceItem)
+	}
+	if !known || l.Kind != pricing.Material && l.Kind != pricing.Sublet {
+		return fault.InvalidField("price-item-unknown", "/price_item", "The price book has no %q for this kind of line today.", l.PriceItem)
+	}
+	return nil
 }

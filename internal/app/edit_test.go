@@ -117,9 +117,8 @@ func TestWhatAPriceBookAndSettingsMustKeep(t *testing.T) {
 	b.ok("shop", err)
 
 	without := func(skill string) error {
-		book := shop.PriceBook
-		book.Labour = slices.DeleteFunc(slices.Clone(book.Labour), func(r domain.LabourRate) bool { return r.Skill == skill })
-		_, err := b.app.ChangePriceBook(ctx, b.owner, app.Precondition{Given: true, Version: shop.PriceBookVersion}, book)
+		_, err := b.app.SetPrices(ctx, b.owner, app.Precondition{Given: true, Version: shop.PriceBookVersion},
+			app.PriceChange{Removed: []domain.PriceRef{{Kind: domain.PricedLabour, Key: skill}}})
 		return err
 	}
 	refused(t, "a skill that a task needs", without("welder"), "skill-in-use")

@@ -1,6 +1,8 @@
 package app
 
 import (
+	"time"
+
 	"bareframe/internal/domain"
 	"bareframe/internal/pricing"
 )
@@ -86,6 +88,7 @@ func byVersion[V any](r Reader, jobs []domain.Job, kept *cache[versionKey, V], r
 type priceKey struct {
 	job              versionKey
 	shop, shopPrices int
+	day              domain.Day // rates begin on a day
 }
 
 // priced is a price with its lines found by name. It is shared and not written to.
@@ -96,7 +99,7 @@ type priced struct {
 
 // pricedOf prices an estimate, one that was priced before from memory. writes is
 // as in byVersion.
-func (a *App) pricedOf(writes bool, shop domain.Shop, job domain.Job, basis domain.PriceBasis, e domain.Estimate) (priced, error) {
+func (a *App) pricedOf(writes bool, now time.Time, shop domain.Shop, job domain.Job, basis domain.PriceBasis, e domain.Estimate) (priced, error) {
 	build := func() (p priced, err error) {
 		if p.result, err = priceOf(job.Currency, basis, e); err != nil {
 			return p, err
@@ -110,5 +113,5 @@ func (a *App) pricedOf(writes bool, shop domain.Shop, job domain.Job, basis doma
 	if writes {
 		return build()
 	}
-	return a.prices.get(priceKey{versionKey{job.ID, job.Version}, shop.Version, shop.PriceBookVersion}, build)
+	return a.prices.get(priceKey{versionKey{job.ID, job.Version}, shop.Version, shop.PriceBookVersion, domain.DayOf(now, shop.Zone())}, build)
 }

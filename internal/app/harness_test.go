@@ -319,3 +319,19 @@ func (b *bench) id() domain.ID {
 	b.keys++
 	return fmt.Sprintf("%08d-0000-7000-9000-%012d", b.keys, b.keys)
 }
+
+// rates sets what an hour of each skill sells at, from today on.
+func (b *bench) rates(sell decimal.Decimal) {
+	b.t.Helper()
+	shop, err := b.app.Shop(b.t.Context(), b.owner)
+	b.ok("shop", err)
+	var c app.PriceChange
+	for _, r := range shop.PriceBook.LabourOn(b.today(shop)) {
+		r.SellRate, r.ValidFrom = sell, b.today(shop)
+		c.Set = append(c.Set, domain.PriceRow{Labour: &r})
+	}
+	_, err = b.app.SetPrices(b.t.Context(), b.owner, app.Precondition{Given: true, Version: shop.PriceBookVersion}, c)
+	b.ok("new rates", err)
+}
+
+func (b *bench) today(shop domain.Shop) domain.Day { return domain.DayOf(b.app.Now(), shop.Zone()) }

@@ -62,7 +62,7 @@ func (w *work) createJob(n NewJob) (domain.ID, error) {
 	job := domain.Job{ID: w.app.newID(), Version: 1, Number: number, Title: n.Title, State: domain.Enquiry, ClientID: client.ID,
 		TemplateID: template.ID, TemplateName: template.Plan.Name, VehicleOptions: template.Plan.VehicleOptions, Cautions: template.Plan.Cautions,
 		Vehicle: n.Vehicle, NotBefore: n.NotBefore, CreatedAt: w.now, Currency: shop.Settings.Currency}
-	e, err := instantiate(template.Plan, n.Vehicle.Options, shop.PriceBook, job.ID, w.app.newID)
+	e, err := instantiate(template.Plan, n.Vehicle.Options, shop.PriceBook.On(domain.DayOf(w.now, shop.Zone())), job.ID, w.app.newID)
 	if err != nil {
 		return "", err
 	}
@@ -223,7 +223,7 @@ func templateOptions(e *domain.Estimate, plan domain.TemplatePlan, vehicle map[s
 // and would stop every later edit of the line, so they are left behind.
 func templateLine(l domain.TemplateLine, book domain.PriceBook) (domain.Line, error) {
 	line := domain.Line{Kind: l.Kind, Description: l.Description, Quantity: l.Quantity, Unit: l.Unit, UnitCost: l.UnitCost,
-		MarkupPercent: l.MarkupPercent, WastePercent: l.WastePercent, DiscountPercent: l.DiscountPercent, TaxClass: l.TaxClass}
+		MarkupPercent: l.MarkupPercent, WastePercent: l.WastePercent, DiscountPercent: l.DiscountPercent, TaxClass: l.TaxClass, PriceItem: l.Material}
 	if err := fromPriceBook(&line, l, book); err != nil {
 		return line, err
 	}

@@ -52,7 +52,7 @@ func (a *App) loadLedger(r Reader, job domain.Job) (*ledger, error) {
 			l.accepted = &agreed
 		}
 	}
-	l.basis = basisOf(l.shop, job, quotes[job.ID])
+	l.basis = basisOf(l.shop, job, quotes[job.ID], a.now())
 	entries, err := r.Entries([]domain.ID{job.ID})
 	if err != nil {
 		return nil, err

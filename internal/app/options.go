@@ -170,7 +170,7 @@ func (a *App) CompareOptions(ctx context.Context, actor domain.Actor, jobID doma
 		if err != nil {
 			return err
 		}
-		c, err := a.choosingOf(page, basisOf(page.Shop, page.Job, page.Quotes), domain.ProgressOf(entries[jobID]))
+		c, err := a.choosingOf(page, basisOf(page.Shop, page.Job, page.Quotes, page.AsOf), domain.ProgressOf(entries[jobID]))
 		if err != nil {
 			return err
 		}

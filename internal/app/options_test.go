@@ -223,12 +223,7 @@ func TestACombinationKeepsTheDayOfIssue(t *testing.T) {
 	before, err := b.app.PreviewQuote(ctx, b.client, q.ID, ids)
 	b.ok("previewing", err)
 	shop := b.page(c.page.Job.ID).Shop
-	book := priceBook()
-	for i := range book.Labour {
-		book.Labour[i].SellRate = book.Labour[i].SellRate.Add(dec("50"))
-	}
-	_, err = b.app.ChangePriceBook(ctx, b.owner, app.Precondition{Given: true, Version: shop.PriceBookVersion}, book)
-	b.ok("dearer hours", err)
+	b.rates(dec("250"))
 	set := shop.Settings
 	set.TaxRates = slices.Clone(set.TaxRates)
 	for i := range set.TaxRates {

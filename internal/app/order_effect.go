@@ -24,7 +24,8 @@ type orderBase struct {
 	e        domain.Estimate // in force
 	codes    map[string]bool // of all tasks, also of those that are not taken
 	basis    domain.PriceBasis
-	book     domain.PriceBook // rates of the basis
+	book     domain.PriceBook  // rates of the basis
+	today    *domain.PriceBook // once asked for
 	progress map[domain.ID]domain.TaskProgress
 	begun    map[domain.ID]bool // tasks that somebody logged time to
 	orders   []domain.ChangeOrder
@@ -58,7 +59,7 @@ func (a *App) orderBaseOf(r Reader, jobID domain.ID) (*orderBase, error) {
 	if err != nil {
 		return nil, err
 	}
-	b.basis = basisOf(b.shop, b.job, quotes[jobID])
+	b.basis = basisOf(b.shop, b.job, quotes[jobID], b.now)
 	b.book = domain.PriceBook{Labour: b.basis.Labour}
 	entries, err := r.Entries([]domain.ID{jobID})
 	if err != nil {

@@ -118,12 +118,21 @@ func (b *orderBase) optionOf(f domain.Finding, s repair.Suggestion) domain.Order
 	return option
 }
 
+// prices is the price book as it holds today.
+func (b *orderBase) prices() domain.PriceBook {
+	if b.today == nil {
+		today := b.shop.PriceBook.On(domain.DayOf(b.now, b.shop.Zone()))
+		b.today = &today
+	}
+	return *b.today
+}
+
 // lineOf prices a material from the price book where the repair list names a row
 // of it, else at the list's own price.
 func (b *orderBase) lineOf(phase domain.ID, need repair.Need) domain.OrderLine {
 	l := domain.OrderLine{PhaseID: phase, TaskKey: "t1", Kind: pricing.Material, Description: cut(need.Item, 120), Quantity: need.Quantity, Unit: need.Unit,
 		TaxClass: pricing.TaxClass(need.TaxClass)}
-	if m, ok := b.shop.PriceBook.Material(need.PriceItem); ok && need.PriceItem != "" {
+	if m, ok := b.prices().Material(need.PriceItem); ok && need.PriceItem != "" {
 		l.UnitCost, l.MarkupPercent, l.WastePercent, l.TaxClass = m.UnitCost, m.MarkupPercent, m.WastePercent, m.TaxClass
 	} else if price, err := decimal.NewFromString(need.UnitPrice); err == nil {
 		l.UnitCost = price

@@ -160,7 +160,7 @@ func (a *App) loadPages(r Reader, jobs []domain.Job) ([]JobPage, error) {
 // compute works out what the rows of a page mean.
 func (a *App) compute(p *JobPage, progress map[domain.ID]domain.TaskProgress, writes bool) error {
 	p.AsOf = a.now()
-	return a.figured(p, basisOf(p.Shop, p.Job, p.Quotes), progress, writes)
+	return a.figured(p, basisOf(p.Shop, p.Job, p.Quotes, p.AsOf), progress, writes)
 }
 
 // figured fills in price, draws, plan, standing and sentence of a page. Afresh, its
@@ -168,7 +168,7 @@ func (a *App) compute(p *JobPage, progress map[domain.ID]domain.TaskProgress, wr
 // and of a selection that the job's version does not name.
 func (a *App) figured(p *JobPage, basis domain.PriceBasis, progress map[domain.ID]domain.TaskProgress, afresh bool) error {
 	p.Tasks, p.Whole = make(map[domain.ID]Standing, len(p.Estimate.Tasks)), Standing{}
-	price, err := a.pricedOf(afresh, p.Shop, p.Job, basis, p.Estimate)
+	price, err := a.pricedOf(afresh, p.AsOf, p.Shop, p.Job, basis, p.Estimate)
 	if err != nil {
 		return err
 	}
@@ -190,20 +190,20 @@ func (a *App) figured(p *JobPage, basis domain.PriceBasis, progress map[domain.I
 
 // basisOf is what a job is priced with: after acceptance what the accepted
 // quote kept, before it the shop's present rates.
-func basisOf(shop domain.Shop, job domain.Job, quotes []domain.Quote) domain.PriceBasis {
+func basisOf(shop domain.Shop, job domain.Job, quotes []domain.Quote, now time.Time) domain.PriceBasis {
 	for _, q := range quotes {
 		if job.Sold() && q.ID == job.AcceptedQuoteID {
-			return withTodaysSkills(q.Basis, shop)
+			return withTodaysSkills(q.Basis, shop, now)
 		}
 	}
-	return shop.Basis()
+	return shop.Basis(domain.DayOf(now, shop.Zone()))
 }
 
 // withTodaysSkills adds rates of skills that the shop took up since the quote,
 // so that work added later has a price.
-func withTodaysSkills(b domain.PriceBasis, shop domain.Shop) domain.PriceBasis {
+func withTodaysSkills(b domain.PriceBasis, shop domain.Shop, now time.Time) domain.PriceBasis {
 	kept := domain.PriceBook{Labour: b.Labour}
-	for _, r := range shop.PriceBook.Labour {
+	for _, r := range shop.PriceBook.LabourOn(domain.DayOf(now, shop.Zone())) {
 		if _, ok := kept.Rate(r.Skill); !ok {
 			b.Labour = append(b.Labour[:len(b.Labour):len(b.Labour)], r)
 		}

@@ -121,7 +121,7 @@ func offer(p JobPage, revision int) domain.Quote {
 	f := figuresOf(p)
 	return domain.Quote{JobID: p.Job.ID, Number: fmt.Sprintf("%d-%d", p.Job.Number, revision), Revision: revision, State: domain.QuoteOpen,
 		Currency: p.Job.Currency, Net: f.Net, Tax: f.Tax, Total: f.Total, Cost: f.Cost, Offer: f.Offer, Plan: f.Plan,
-		Terms: p.Shop.Settings.Terms, Basis: p.Shop.Basis()}
+		Terms: p.Shop.Settings.Terms, Basis: p.Shop.Basis(domain.DayOf(p.AsOf, p.Shop.Zone()))}
 }
 
 // figuresOf are the figures of a page's estimate in force, as a quote keeps them.

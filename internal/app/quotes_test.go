@@ -205,12 +205,7 @@ func TestWhatWasSoldStays(t *testing.T) {
 		t.Errorf("a note on a sold task: %v", err)
 	}
 	// A new price book does not move what was sold.
-	shop, err := b.app.Shop(ctx, b.owner)
-	b.ok("shop", err)
-	book := shop.PriceBook
-	book.Labour[0].SellRate = dec("500")
-	_, err = b.app.ChangePriceBook(ctx, b.owner, app.Precondition{Given: true, Version: shop.PriceBookVersion}, book)
-	b.ok("raising the rates", err)
+	b.rates(dec("500"))
 	if got := b.page(id).Price.Totals.GrandTotal.Decimal(); !got.Equal(p.Job.AuthorisedAmount) {
 		t.Errorf("after the rates rose the job costs %s, agreed were %s", got, p.Job.AuthorisedAmount)
 	}

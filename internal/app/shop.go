@@ -23,7 +23,11 @@ func (a *App) Shop(ctx context.Context, actor domain.Actor) (shop domain.Shop, e
 type (
 	ShopNow      struct{ domain.Shop }
 	CalendarNow  struct{ domain.Shop }
-	PriceBookNow struct{ domain.Shop }
+	PriceBookNow struct {
+		Book    domain.PriceBook // as it holds today
+		Version int
+		On      domain.Day
+	}
 )
 
 // ChangeShop replaces the settings. The currency stays once a job exists, and
@@ -94,34 +98,6 @@ func (a *App) ChangeCalendar(ctx context.Context, actor domain.Actor, made Preco
 		}
 		w.events = append(w.events, Event{ShopID: shop.ID, What: "shop"})
 		return w.trail("calendar "+shop.ID, "", before, spec)
-	})
-	return shop, err
-}
-
-// ChangePriceBook replaces labour rates and materials. A skill that somebody
-// has or an open job's task needs stays.
-func (a *App) ChangePriceBook(ctx context.Context, actor domain.Actor, made Precondition, book domain.PriceBook) (shop domain.Shop, err error) {
-	err = a.change(ctx, actor, "changePriceBook", func(w *work) error {
-		if shop, err = w.Shop(); err != nil {
-			return err
-		}
-		before := shop.PriceBook
-		if err := made.check(shop.PriceBookVersion, PriceBookNow{shop}); err != nil {
-			return err
-		}
-		if err := book.Validate(); err != nil {
-			return err
-		}
-		if err := w.skillsStay(book); err != nil {
-			return err
-		}
-		shop.PriceBook = book
-		shop.PriceBookVersion++
-		if err := w.SaveShop(shop); err != nil {
-			return err
-		}
-		w.events = append(w.events, Event{ShopID: shop.ID, What: "shop"})
-		return w.trail("price book "+shop.ID, "", before, book)
 	})
 	return shop, err
 }

@@ -114,7 +114,12 @@ type TaskName struct{ Code, Name string }
 type Tx interface {
 	Reader
 
+	// SaveShop stores settings, calendar and rules, and the version of the price
+	// book but not its rows.
 	SaveShop(shop domain.Shop) error
+	// SetPrices stores dated rows of the price book, in the place of those with
+	// the same key and day, and takes others out, which must be there.
+	SetPrices(set []domain.PriceRow, removed []domain.PriceRef) error
 	AddPerson(p domain.Person) error
 	SavePerson(p domain.Person) error // Conflict "email-taken" when another person signs in with the address
 	AddLink(l domain.PrivateLink) error

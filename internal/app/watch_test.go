@@ -18,14 +18,9 @@ func minuteJob(t testing.TB) (*bench, app.JobPage) {
 	s := app.StartingSettings("Selvane Frame & Body", "EUR", "UTC", "en", "metric")
 	s.TolerancePercent = dec("10")
 	b := open(t, s)
-	book := priceBook()
-	for i := range book.Labour {
-		book.Labour[i].SellRate = dec("60")
-	}
-	_, err := b.app.ChangePriceBook(t.Context(), b.owner, app.Precondition{Given: true, Version: 1}, book)
-	b.ok("price book", err)
+	b.rates(dec("60"))
 	p := b.job(b.templateCalled("empty"))
-	p, err = b.app.AddTask(t.Context(), b.owner, p.Job.ID, made(p), domain.Task{PhaseID: p.Estimate.Phases[0].ID, Code: "T10", Name: "Weld", Kind: domain.Work,
+	p, err := b.app.AddTask(t.Context(), b.owner, p.Job.ID, made(p), domain.Task{PhaseID: p.Estimate.Phases[0].ID, Code: "T10", Name: "Weld", Kind: domain.Work,
 		Hours: hours("10", "10", "10"), Skill: "welder", Crew: 1, TaxClass: pricing.RepairLabour, Cautions: []string{}}, nil, nil)
 	b.ok("task", err)
 	b.accept(b.issue(p))

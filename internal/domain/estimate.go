@@ -180,8 +180,9 @@ type Line struct {
 	DiscountPercent decimal.Decimal
 	TaxClass        pricing.TaxClass
 	Scope           Scope
-	OrderID         ID // the change order that brought it
-	OptionID        ID // the option that it belongs to; empty: always bought
+	OrderID         ID     // the change order that brought it
+	OptionID        ID     // the option that it belongs to; empty: always bought
+	PriceItem       string // the row of the price book that it was made from: a material, for sublet work a vendor
 	Position        int
 }
 

@@ -82,9 +82,9 @@ type PriceBasis struct {
 	Stopping StopTerms        `json:"stopping"` // stated on the quote, so that they may be charged
 }
 
-// Basis returns what the shop prices with today.
-func (s Shop) Basis() PriceBasis {
-	return PriceBasis{TaxBasis: s.Settings.TaxBasis, TaxRates: s.Settings.TaxRates, Labour: s.PriceBook.Labour,
+// Basis returns what the shop prices with on a day.
+func (s Shop) Basis(day Day) PriceBasis {
+	return PriceBasis{TaxBasis: s.Settings.TaxBasis, TaxRates: s.Settings.TaxRates, Labour: s.PriceBook.LabourOn(day),
 		Deposit: s.Settings.DepositPercent, Draws: s.Settings.Draws,
 		Stopping: s.GoesBy().Stopping}
 }

@@ -2,7 +2,6 @@ package domain
 
 import (
 	"fmt"
-	"strings"
 	"time"
 
 	"github.com/shopspring/decimal"
@@ -25,7 +24,7 @@ type Shop struct {
 	Calendar        calendar.Spec // its TimeZone is always Settings.TimeZone
 
 	PriceBookVersion int
-	PriceBook        PriceBook
+	PriceBook        PriceBook // every dated row; see PriceBook.On
 
 	RulesVersion int
 	Rules        ShopRules // see GoesBy
@@ -66,51 +65,6 @@ type Station struct {
 	Key      string `json:"key"`
 	Name     string `json:"name"`
 	Capacity int    `json:"capacity"`
-}
-
-// PriceBook is what the shop prices with.
-type PriceBook struct {
-	Labour    []LabourRate `json:"labour"`
-	Materials []Material   `json:"materials"`
-}
-
-// LabourRate prices an hour of a skill.
-type LabourRate struct {
-	Skill    string          `json:"skill"`
-	Name     string          `json:"name"`
-	CostRate decimal.Decimal `json:"cost_rate"` // per hour, what the shop pays
-	SellRate decimal.Decimal `json:"sell_rate"` // per hour, what the client pays
-}
-
-// Material is a thing the shop buys and sells by a unit.
-type Material struct {
-	Key           string           `json:"key"`
-	Name          string           `json:"name"`
-	Unit          string           `json:"unit"`
-	UnitCost      decimal.Decimal  `json:"unit_cost"`
-	MarkupPercent decimal.Decimal  `json:"markup_percent"`
-	WastePercent  decimal.Decimal  `json:"waste_percent"`
-	TaxClass      pricing.TaxClass `json:"tax_class"`
-}
-
-// Rate returns the labour rate of a skill.
-func (b PriceBook) Rate(skill string) (LabourRate, bool) {
-	for _, r := range b.Labour {
-		if r.Skill == skill {
-			return r, true
-		}
-	}
-	return LabourRate{}, false
-}
-
-// Material returns a material by its key.
-func (b PriceBook) Material(key string) (Material, bool) {
-	for _, m := range b.Materials {
-		if m.Key == key {
-			return m, true
-		}
-	}
-	return Material{}, false
 }
 
 // Zone returns the shop's time zone.
@@ -176,33 +130,4 @@ func (s ShopSettings) Validate() error {
 		keys[st.Key] = true
 	}
 	return c.Err("shop-settings-invalid")
-}
-
-// Validate names every row of a price book that cannot stand.
-func (b PriceBook) Validate() error {
-	var c fault.Collector
-	skills := map[string]bool{}
-	for i, r := range b.Labour {
-		if skills[r.Skill] {
-			c.Add(fmt.Sprintf("/labour/%d/skill", i), "Skill %s stands twice.", r.Skill)
-		}
-		skills[r.Skill] = true
-		if r.CostRate.IsNegative() || r.SellRate.IsNegative() {
-			c.Add(fmt.Sprintf("/labour/%d", i), "A rate is not negative.")
-		}
-	}
-	keys := map[string]bool{}
-	for i, m := range b.Materials {
-		if keys[m.Key] {
-			c.Add(fmt.Sprintf("/materials/%d/key", i), "Material %s stands twice.", m.Key)
-		}
-		keys[m.Key] = true
-		if m.UnitCost.IsNegative() || m.MarkupPercent.IsNegative() || m.WastePercent.IsNegative() {
-			c.Add(fmt.Sprintf("/materials/%d", i), "Cost, markup and waste are not negative.")
-		}
-		if !KnownUnit(m.Unit) {
-			c.Add(fmt.Sprintf("/materials/%d/unit", i), "%q is not a unit; one of %s.", m.Unit, strings.Join(Units(), ", "))
-		}
-	}
-	return c.Err("price-book-invalid")
 }

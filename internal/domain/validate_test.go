@@ -11,7 +11,7 @@ import (
 )
 
 func someShop() Shop {
-	s := Shop{PriceBook: PriceBook{Labour: []LabourRate{{Skill: "welder", CostRate: dec("30"), SellRate: dec("70")}}}}
+	s := Shop{PriceBook: PriceBook{Labour: []LabourRate{{Skill: "welder", Name: "Welder", CostRate: dec("30"), SellRate: dec("70")}}}}
 	s.Settings = ShopSettings{Currency: "EUR", TimeZone: "Europe/Vienna", Units: "metric", TaxBasis: pricing.PerDocument, DepositPercent: dec("20"),
 		Draws: []DrawRule{{"At hand-over", dec("80")}}, Stations: []Station{{Key: "stand", Name: "Frame stand", Capacity: 1}}}
 	for _, c := range pricing.TaxClasses() {
@@ -195,10 +195,17 @@ func TestValidateSettings(t *testing.T) {
 }
 
 func TestValidatePriceBook(t *testing.T) {
-	book := PriceBook{Labour: []LabourRate{{Skill: "welder"}, {Skill: "welder"}}, Materials: []Material{{Key: "rod", Unit: "kg"}, {Key: "rod", Unit: "stone"}}}
-	wantFields(t, "twice and unknown", book.Validate(), []string{"/labour/1/skill", "/materials/1/key", "/materials/1/unit"})
-	negative := PriceBook{Labour: []LabourRate{{Skill: "welder", SellRate: dec("-1")}}, Materials: []Material{{Key: "rod", Unit: "kg", WastePercent: dec("-1")}}}
-	wantFields(t, "negative", negative.Validate(), []string{"/labour/0", "/materials/0"})
+	rate := LabourRate{Skill: "welder", Name: "Welder"}
+	rod := Material{Key: "rod", Name: "Rod", Unit: "kg", TaxClass: pricing.Consumable}
+	stone := rod
+	stone.Unit = "stone"
+	book := PriceBook{Labour: []LabourRate{rate, rate}, Materials: []Material{rod, stone}}
+	wantFields(t, "twice and unknown", book.Validate(), []string{"/materials/1/unit", "/labour/1", "/materials/1"})
+	negative := PriceBook{Labour: []LabourRate{rate}, Materials: []Material{rod}}
+	negative.Labour[0].SellRate, negative.Materials[0].WastePercent = dec("-1"), dec("-1")
+	wantFields(t, "negative", negative.Validate(), []string{"/labour/0/sell_rate", "/materials/0/waste_percent"})
+	nameless := PriceBook{Labour: []LabourRate{{Skill: "Wel der"}}, Vendors: []Vendor{{Key: "plater", Name: "Plater", LeadDays: 401}}}
+	wantFields(t, "nameless", nameless.Validate(), []string{"/labour/0/skill", "/labour/0/name", "/vendors/0/lead_days"})
 	wantFields(t, "as it should be", someShop().PriceBook.Validate(), nil)
 	if len(Units()) == 0 || !KnownUnit(Units()[0]) || KnownUnit("") {
 		t.Error("every unit is known and nothing is no unit")

@@ -72,14 +72,20 @@ var table = map[Action][]Grant{
 	"revokeClientLink": owner(),
 
 	// shop
-	"getShop":         owner(),
-	"changeShop":      owner(),
-	"getCalendar":     owner(),
-	"changeCalendar":  owner(),
-	"getPriceBook":    owner(),
-	"changePriceBook": owner(),
-	"listTemplates":   owner(),
-	"getTemplate":     owner(),
+	"getShop":          owner(),
+	"changeShop":       owner(),
+	"getCalendar":      owner(),
+	"changeCalendar":   owner(),
+	"getPriceBook":     owner(),
+	"listPrices":       owner(),
+	"setPrices":        owner(),
+	"previewPrices":    owner(),
+	"importPrices":     owner(),
+	"exportPrices":     owner(),
+	"getMovedPrices":   owner(),
+	"takeTodaysPrices": owner(),
+	"listTemplates":    owner(),
+	"getTemplate":      owner(),
 
 	// jobs
 	"listJobs":       owner(),

@@ -25,7 +25,7 @@ func anyShop(db *gorm.DB) (bool, error) {
 	return len(ids) > 0, err
 }
 
-// Shops lists all shops by creation.
+// Shops lists all shops by creation, without their price books.
 func (s *Store) Shops(ctx context.Context) ([]domain.Shop, error) {
 	var rows []shopRecord
 	err := s.backend.read(ctx, func(db *gorm.DB) (err error) {

@@ -19,7 +19,9 @@ func TestDirectory(t *testing.T) {
 		exists, err = s.AnyShop(ctx)
 		same(t, "AnyShop", exists, true, err)
 		shops, err = s.Shops(ctx)
-		same(t, "Shops", shops, []domain.Shop{a.shop, b.shop}, err)
+		bare := []domain.Shop{a.shop, b.shop}
+		bare[0].PriceBook, bare[1].PriceBook = domain.PriceBook{}, domain.PriceBook{}
+		same(t, "Shops", shops, bare, err)
 
 		person, shop, err := s.PersonByEmail(ctx, " iDA@b.Example")
 		same(t, "PersonByEmail", person, b.owner, err)

@@ -146,6 +146,7 @@ type lineRecord struct {
 	RemovedAt       *time.Time
 	OrderID         string
 	OptionID        string
+	PriceItem       string
 }
 
 // TableName names the table.
@@ -157,12 +158,12 @@ func (r *reader) lineToRecord(l domain.Line) lineRecord {
 	return lineRecord{ShopID: r.shop, ID: l.ID, JobID: l.JobID, PhaseID: l.PhaseID, TaskID: orNull(l.TaskID),
 		Kind: string(l.Kind), Description: l.Description, Quantity: amount{l.Quantity}, Unit: l.Unit,
 		UnitCost: amount{l.UnitCost}, MarkupPercent: amount{l.MarkupPercent}, WastePercent: amount{l.WastePercent},
-		DiscountPercent: amount{l.DiscountPercent}, TaxClass: string(l.TaxClass), Scope: string(l.Scope), Position: l.Position, OrderID: l.OrderID, OptionID: l.OptionID}
+		DiscountPercent: amount{l.DiscountPercent}, TaxClass: string(l.TaxClass), Scope: string(l.Scope), Position: l.Position, OrderID: l.OrderID, OptionID: l.OptionID, PriceItem: l.PriceItem}
 }
 
 func (r lineRecord) toDomain() domain.Line {
 	return domain.Line{ID: r.ID, JobID: r.JobID, PhaseID: r.PhaseID, TaskID: orEmpty(r.TaskID), Kind: pricing.Kind(r.Kind),
 		Description: r.Description, Quantity: r.Quantity.Decimal, Unit: r.Unit, UnitCost: r.UnitCost.Decimal,
 		MarkupPercent: r.MarkupPercent.Decimal, WastePercent: r.WastePercent.Decimal,
-		DiscountPercent: r.DiscountPercent.Decimal, TaxClass: pricing.TaxClass(r.TaxClass), Scope: domain.Scope(r.Scope), Position: r.Position, OrderID: r.OrderID, OptionID: r.OptionID}
+		DiscountPercent: r.DiscountPercent.Decimal, TaxClass: pricing.TaxClass(r.TaxClass), Scope: domain.Scope(r.Scope), Position: r.Position, OrderID: r.OrderID, OptionID: r.OptionID, PriceItem: r.PriceItem}
 }

@@ -51,7 +51,7 @@ func describe(shop domain.ID) furniture {
 				Week: map[string][]calendar.Interval{"monday": {{From: "08:00", To: "12:00"}}}},
 			PriceBookVersion: 5, PriceBook: domain.PriceBook{
 				Labour:    []domain.LabourRate{{Skill: "welder", Name: "Welder", CostRate: dec("31.5"), SellRate: dec("78")}},
-				Materials: []domain.Material{}}},
+				Materials: []domain.Material{}, Vendors: []domain.Vendor{}}},
 		owner:  domain.Person{ID: id("owner"), Version: 1, Name: "Ida Kranz", Email: "Ida@" + shop + ".example", Role: domain.Owner, Skills: []string{}, Active: true, PasswordHash: "hash", CreatedAt: at(1)},
 		fitter: domain.Person{ID: id("fitter"), Version: 1, Name: "bo Lind", Email: "bo@" + shop + ".example", Phone: "1", Role: domain.Technician, Skills: []string{"welder"}, CostRate: dec("0.10"), Active: true, CreatedAt: at(2)},
 		cl:     domain.Person{ID: id("client"), Version: 1, Name: "Ada Ohm", Role: domain.Client, Active: true, CreatedAt: at(3)},
@@ -75,7 +75,7 @@ func describe(shop domain.ID) furniture {
 		Cost: dec("55.555555"), Note: "n", Terms: "t",
 		Offer:        domain.Offer{Phases: []domain.OfferPhase{{Name: "Removal", Net: "100.10"}}, Start: "2027-04-01", Finish: "2027-09-30"},
 		Plan:         []domain.Sold{{TaskID: first, Hours: dec("3.17"), Start: at(100), Finish: at(400)}},
-		Basis:        f.shop.Basis(),
+		Basis:        f.shop.Basis("2027-01-01"),
 		DocumentHash: "d"}
 	f.document = domain.Document{ID: f.quote.ID, ContentType: "text/html", Hash: "d", Body: []byte("<p>\x00\xff"), Sheet: `{"title":"\u0000 é"}`}
 	f.baseline = domain.Baseline{JobID: f.job.ID, TaskID: first, Hours: dec("3.17"), Start: at(100), Finish: at(400)}

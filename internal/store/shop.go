@@ -16,7 +16,6 @@ type shopRecord struct {
 	CalendarVersion  int
 	Calendar         structured[calendar.Spec]
 	PriceBookVersion int
-	PriceBook        structured[domain.PriceBook]
 	RulesVersion     int
 	Rules            structured[domain.ShopRules]
 	LastJobNumber    int
@@ -28,24 +27,31 @@ func (shopRecord) TableName() string { return "shops" }
 func shopToRecord(s domain.Shop) shopRecord {
 	return shopRecord{ShopID: s.ID, Version: s.Version, CreatedAt: instant(s.CreatedAt), Demo: s.Demo,
 		Settings: asJSON(s.Settings), CalendarVersion: s.CalendarVersion, Calendar: asJSON(s.Calendar),
-		PriceBookVersion: s.PriceBookVersion, PriceBook: asJSON(s.PriceBook),
-		RulesVersion: s.RulesVersion, Rules: asJSON(s.Rules)}
+		PriceBookVersion: s.PriceBookVersion,
+		RulesVersion:     s.RulesVersion, Rules: asJSON(s.Rules)}
 }
 
 func (r shopRecord) toDomain() domain.Shop {
 	return domain.Shop{ID: r.ShopID, Version: r.Version, CreatedAt: r.CreatedAt.UTC(), Demo: r.Demo,
 		Settings: r.Settings.v, CalendarVersion: r.CalendarVersion, Calendar: r.Calendar.v,
-		PriceBookVersion: r.PriceBookVersion, PriceBook: r.PriceBook.v,
-		RulesVersion: r.RulesVersion, Rules: r.Rules.v}
+		PriceBookVersion: r.PriceBookVersion,
+		RulesVersion:     r.RulesVersion, Rules: r.Rules.v}
 }
 
-// Shop returns the shop itself.
+// Shop returns the shop itself, with its price book, which is shared: not to be
+// written to.
 func (r *reader) Shop() (domain.Shop, error) {
 	row, err := one[shopRecord](r, "shop", "1 = 1")
-	return row.toDomain(), err
+	if err != nil {
+		return domain.Shop{}, err
+	}
+	shop := row.toDomain()
+	shop.PriceBook, err = r.priceBook(shop.PriceBookVersion)
+	return shop, err
 }
 
-// SaveShop stores settings, calendar, price book and rules with their versions.
+// SaveShop stores settings, calendar and rules with their versions, and the
+// version of the price book; its rows are stored by SetPrices.
 func (w *writer) SaveShop(shop domain.Shop) error {
 	row := shopToRecord(shop)
 	row.ShopID = w.shop
@@ -53,7 +59,11 @@ func (w *writer) SaveShop(shop domain.Shop) error {
 }
 
 func (w *writer) addShop(shop domain.Shop) error {
-	return add(w, []shopRecord{shopToRecord(shop)})
+	if err := add(w, []shopRecord{shopToRecord(shop)}); err != nil {
+		return err
+	}
+	w.pricesSet = true
+	return w.addPrices(shop.PriceBook.Rows(), placesOf(nil))
 }
 
 // NextJobNumber counts up within the shop. A number whose transaction is undone

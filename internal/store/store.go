@@ -23,6 +23,7 @@ type Store struct {
 	backend     backend
 	postgresURL string // empty on SQLite
 	log         *slog.Logger
+	books       priceBooks
 }
 
 var _ app.Store = (*Store)(nil)

@@ -15,9 +15,11 @@ import (
 // reader reads within one shop. It lives as long as its transaction and is not
 // safe for concurrent use.
 type reader struct {
-	db     *gorm.DB
-	shop   domain.ID
-	broken error // the first statement that failed
+	db        *gorm.DB
+	shop      domain.ID
+	books     *priceBooks
+	pricesSet bool  // this transaction wrote prices
+	broken    error // the first statement that failed
 }
 
 // writer writes within one shop.
@@ -46,7 +48,7 @@ func (s *Store) UpdateTogether(ctx context.Context, shopID domain.ID, fn func(tx
 // within runs fn as the only writer of a shop.
 func (s *Store) within(shopID domain.ID, fn func(tx app.Tx) error) func(db *gorm.DB) error {
 	return func(db *gorm.DB) error {
-		w := &writer{reader: reader{db: db, shop: shopID}}
+		w := &writer{reader: reader{db: db, shop: shopID, books: &s.books}}
 		if err := w.lock(s.backend.lockShop()); err != nil {
 			return err
 		}
@@ -60,7 +62,7 @@ func (s *Store) within(shopID domain.ID, fn func(tx app.Tx) error) func(db *gorm
 // View runs fn on one consistent snapshot of a shop.
 func (s *Store) View(ctx context.Context, shopID domain.ID, fn func(r app.Reader) error) error {
 	return s.backend.read(ctx, func(db *gorm.DB) error {
-		return fn(&reader{db: db, shop: shopID})
+		return fn(&reader{db: db, shop: shopID, books: &s.books})
 	})
 }
 
@@ -70,7 +72,7 @@ func (s *Store) CreateShop(ctx context.Context, shop domain.Shop, only bool, fn 
 		if err := s.backend.lockSetup(db); err != nil {
 			return err
 		}
-		w := &writer{reader: reader{db: db, shop: shop.ID}}
+		w := &writer{reader: reader{db: db, shop: shop.ID, books: &s.books}}
 		if only {
 			if exists, err := anyShop(db); err != nil {
 				return err

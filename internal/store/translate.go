@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"database/sql/driver"
 	"errors"
 	"io"
 	"net"
@@ -152,7 +153,7 @@ func outage(err error) error {
 	var connect *pgconn.ConnectError
 	var network net.Error
 	if errors.As(err, &connect) || errors.As(err, &network) || errors.Is(err, io.EOF) ||
-		errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, sql.ErrConnDone) || err.Error() == "sql: database is closed" || errors.Is(err, net.ErrClosed) || pgconn.SafeToRetry(err) {
+		errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, sql.ErrConnDone) || errors.Is(err, driver.ErrBadConn) || err.Error() == "sql: database is closed" || errors.Is(err, net.ErrClosed) || pgconn.SafeToRetry(err) {
 		return unavailable(err)
 	}
 	return err
