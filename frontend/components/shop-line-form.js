@@ -3,7 +3,7 @@
 // them in; the unit price stays with the line when the book changes later.
 
 import { field } from "../lib/form.js";
-import { html } from "../lib/html.js";
+import { attr, html } from "../lib/html.js";
 import { lineKind, taxClass, word } from "../lib/words.js";
 import { choices, readForm, span } from "./shop-form.js";
 
@@ -58,6 +58,7 @@ export function lineDraft(line) {
     tax_class,
   };
   if (line.task_id) draft.task_id = line.task_id;
+  if (line.price_item) draft.price_item = line.price_item;
   return draft;
 }
 
@@ -71,11 +72,15 @@ export function lineFields(line, page, book, of) {
   const phases = Object.fromEntries(page.phases.map((phase) => [phase.id, phase.name]));
   const tasks = Object.fromEntries(page.tasks.map((task) => [task.id, `${task.code} ${task.name}`]));
   const units = Object.fromEntries(book.units.map((unit) => [unit, unit]));
-  const materials = Object.fromEntries(book.settings.materials.map((m) => [m.key, m.name]));
+  const rows = Object.fromEntries([
+    ...book.materials.map((m) => [`material:${m.key}`, m.name]),
+    ...book.vendors.map((v) => [`sublet:${v.key}`, `${v.name} (vendor)`]),
+  ]);
   const f = { form: "line" };
   return html`<div class="shop-form">
     <div class="field"><label for="line-from-book">Fill in from the price book</label>
-      <select id="line-from-book">${choices(materials, "no, typed here").map(([key, name]) => html`<option value="${key}">${name}</option>`)}</select></div>
+      <select id="line-from-book">${choices(rows, "no, typed here").map(([key, name]) => html`<option value="${key}" ${attr("selected", key === `${line.kind}:${line.price_item}`)}>${name}</option>`)}</select>
+      ${of ? "" : html`<input type="hidden" name="price_item" value="${line.price_item ?? ""}">`}</div>
     ${span(3, field({ ...f, name: "kind", label: "Kind", type: "select", value: line.kind, options: choices(kinds) }))}
     <div data-span="9">${field({ ...f, name: "description", label: "Description", value: line.description, required: true, maxlength: 160 })}</div>
     ${span(3, field({ ...f, name: "quantity", label: "Quantity", value: line.quantity, inputmode: "decimal", required: true }))}
@@ -91,22 +96,32 @@ export function lineFields(line, page, book, of) {
   </div>`;
 }
 
-/** Fills the fields from a material that is chosen. @param {HTMLFormElement} form @param {Schemas["PriceBook"]} book @param {AbortSignal} signal */
+/** Fills the fields from a row of the price book that is chosen. @param {HTMLFormElement} form @param {Schemas["PriceBook"]} book @param {AbortSignal} signal */
 export function followBook(form, book, signal) {
   const chooser = /** @type {HTMLSelectElement | null} */ (form.querySelector("#line-from-book"));
   chooser?.addEventListener(
     "change",
     () => {
-      const material = book.settings.materials.find((m) => m.key === chooser.value);
-      if (!material) return;
+      const [, key = ""] = chooser.value.split(":");
+      const material = book.materials.find((m) => `material:${m.key}` === chooser.value);
+      const vendor = book.vendors.find((v) => `sublet:${v.key}` === chooser.value);
       const fill = {
-        kind: "material",
-        description: material.name,
-        unit: material.unit,
-        unit_cost: material.unit_cost,
-        markup_percent: material.markup_percent,
-        waste_percent: material.waste_percent,
-        tax_class: material.tax_class,
+        price_item: key,
+        ...(material && {
+          kind: "material",
+          description: material.name,
+          unit: material.unit,
+          unit_cost: material.unit_cost,
+          markup_percent: material.markup_percent,
+          waste_percent: material.waste_percent,
+          tax_class: material.tax_class,
+        }),
+        ...(vendor && {
+          kind: "sublet",
+          waste_percent: "0",
+          markup_percent: vendor.markup_percent,
+          tax_class: "sublet",
+        }),
       };
       for (const [name, value] of Object.entries(fill)) {
         const control = form.elements.namedItem(name);
@@ -120,7 +135,7 @@ export function followBook(form, book, signal) {
 
 /** @param {HTMLElement} form @returns {LineDraft} */
 export function readLine(form) {
-  return readForm(form, { optional: ["task_id"] });
+  return readForm(form, { optional: ["task_id", "price_item"] });
 }
 
 /** A line in words. @param {LineDraft} line @param {JobPage} page @returns {[string, string][]} */

@@ -12,6 +12,7 @@ import { reports } from "./found-bench.mjs";
 import { decidesOrders } from "./found-client.mjs";
 import { ownerQuotes } from "./owner.mjs";
 import { desk, openBrowser, person, phone } from "./people.mjs";
+import { prices } from "./prices.mjs";
 import { everyScreen } from "./screens.mjs";
 import { startServer } from "./server.mjs";
 import { together } from "./together.mjs";
@@ -90,6 +91,7 @@ try {
   await clientAccepts(story);
   await technicianWorks(story);
   await together(story);
+  await prices(story);
   await surveys(story);
   const chain = await chainBegins(story);
   await chainEnds(story, chain, await decidesOrders(story, chain));

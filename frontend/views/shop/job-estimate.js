@@ -29,7 +29,7 @@ export function estimate(root, desk) {
     root,
     html`<h2 class="visually-hidden">Estimate</h2>
     <div class="shop-estimate"><div>
-      <p class="shop-actions"><button type="button" id="add-phase">Add a phase</button>
+      <p class="shop-actions"><button type="button" id="add-phase">Add a phase</button><button type="button" id="moved-prices">Prices that have moved</button>
         <a class="shop-narrow" href="#price">See how the price adds up</a></p>${list}</div>${price}</div>`,
   );
   /** @param {boolean} own */
@@ -44,7 +44,7 @@ export function estimate(root, desk) {
 
 /** What task fields offer: the skills of the price book, the shop's stations. @param {JobDesk} desk */
 export function offers(desk) {
-  const skills = desk.book.settings.labour.map(({ skill, name }) => ({ key: skill, name }));
+  const skills = desk.book.labour.map(({ skill, name }) => ({ key: skill, name }));
   return { skills, stations: desk.shop.settings.stations };
 }
 
@@ -67,6 +67,13 @@ function listen(root, desk) {
   click("add-line", (id) => addLine(desk, id));
   click("explain", (line) => explainLine(desk.id, line, signal));
   on(root, "click", "#add-phase", () => void addPhase(desk), signal);
+  on(
+    root,
+    "click",
+    "#moved-prices",
+    () => void import("./moved-prices.js").then(({ movedPrices }) => movedPrices(desk)),
+    signal,
+  );
   on(
     root,
     "change",

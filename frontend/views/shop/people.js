@@ -28,8 +28,8 @@ const groups = [
 
 /** @type {View} */
 export default async function view(root, _params, { signal, formats }) {
-  const { settings } = await get("/api/shop/price-book", { signal });
-  const skills = settings.labour.map(({ skill, name }) => ({ key: skill, name }));
+  const { labour } = await get("/api/shop/price-book", { signal });
+  const skills = labour.map(({ skill, name }) => ({ key: skill, name }));
   /** @type {Person[]} */
   let people = [];
   const list = document.createElement("div");
