@@ -8,7 +8,6 @@ import (
 	"bareframe/internal/app"
 	"bareframe/internal/domain"
 	"bareframe/internal/pricing"
-	"bareframe/internal/tabular"
 )
 
 func priceBookView(book domain.PriceBook, version int, on domain.Day) PriceBook {
@@ -108,7 +107,7 @@ func movedPricesView(m app.MovedPrices) MovedPrices {
 
 func priceImportView(i app.PriceImport) PriceImport {
 	return PriceImport{Rows: i.Rows, Added: i.Added, Changed: i.Changed, Unchanged: i.Unchanged, Version: i.Version, FaultCount: i.Faults.Count,
-		Faults: each(i.Faults.List, func(p tabular.Problem) ImportFault {
+		Faults: each(i.Faults.List, func(p app.ListProblem) ImportFault {
 			return ImportFault{Row: p.Row, Column: p.Column, Reason: p.Reason}
 		}),
 		Moves: each(i.Moves, func(m app.PriceMove) ImportMove {

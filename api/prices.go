@@ -4,8 +4,8 @@ import (
 	"bytes"
 	"context"
 
+	"bareframe/internal/app"
 	"bareframe/internal/domain"
-	"bareframe/internal/tabular"
 )
 
 // GetPriceBook shows rates, materials and vendors as they hold on a day.
@@ -70,7 +70,7 @@ func (s *Server) ImportPrices(ctx context.Context, r ImportPricesRequestObject) 
 
 // ExportPrices writes the price book as a file.
 func (s *Server) ExportPrices(ctx context.Context, r ExportPricesRequestObject) (ExportPricesResponseObject, error) {
-	body, name, err := s.app.ExportPrices(ctx, actorOf(ctx), tabular.Format(r.Format))
+	body, name, err := s.app.ExportPrices(ctx, actorOf(ctx), app.TableFormat(r.Format))
 	if err != nil {
 		return nil, err
 	}

@@ -11,6 +11,13 @@ import (
 	"bareframe/internal/tabular"
 )
 
+// TableFormat is the format of a list as a file; ListProblem is what is wrong
+// with a row of one.
+type (
+	TableFormat = tabular.Format
+	ListProblem = tabular.Problem
+)
+
 // priceTable describes a price list as a file. The columns that a kind of row
 // does not use stay empty in it.
 func priceTable() tabular.Schema {

@@ -232,14 +232,7 @@ func TestAPriceFollowsTheShop(t *testing.T) {
 		return sum
 	}
 	for _, rate := range []string{"100", "250", "100"} {
-		shop, err := b.app.Shop(ctx, b.owner)
-		b.ok("shop", err)
-		book := shop.PriceBook
-		for i := range book.Labour {
-			book.Labour[i].SellRate = dec(rate)
-		}
-		_, err = b.app.ChangePriceBook(ctx, b.owner, app.Precondition{Given: true, Version: shop.PriceBookVersion}, book)
-		b.ok("changing the rates", err)
+		b.rates(dec(rate))
 		for range 2 {
 			if got, want := labour(), hours.Mul(dec(rate)); !got.Equal(want) || !got.IsPositive() {
 				t.Errorf("%s h at %s cost %s, want %s", hours, rate, got, want)
