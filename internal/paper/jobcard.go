@@ -172,7 +172,7 @@ func (d JobCardData) needs(s *Sheet) {
 		if i := slices.IndexFunc(d.Tasks, func(t domain.Task) bool { return t.ID == l.TaskID }); i >= 0 {
 			task = fmt.Sprint(i + 1)
 		}
-		row := t.row(l.Description, task, l.Quantity.String()+" "+l.Unit)
+		row := t.row(l.Description, task, measured(l.Quantity.String(), l.Unit))
 		row.Cells[0].Box = Open
 		if l.Scope == domain.Outside {
 			row.Cells[0].Small = "Not agreed: it is not fitted."

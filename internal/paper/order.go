@@ -37,7 +37,7 @@ func Order(d OrderData) (Sheet, error) {
 	if len(o.Effect.Lines) > 0 {
 		t := s.part("Lines").table("Lines", "Item", "#Quantity", "#"+o.Effect.Currency+" before tax")
 		for _, l := range o.Effect.Lines {
-			t.row(l.Description+orderKindNote(string(l.Kind)), l.Quantity+" "+l.Unit, grouped(l.Net))
+			t.row(l.Description+orderKindNote(string(l.Kind)), measured(l.Quantity, l.Unit), grouped(l.Net))
 		}
 	}
 	d.total(s.part("Total"), currency)

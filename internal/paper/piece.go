@@ -44,6 +44,9 @@ func (p Part) pieces(width float64) []piece {
 			}
 			out = append(out, x)
 		}
+		if b.Text != nil && i+1 < len(p.Blocks) && p.Blocks[i+1].Table != nil {
+			out[len(out)-1].keep = true // words over a table stay with its first row
+		}
 	}
 	return out
 }

@@ -97,7 +97,7 @@ func (d QuoteData) phase(p *Part, ph domain.OfferPhase) {
 	}
 	t := p.table(ph.Name+", lines", "Item", "#Quantity", "#"+d.Quote.Currency+" before tax")
 	for _, l := range ph.Lines {
-		t.row(l.Description+kindNote(string(l.Kind)), l.Quantity+" "+l.Unit, grouped(l.Net))
+		t.row(l.Description+kindNote(string(l.Kind)), measured(l.Quantity, l.Unit), grouped(l.Net))
 	}
 	t.sum(ph.Name, grouped(ph.Net))
 }

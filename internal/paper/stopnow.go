@@ -65,7 +65,7 @@ func (d StopNowData) done(p *Part) {
 	}
 	t := p.table("What was done and ordered", "Item", "#Quantity", "#"+d.Job.Currency+" before tax")
 	for _, l := range d.Bill.Lines {
-		t.row(l.Description, l.Quantity+" "+l.Unit, grouped(l.Net.String())).Cells[0].Small = l.Why
+		t.row(l.Description, measured(l.Quantity, l.Unit), grouped(l.Net.String())).Cells[0].Small = l.Why
 	}
 	t.sum("Before tax", grouped(d.Bill.Net.String()))
 }

@@ -73,3 +73,8 @@ func signed(d decimal.Decimal) string {
 	}
 	return "0"
 }
+
+var raised = strings.NewReplacer("m2", "m²", "ft2", "ft²", "in2", "in²")
+
+// measured is a quantity with its unit as it is printed: square measures raised.
+func measured(quantity, unit string) string { return quantity + " " + raised.Replace(unit) }
