@@ -157,7 +157,7 @@ func TestBadInputIsNamed(t *testing.T) {
 			in.List.Repairs[0].Hours.Likely.Fixed = "0"
 			in.List.Repairs[0].Hours.Low.Fixed = "0"
 		},
-		"/list/repairs/0/materials/0/unit":       func(in *Input) { in.List.Repairs[0].Materials[0].Unit = "dm2" },
+		"/list/repairs/0/materials/0/unit":       func(in *Input) { in.List.Repairs[0].Materials[0].Unit = "stone" },
 		"/list/repairs/0/materials/0/item":       func(in *Input) { in.List.Repairs[0].Materials[0].Item = "" },
 		"/list/repairs/0/materials/0/fixed":      func(in *Input) { in.List.Repairs[0].Materials[0].Fixed = "-1" },
 		"/list/repairs/0/materials/0/price_item": func(in *Input) { in.List.Repairs[0].Materials[0].UnitPrice = "1" },
