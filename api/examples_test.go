@@ -142,9 +142,12 @@ var readyFor = map[string]ready{
 	"listJobHours":   {testkit.AtClock, owner, nil},
 	"listTrail":      {testkit.AtClock, owner, nil},
 
+	"getEstimateWorkbook": {testkit.AtClock, owner, nil},
+
 	"issueQuote":       {testkit.AtSurveyed, owner, nil},
 	"getQuote":         {testkit.AtClock, owner, nil},
 	"getQuoteDocument": {testkit.AtClock, owner, nil},
+	"getQuoteWorkbook": {testkit.AtClock, owner, nil},
 	"previewSelection": {testkit.AtQuoted, owner, quotedWithOption},
 	"withdrawQuote":    {testkit.AtQuoted, owner, nil},
 	"recordDecision":   {testkit.AtQuoted, owner, nil},
@@ -162,6 +165,7 @@ var readyFor = map[string]ready{
 	"getClientJob":           {testkit.AtClock, clientOf, nil},
 	"getClientQuote":         {testkit.AtClock, clientOf, nil},
 	"getClientQuoteDocument": {testkit.AtClock, clientOf, nil},
+	"getClientQuoteWorkbook": {testkit.AtClock, clientOf, nil},
 	"previewQuote":           {testkit.AtQuoted, clientOf, quotedWithOption},
 	"decideQuote":            {testkit.AtQuoted, clientOf, nil},
 

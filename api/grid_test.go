@@ -51,12 +51,12 @@ var grid = map[string]row{
 	"compareOptions": {"o", shops}, "addOption": {"o", shops}, "changeOption": {"o", shops}, "removeOption": {"o", shops},
 	"listJobHours": {"o", shops}, "listTrail": {"o", shops},
 
-	"issueQuote": {"o", shops}, "getQuote": {"o", shops}, "getQuoteDocument": {"o", shops}, "previewSelection": {"o", shops}, "withdrawQuote": {"o", shops}, "recordDecision": {"o", shops},
+	"issueQuote": {"o", shops}, "getQuote": {"o", shops}, "getQuoteDocument": {"o", shops}, "getQuoteWorkbook": {"o", shops}, "getEstimateWorkbook": {"o", shops}, "previewSelection": {"o", shops}, "withdrawQuote": {"o", shops}, "recordDecision": {"o", shops},
 
 	"getToday": {"ot", nothing}, "listBenchTasks": {"ot", nothing}, "startClock": {"ot", nothing}, "switchClock": {"ot", nothing},
 	"stopClock": {"ot", nothing}, "listMyHours": {"ot", nothing}, "logHours": {"ot", nothing}, "correctHours": {"ot", shops},
 
-	"listClientJobs": {"c", nothing}, "getClientJob": {"c", ownJob}, "getClientQuote": {"c", ownJob}, "getClientQuoteDocument": {"c", ownJob}, "previewQuote": {"c", ownJob}, "decideQuote": {"c", ownJob},
+	"listClientJobs": {"c", nothing}, "getClientJob": {"c", ownJob}, "getClientQuote": {"c", ownJob}, "getClientQuoteDocument": {"c", ownJob}, "getClientQuoteWorkbook": {"c", ownJob}, "previewQuote": {"c", ownJob}, "decideQuote": {"c", ownJob},
 
 	"listOrders": {"o", shops}, "addOrder": {"o", shops}, "gatherFindings": {"o", shops}, "getOrder": {"o", shops}, "changeOrder": {"o", shops}, "previewOrder": {"o", shops},
 	"sendOrder": {"o", shops}, "withdrawOrder": {"o", shops}, "recordOrderDecision": {"o", shops}, "answerAboutOrder": {"o", shops}, "getOrderDocument": {"o", shops},

@@ -1084,6 +1084,24 @@ func (e WatchState) Valid() bool {
 	}
 }
 
+// Defines values for WorkbookEdition.
+const (
+	WorkbookEditionClientsEdition WorkbookEdition = "client"
+	WorkbookEditionOwnersEdition  WorkbookEdition = "owner"
+)
+
+// Valid indicates whether the value is a known member of the WorkbookEdition enum.
+func (e WorkbookEdition) Valid() bool {
+	switch e {
+	case WorkbookEditionClientsEdition:
+		return true
+	case WorkbookEditionOwnersEdition:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for ZoneKind.
 const (
 	ZoneKindBracket     ZoneKind = "bracket"
@@ -4231,6 +4249,9 @@ type WithOthers struct {
 	Orders          []OrderRef `json:"orders"`
 }
 
+// WorkbookEdition defines model for WorkbookEdition.
+type WorkbookEdition string
+
 // Zone defines model for Zone.
 type Zone struct {
 	AreaM2   Quantity `json:"area_m2"`
@@ -5143,6 +5164,9 @@ type ServerInterface interface {
 	// PreviewQuote What a combination of the options comes to: price, draws, dates, points, and what each option changes. Computed from what the quote kept.
 	// (POST /api/client/quotes/{quote}/preview)
 	PreviewQuote(c *gin.Context, quote QuoteInPath)
+	// GetClientQuoteWorkbook The quote as a workbook with live formulas: lines, tax, payments and options, no cost and no margin.
+	// (GET /api/client/quotes/{quote}/workbook)
+	GetClientQuoteWorkbook(c *gin.Context, quote QuoteInPath)
 	// ChangeFinding Change a finding that is not with the client.
 	// (PUT /api/findings/{finding})
 	ChangeFinding(c *gin.Context, finding FindingInPath, params ChangeFindingParams)
@@ -5305,6 +5329,9 @@ type ServerInterface interface {
 	// ListTrail Every change to this job: who, when, from where, before and after; newest first.
 	// (GET /api/jobs/{job}/trail)
 	ListTrail(c *gin.Context, job JobInPath, params ListTrailParams)
+	// GetEstimateWorkbook The estimate as it stands as a workbook with live formulas: the owner's edition with cost and margin, the client's without. Options that are not taken stand on a sheet of their own.
+	// (GET /api/jobs/{job}/workbook/{edition})
+	GetEstimateWorkbook(c *gin.Context, job JobInPath, edition WorkbookEdition)
 	// AddZone Add a zone to the frame.
 	// (POST /api/jobs/{job}/zones)
 	AddZone(c *gin.Context, job JobInPath, params AddZoneParams)
@@ -5395,6 +5422,9 @@ type ServerInterface interface {
 	// WithdrawQuote Withdraw an open quote.
 	// (POST /api/quotes/{quote}/withdraw)
 	WithdrawQuote(c *gin.Context, quote QuoteInPath, params WithdrawQuoteParams)
+	// GetQuoteWorkbook The client's edition of a quote as a workbook with live formulas, written from what the quote kept; as it was agreed, once it was.
+	// (GET /api/quotes/{quote}/workbook)
+	GetQuoteWorkbook(c *gin.Context, quote QuoteInPath)
 	// ListRuleSets The rule sets on consent that the shop can choose from, each with its source and the day it was read. Check local law.
 	// (GET /api/rule-sets)
 	ListRuleSets(c *gin.Context)
@@ -6410,6 +6440,31 @@ func (siw *ServerInterfaceWrapper) PreviewQuote(c *gin.Context) {
 	}
 
 	siw.Handler.PreviewQuote(c, quote)
+}
+
+// GetClientQuoteWorkbook operation middleware
+func (siw *ServerInterfaceWrapper) GetClientQuoteWorkbook(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "quote" -------------
+	var quote QuoteInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "quote", c.Param("quote"), &quote, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter quote: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetClientQuoteWorkbook(c, quote)
 }
 
 // ChangeFinding operation middleware
@@ -8876,6 +8931,40 @@ func (siw *ServerInterfaceWrapper) ListTrail(c *gin.Context) {
 	siw.Handler.ListTrail(c, job, params)
 }
 
+// GetEstimateWorkbook operation middleware
+func (siw *ServerInterfaceWrapper) GetEstimateWorkbook(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Path parameter "edition" -------------
+	var edition WorkbookEdition
+
+	err = runtime.BindStyledParameterWithOptions("simple", "edition", c.Param("edition"), &edition, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter edition: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetEstimateWorkbook(c, job, edition)
+}
+
 // AddZone operation middleware
 func (siw *ServerInterfaceWrapper) AddZone(c *gin.Context) {
 
@@ -10060,6 +10149,31 @@ func (siw *ServerInterfaceWrapper) WithdrawQuote(c *gin.Context) {
 	siw.Handler.WithdrawQuote(c, quote, params)
 }
 
+// GetQuoteWorkbook operation middleware
+func (siw *ServerInterfaceWrapper) GetQuoteWorkbook(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "quote" -------------
+	var quote QuoteInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "quote", c.Param("quote"), &quote, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter quote: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetQuoteWorkbook(c, quote)
+}
+
 // ListRuleSets operation middleware
 func (siw *ServerInterfaceWrapper) ListRuleSets(c *gin.Context) {
 
@@ -10669,6 +10783,7 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.POST(options.BaseURL+"/api/jobs", wrapper.CreateJob)
 	router.GET(options.BaseURL+"/api/jobs/:job", wrapper.GetJob)
 	router.PUT(options.BaseURL+"/api/jobs/:job", wrapper.ChangeJob)
+	router.GET(options.BaseURL+"/api/jobs/:job/workbook/:edition", wrapper.GetEstimateWorkbook)
 	router.POST(options.BaseURL+"/api/jobs/:job/state", wrapper.MoveJob)
 	router.POST(options.BaseURL+"/api/jobs/:job/phases", wrapper.AddPhase)
 	router.DELETE(options.BaseURL+"/api/jobs/:job/phases/:phase", wrapper.RemovePhase)
@@ -10694,6 +10809,7 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.POST(options.BaseURL+"/api/jobs/:job/quotes", wrapper.IssueQuote)
 	router.GET(options.BaseURL+"/api/quotes/:quote", wrapper.GetQuote)
 	router.GET(options.BaseURL+"/api/quotes/:quote/document", wrapper.GetQuoteDocument)
+	router.GET(options.BaseURL+"/api/quotes/:quote/workbook", wrapper.GetQuoteWorkbook)
 	router.POST(options.BaseURL+"/api/quotes/:quote/preview", wrapper.PreviewSelection)
 	router.POST(options.BaseURL+"/api/quotes/:quote/withdraw", wrapper.WithdrawQuote)
 	router.POST(options.BaseURL+"/api/quotes/:quote/decision", wrapper.RecordDecision)
@@ -10709,6 +10825,7 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.GET(options.BaseURL+"/api/client/jobs/:job", wrapper.GetClientJob)
 	router.GET(options.BaseURL+"/api/client/quotes/:quote", wrapper.GetClientQuote)
 	router.GET(options.BaseURL+"/api/client/quotes/:quote/document", wrapper.GetClientQuoteDocument)
+	router.GET(options.BaseURL+"/api/client/quotes/:quote/workbook", wrapper.GetClientQuoteWorkbook)
 	router.POST(options.BaseURL+"/api/client/quotes/:quote/preview", wrapper.PreviewQuote)
 	router.POST(options.BaseURL+"/api/client/quotes/:quote/decision", wrapper.DecideQuote)
 	router.GET(options.BaseURL+"/api/frame-layouts", wrapper.ListFrameLayouts)
@@ -10786,6 +10903,16 @@ type DocumentTextHTMLResponse struct {
 }
 
 type ProblemApplicationProblemPlusJSONResponse Problem
+
+type WorkbookResponseHeaders struct {
+	ContentDisposition *string
+}
+type WorkbookApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse struct {
+	Body io.Reader
+
+	Headers       WorkbookResponseHeaders
+	ContentLength int64
+}
 
 type EndAuthoriserRequestObject struct {
 	Authoriser AuthoriserInPath `json:"authoriser"`
@@ -12059,6 +12186,54 @@ type PreviewQuotedefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response PreviewQuotedefaultApplicationProblemPlusJSONResponse) VisitPreviewQuoteResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetClientQuoteWorkbookRequestObject struct {
+	Quote QuoteInPath `json:"quote"`
+}
+
+type GetClientQuoteWorkbookResponseObject interface {
+	VisitGetClientQuoteWorkbookResponse(w http.ResponseWriter) error
+}
+
+type GetClientQuoteWorkbook200ApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse struct {
+	WorkbookApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse
+}
+
+func (response GetClientQuoteWorkbook200ApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse) VisitGetClientQuoteWorkbookResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type GetClientQuoteWorkbookdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetClientQuoteWorkbookdefaultApplicationProblemPlusJSONResponse) VisitGetClientQuoteWorkbookResponse(w http.ResponseWriter) error {
 
 	buf := takeAnswer()
 	defer buf.done()
@@ -14723,6 +14898,55 @@ func (response ListTraildefaultApplicationProblemPlusJSONResponse) VisitListTrai
 	return err
 }
 
+type GetEstimateWorkbookRequestObject struct {
+	Job     JobInPath       `json:"job"`
+	Edition WorkbookEdition `json:"edition"`
+}
+
+type GetEstimateWorkbookResponseObject interface {
+	VisitGetEstimateWorkbookResponse(w http.ResponseWriter) error
+}
+
+type GetEstimateWorkbook200ApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse struct {
+	WorkbookApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse
+}
+
+func (response GetEstimateWorkbook200ApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse) VisitGetEstimateWorkbookResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type GetEstimateWorkbookdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetEstimateWorkbookdefaultApplicationProblemPlusJSONResponse) VisitGetEstimateWorkbookResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type AddZoneRequestObject struct {
 	Job    JobInPath `json:"job"`
 	Params AddZoneParams
@@ -16124,6 +16348,54 @@ func (response WithdrawQuotedefaultApplicationProblemPlusJSONResponse) VisitWith
 	return err
 }
 
+type GetQuoteWorkbookRequestObject struct {
+	Quote QuoteInPath `json:"quote"`
+}
+
+type GetQuoteWorkbookResponseObject interface {
+	VisitGetQuoteWorkbookResponse(w http.ResponseWriter) error
+}
+
+type GetQuoteWorkbook200ApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse struct {
+	WorkbookApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse
+}
+
+func (response GetQuoteWorkbook200ApplicationVndOpenxmlformatsOfficedocumentSpreadsheetmlSheetResponse) VisitGetQuoteWorkbookResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type GetQuoteWorkbookdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetQuoteWorkbookdefaultApplicationProblemPlusJSONResponse) VisitGetQuoteWorkbookResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ListRuleSetsRequestObject struct {
 }
 
@@ -17303,6 +17575,9 @@ type StrictServerInterface interface {
 	// PreviewQuote What a combination of the options comes to: price, draws, dates, points, and what each option changes. Computed from what the quote kept.
 	// (POST /api/client/quotes/{quote}/preview)
 	PreviewQuote(ctx context.Context, request PreviewQuoteRequestObject) (PreviewQuoteResponseObject, error)
+	// GetClientQuoteWorkbook The quote as a workbook with live formulas: lines, tax, payments and options, no cost and no margin.
+	// (GET /api/client/quotes/{quote}/workbook)
+	GetClientQuoteWorkbook(ctx context.Context, request GetClientQuoteWorkbookRequestObject) (GetClientQuoteWorkbookResponseObject, error)
 	// ChangeFinding Change a finding that is not with the client.
 	// (PUT /api/findings/{finding})
 	ChangeFinding(ctx context.Context, request ChangeFindingRequestObject) (ChangeFindingResponseObject, error)
@@ -17465,6 +17740,9 @@ type StrictServerInterface interface {
 	// ListTrail Every change to this job: who, when, from where, before and after; newest first.
 	// (GET /api/jobs/{job}/trail)
 	ListTrail(ctx context.Context, request ListTrailRequestObject) (ListTrailResponseObject, error)
+	// GetEstimateWorkbook The estimate as it stands as a workbook with live formulas: the owner's edition with cost and margin, the client's without. Options that are not taken stand on a sheet of their own.
+	// (GET /api/jobs/{job}/workbook/{edition})
+	GetEstimateWorkbook(ctx context.Context, request GetEstimateWorkbookRequestObject) (GetEstimateWorkbookResponseObject, error)
 	// AddZone Add a zone to the frame.
 	// (POST /api/jobs/{job}/zones)
 	AddZone(ctx context.Context, request AddZoneRequestObject) (AddZoneResponseObject, error)
@@ -17555,6 +17833,9 @@ type StrictServerInterface interface {
 	// WithdrawQuote Withdraw an open quote.
 	// (POST /api/quotes/{quote}/withdraw)
 	WithdrawQuote(ctx context.Context, request WithdrawQuoteRequestObject) (WithdrawQuoteResponseObject, error)
+	// GetQuoteWorkbook The client's edition of a quote as a workbook with live formulas, written from what the quote kept; as it was agreed, once it was.
+	// (GET /api/quotes/{quote}/workbook)
+	GetQuoteWorkbook(ctx context.Context, request GetQuoteWorkbookRequestObject) (GetQuoteWorkbookResponseObject, error)
 	// ListRuleSets The rule sets on consent that the shop can choose from, each with its source and the day it was read. Check local law.
 	// (GET /api/rule-sets)
 	ListRuleSets(ctx context.Context, request ListRuleSetsRequestObject) (ListRuleSetsResponseObject, error)
@@ -18664,6 +18945,32 @@ func (sh *strictHandler) PreviewQuote(ctx *gin.Context, quote QuoteInPath) {
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(PreviewQuoteResponseObject); ok {
 		if err := validResponse.VisitPreviewQuoteResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetClientQuoteWorkbook operation middleware
+func (sh *strictHandler) GetClientQuoteWorkbook(ctx *gin.Context, quote QuoteInPath) {
+	var request GetClientQuoteWorkbookRequestObject
+
+	request.Quote = quote
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetClientQuoteWorkbook(ctx.Request.Context(), request.(GetClientQuoteWorkbookRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetClientQuoteWorkbook")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetClientQuoteWorkbookResponseObject); ok {
+		if err := validResponse.VisitGetClientQuoteWorkbookResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -20650,6 +20957,33 @@ func (sh *strictHandler) ListTrail(ctx *gin.Context, job JobInPath, params ListT
 	}
 }
 
+// GetEstimateWorkbook operation middleware
+func (sh *strictHandler) GetEstimateWorkbook(ctx *gin.Context, job JobInPath, edition WorkbookEdition) {
+	var request GetEstimateWorkbookRequestObject
+
+	request.Job = job
+	request.Edition = edition
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetEstimateWorkbook(ctx.Request.Context(), request.(GetEstimateWorkbookRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetEstimateWorkbook")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetEstimateWorkbookResponseObject); ok {
+		if err := validResponse.VisitGetEstimateWorkbookResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // AddZone operation middleware
 func (sh *strictHandler) AddZone(ctx *gin.Context, job JobInPath, params AddZoneParams) {
 	var request AddZoneRequestObject
@@ -21743,6 +22077,32 @@ func (sh *strictHandler) WithdrawQuote(ctx *gin.Context, quote QuoteInPath, para
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(WithdrawQuoteResponseObject); ok {
 		if err := validResponse.VisitWithdrawQuoteResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetQuoteWorkbook operation middleware
+func (sh *strictHandler) GetQuoteWorkbook(ctx *gin.Context, quote QuoteInPath) {
+	var request GetQuoteWorkbookRequestObject
+
+	request.Quote = quote
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetQuoteWorkbook(ctx.Request.Context(), request.(GetQuoteWorkbookRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetQuoteWorkbook")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetQuoteWorkbookResponseObject); ok {
+		if err := validResponse.VisitGetQuoteWorkbookResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {

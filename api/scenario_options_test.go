@@ -11,7 +11,14 @@ import (
 // the left rail, one of which adds work, and an extra.
 func withOptions(t *testing.T) *testkit.World {
 	t.Helper()
+	return withOptionsIn(t, func(*testkit.World) {})
+}
+
+// withOptionsIn is withOptions in a world that was prepared.
+func withOptionsIn(t *testing.T, prepare func(w *testkit.World)) *testkit.World {
+	t.Helper()
 	w := testkit.NewWorld(t, testkit.AtSurveyed)
+	prepare(w)
 	add := func(name, path, body string, at string) {
 		t.Helper()
 		a := w.Owner.Do(t, "POST", w.Fill("/api/jobs/{job}"+path), w.Fill(body), testkit.IfMatch(w.ETag(t))).Want(t, 201)

@@ -534,6 +534,28 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/jobs/{job}/workbook/{edition}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+                /** @example owner */
+                edition: components["schemas"]["WorkbookEdition"];
+            };
+            cookie?: never;
+        };
+        /** The estimate as it stands as a workbook with live formulas: the owner's edition with cost and margin, the client's without. Options that are not taken stand on a sheet of their own. */
+        get: operations["getEstimateWorkbook"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/jobs/{job}/state": {
         parameters: {
             query?: never;
@@ -939,6 +961,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/quotes/{quote}/workbook": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a6 */
+                quote: components["parameters"]["QuoteInPath"];
+            };
+            cookie?: never;
+        };
+        /** The client's edition of a quote as a workbook with live formulas, written from what the quote kept; as it was agreed, once it was. */
+        get: operations["getQuoteWorkbook"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/quotes/{quote}/preview": {
         parameters: {
             query?: never;
@@ -1191,6 +1233,26 @@ export interface paths {
         };
         /** The exact document, to read, print and keep. */
         get: operations["getClientQuoteDocument"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/client/quotes/{quote}/workbook": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a6 */
+                quote: components["parameters"]["QuoteInPath"];
+            };
+            cookie?: never;
+        };
+        /** The quote as a workbook with live formulas: lines, tax, payments and options, no cost and no margin. */
+        get: operations["getClientQuoteWorkbook"];
         put?: never;
         post?: never;
         delete?: never;
@@ -2539,6 +2601,8 @@ export interface components {
         };
         /** @enum {string} */
         PriceKind: "labour" | "material" | "vendor";
+        /** @enum {string} */
+        WorkbookEdition: "owner" | "client";
         /** @enum {string} */
         TableFormat: "csv" | "xlsx";
         /** @description A can, sheet or bag: what it holds in the unit of the material, and what it costs. */
@@ -4238,6 +4302,17 @@ export interface components {
                 "application/pdf": string;
             };
         };
+        /** @description The workbook, as XLSX. */
+        Workbook: {
+            headers: {
+                /** @description A name for the file. */
+                "Content-Disposition"?: string;
+                [name: string]: unknown;
+            };
+            content: {
+                "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": string;
+            };
+        };
         /** @description A refusal or a failure. */
         Problem: {
             headers: {
@@ -5527,6 +5602,24 @@ export interface operations {
             default: components["responses"]["Problem"];
         };
     };
+    getEstimateWorkbook: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+                /** @example owner */
+                edition: components["schemas"]["WorkbookEdition"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: components["responses"]["Workbook"];
+            default: components["responses"]["Problem"];
+        };
+    };
     moveJob: {
         parameters: {
             query?: never;
@@ -6456,6 +6549,22 @@ export interface operations {
             default: components["responses"]["Problem"];
         };
     };
+    getQuoteWorkbook: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a6 */
+                quote: components["parameters"]["QuoteInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: components["responses"]["Workbook"];
+            default: components["responses"]["Problem"];
+        };
+    };
     previewSelection: {
         parameters: {
             query?: never;
@@ -6910,6 +7019,22 @@ export interface operations {
         requestBody?: never;
         responses: {
             200: components["responses"]["Document"];
+            default: components["responses"]["Problem"];
+        };
+    };
+    getClientQuoteWorkbook: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a6 */
+                quote: components["parameters"]["QuoteInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: components["responses"]["Workbook"];
             default: components["responses"]["Problem"];
         };
     };

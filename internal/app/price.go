@@ -17,6 +17,11 @@ const (
 // priceOf prices an estimate: one labour line for each task with hours, at
 // their mean, then the estimate's own lines, phase by phase.
 func priceOf(currency string, basis domain.PriceBasis, e domain.Estimate) (pricing.Result, error) {
+	return pricing.Calculate(priceInput(currency, basis, e))
+}
+
+// priceInput is what an estimate is priced from.
+func priceInput(currency string, basis domain.PriceBasis, e domain.Estimate) pricing.Input {
 	in := pricing.Input{Currency: currency, TaxBasis: basis.TaxBasis}
 	for _, r := range basis.TaxRates {
 		in.TaxRates = append(in.TaxRates, pricing.TaxRate{Class: r.Class, Percent: r.Percent.String()})
@@ -33,7 +38,7 @@ func priceOf(currency string, basis domain.PriceBasis, e domain.Estimate) (prici
 	for _, l := range e.Lines {
 		in.Lines = append(in.Lines, materialLine(l))
 	}
-	return pricing.Calculate(in)
+	return in
 }
 
 func labourLine(book domain.PriceBook, t domain.Task) (pricing.Line, bool) {

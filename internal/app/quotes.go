@@ -72,10 +72,8 @@ func (w *work) issueQuote(jobID domain.ID, made Precondition, validDays int, not
 	if err := w.AddQuote(q, doc); err != nil {
 		return "", err
 	}
-	if len(page.All.Options) > 0 {
-		if err := w.AddSnapshot(q.ID, snapshotOf(page)); err != nil {
-			return "", err
-		}
+	if err := w.AddSnapshot(q.ID, snapshotOf(page)); err != nil {
+		return "", err
 	}
 	job.State = domain.Quoted
 	job.Version++

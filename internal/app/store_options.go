@@ -6,10 +6,11 @@ import (
 	"bareframe/internal/domain"
 )
 
-// OptionReader reads what quotes with options keep besides; the options of an
-// estimate come with it.
+// OptionReader reads what quotes keep besides; the options of an estimate come
+// with it.
 type OptionReader interface {
-	// Snapshot is there for a quote with options.
+	// Snapshot is there for every quote with options, and for those without since
+	// workbooks are written from it; else NotFound.
 	Snapshot(quoteID domain.ID) (domain.Snapshot, error)
 	// AgreedDocument is there once such a quote was accepted.
 	AgreedDocument(quoteID domain.ID) (domain.Document, error)

@@ -19,8 +19,9 @@ const (
 
 // WorkbookData is what an estimate's workbook is written from: what was priced
 // and what it came to. All decimals are plain decimal text, empty for none;
-// amounts are those of package pricing. Document discounts and charges, options
-// that are not taken, and what belongs to them, have no place in it.
+// amounts are those of package pricing. Document discounts and charges have no
+// place in it. Lines are those that are in the price; options stand beside them
+// on a sheet of their own, and what is not taken stands only there.
 type WorkbookData struct {
 	Heading     string   // such as "Estimate 12-3"
 	Particulars []string // shop, client, vehicle, day: a row each
@@ -37,6 +38,7 @@ type WorkbookData struct {
 	Due         money.Amount
 	Deposit     *WorkbookDeposit
 	Draws       []WorkbookDraw // they divide what the deposit leaves
+	Options     []WorkbookOption
 }
 
 // WorkbookClass is a tax class with its rate.
@@ -112,7 +114,11 @@ func Workbook(d WorkbookData, e Edition) ([]byte, error) {
 		return nil, err
 	}
 	b.lay()
-	return b.write(b.estimateSheet(), b.linesSheet(), b.taxSheet(), b.paymentsSheet())
+	sheets := []sheet{b.estimateSheet(), b.linesSheet(), b.taxSheet(), b.paymentsSheet()}
+	if len(d.Options) > 0 {
+		sheets = append(sheets, b.optionsSheet())
+	}
+	return b.write(sheets...)
 }
 
 var className = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9 _-]*$`)
@@ -124,7 +130,7 @@ func newBook(d WorkbookData, e Edition) (*book, error) {
 		return nil, err
 	}
 	b := &book{data: d, edition: e, currency: currency, rates: map[string]*rate{}}
-	for _, step := range []func() error{b.readClasses, b.readLines, b.tie} {
+	for _, step := range []func() error{b.readClasses, b.readLines, b.readOptions, b.tie} {
 		if err := step(); err != nil {
 			return nil, err
 		}

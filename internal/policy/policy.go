@@ -115,10 +115,14 @@ var table = map[Action][]Grant{
 	"listJobHours":   owner(),
 	"listTrail":      owner(),
 
+	// files
+	"getEstimateWorkbook": owner(),
+
 	// quotes
 	"issueQuote":       owner(),
 	"getQuote":         owner(),
 	"getQuoteDocument": owner(),
+	"getQuoteWorkbook": owner(),
 	"previewSelection": owner(),
 	"withdrawQuote":    owner(),
 	"recordDecision":   owner(),
@@ -138,6 +142,7 @@ var table = map[Action][]Grant{
 	"getClientJob":           client(),
 	"getClientQuote":         client(),
 	"getClientQuoteDocument": client(),
+	"getClientQuoteWorkbook": client(),
 	"previewQuote":           client(),
 	"decideQuote":            client(),
 

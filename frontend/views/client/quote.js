@@ -58,7 +58,7 @@ async function draw(root, { quote, job }, context, decided) {
       ${phases(quote, formats)}
       ${draws(quote, formats)}
       <section aria-labelledby="terms-h"><h2 id="terms-h">Terms</h2><p class="terms">${quote.terms}</p></section>
-      <p><a href="/api/client/quotes/${quote.id}/document" target="_blank" rel="noopener">The exact document, to read, print and keep (new tab)</a>; <a href="/api/client/quotes/${quote.id}/document?as=pdf" target="_blank" rel="noopener">the same as PDF (new tab)</a></p>
+      <p><a href="/api/client/quotes/${quote.id}/document" target="_blank" rel="noopener">The exact document, to read, print and keep (new tab)</a>; <a href="/api/client/quotes/${quote.id}/document?as=pdf" target="_blank" rel="noopener">the same as PDF (new tab)</a>; <a href="/api/client/quotes/${quote.id}/workbook">as a spreadsheet to reckon with</a></p>
       ${make("bf-title-block", { cells: { job: String(job.number), revision: String(quote.revision), date: formats.day(formats.dayOf(quote.issued_at)), authorised: quote.state === "accepted" ? formats.money(quote.total, quote.currency) : "not yet", promise: formats.day(quote.finish), vehicle: job.vehicle, title: `${job.title}, quote ${quote.number}`, sheet: "1 of 1" } })}
     </article>
     ${quote.state === "open" ? forms(quote, formats) : ""}`,

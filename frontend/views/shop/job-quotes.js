@@ -72,6 +72,7 @@ function row(quote, formats) {
     <td data-label="Decision">${quote.decision ? decision(quote.decision, quote.currency, formats) : "none yet"}</td>
     <td data-label=""><span class="shop-actions"><a class="button" href="/api/quotes/${quote.id}/document" target="_blank" rel="noopener">Open the document<span class="visually-hidden"> of ${quote.number} in a new tab</span></a>
       <a class="button" href="/api/quotes/${quote.id}/document?as=pdf" target="_blank" rel="noopener">PDF<span class="visually-hidden"> of ${quote.number} in a new tab</span></a>
+      <a class="button" href="/api/quotes/${quote.id}/workbook">Spreadsheet<span class="visually-hidden"> of ${quote.number}, as the client may have it</span></a>
       ${quote.state === "open" ? html`<button type="button" id="decide-${quote.id}" data-decide="${quote.id}">Record a decision</button><button type="button" class="grave" id="withdraw-${quote.id}" data-withdraw="${quote.id}">Withdraw</button>` : ""}</span></td>
   </tr>`;
 }
