@@ -4,9 +4,10 @@ import (
 	"context"
 	"io"
 	"log/slog"
-	"os"
 	"testing"
 	"time"
+
+	"bareframe/internal/testkit/postgres"
 
 	"bareframe/api"
 	"bareframe/internal/app"
@@ -16,13 +17,7 @@ import (
 // TestEventsReachTheOtherInstance starts the relays of two instances on one
 // PostgreSQL and waits for what the one announces on a screen of the other.
 func TestEventsReachTheOtherInstance(t *testing.T) {
-	url := os.Getenv("BAREFRAME_TEST_POSTGRES")
-	if url == "" {
-		if os.Getenv("BAREFRAME_NO_SKIP") == "1" {
-			t.Fatal("PostgreSQL is needed: run under tools/postgres.sh")
-		}
-		t.Skip("SKIPPED: two instances: set BAREFRAME_TEST_POSTGRES or run tools/postgres.sh (needs Debian packages postgresql)")
-	}
+	url := postgres.Server(t)
 	ctx, cancel := context.WithTimeout(t.Context(), 30*time.Second)
 	defer cancel()
 	log := slog.New(slog.NewTextHandler(io.Discard, nil))

@@ -1,11 +1,8 @@
 package crash
 
 import (
-	"crypto/rand"
-	"database/sql"
 	"errors"
 	"fmt"
-	"net/url"
 	"os"
 	"os/exec"
 	"slices"
@@ -14,6 +11,8 @@ import (
 	"testing"
 	"time"
 
+	"bareframe/internal/testkit/postgres"
+
 	_ "github.com/jackc/pgx/v5/stdlib" // makes a schema for the test
 
 	"bareframe/internal/load"
@@ -21,37 +20,6 @@ import (
 )
 
 func asExit(err error, into **exec.ExitError) bool { return errors.As(err, into) }
-
-// ownSchema makes a schema for one test and returns a URL that stays in it.
-func ownSchema(t *testing.T) string {
-	t.Helper()
-	server := os.Getenv("BAREFRAME_TEST_POSTGRES")
-	if server == "" {
-		skip(t, "two instances on one PostgreSQL", "set BAREFRAME_TEST_POSTGRES or run tools/postgres.sh (needs Debian packages postgresql)")
-	}
-	admin, err := sql.Open("pgx", server)
-	if err != nil {
-		t.Fatal(err)
-	}
-	schema := "crash_" + strings.ToLower(rand.Text())
-	if _, err := admin.Exec(`CREATE SCHEMA "` + schema + `"`); err != nil {
-		t.Fatalf("no schema for the test: %v", err)
-	}
-	t.Cleanup(func() {
-		if _, err := admin.Exec(`DROP SCHEMA "` + schema + `" CASCADE`); err != nil {
-			t.Errorf("dropping the schema: %v", err)
-		}
-		_ = admin.Close()
-	})
-	u, err := url.Parse(server)
-	if err != nil {
-		t.Fatal(err)
-	}
-	q := u.Query()
-	q.Set("search_path", `"`+schema+`"`)
-	u.RawQuery = q.Encode()
-	return u.String()
-}
 
 // pair is two servers on one database.
 type pair struct {
@@ -66,7 +34,7 @@ type pair struct {
 
 func newPair(t *testing.T) *pair {
 	t.Helper()
-	p := &pair{database: ownSchema(t), today: time.Now()}
+	p := &pair{database: postgres.Schema(t), today: time.Now()}
 	var err error
 	if p.shop, err = load.Make(t.Context(), load.Making{Store: store.Options{PostgresURL: p.database}, Technicians: 2, Jobs: []int{0}}); err != nil {
 		t.Fatal(err)

@@ -3,15 +3,12 @@ package store
 import (
 	"bytes"
 	"context"
-	"crypto/rand"
-	"database/sql"
 	"fmt"
 	"log/slog"
-	"net/url"
-	"os"
 	"path/filepath"
-	"strings"
 	"testing"
+
+	"bareframe/internal/testkit/postgres"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/shopspring/decimal"
@@ -21,8 +18,6 @@ import (
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
 )
-
-const skipText = "SKIPPED: PostgreSQL contract: set BAREFRAME_TEST_POSTGRES or run tools/postgres.sh (needs Debian packages postgresql)"
 
 // onBoth runs a part of the contract on both databases, each on a store of its own.
 func onBoth(t *testing.T, test func(t *testing.T, s *Store)) {
@@ -35,7 +30,7 @@ func newSQLite(t testing.TB) *Store {
 }
 
 func newPostgres(t testing.TB) *Store {
-	return openMigrated(t, Options{PostgresURL: ownSchema(t)})
+	return openMigrated(t, Options{PostgresURL: postgres.Schema(t)})
 }
 
 func openMigrated(t testing.TB, o Options) *Store {
@@ -58,40 +53,6 @@ func openMigrated(t testing.TB, o Options) *Store {
 		t.Fatalf("migrating: %v", err)
 	}
 	return s
-}
-
-// ownSchema makes a schema for one test and returns a URL that stays in it.
-func ownSchema(t testing.TB) string {
-	t.Helper()
-	server := os.Getenv("BAREFRAME_TEST_POSTGRES")
-	if server == "" {
-		if os.Getenv("BAREFRAME_NO_SKIP") == "1" {
-			t.Fatal(skipText)
-		}
-		t.Skip(skipText)
-	}
-	admin, err := sql.Open("pgx", server)
-	if err != nil {
-		t.Fatal(err)
-	}
-	schema := "t_" + strings.ToLower(rand.Text())
-	if _, err := admin.Exec(`CREATE SCHEMA "` + schema + `"`); err != nil {
-		t.Fatalf("no schema for the test: %v", err)
-	}
-	t.Cleanup(func() { // t.Context has ended by now
-		if _, err := admin.Exec(`DROP SCHEMA "` + schema + `" CASCADE`); err != nil {
-			t.Errorf("dropping the schema: %v", err)
-		}
-		_ = admin.Close()
-	})
-	u, err := url.Parse(server)
-	if err != nil {
-		t.Fatal(err)
-	}
-	q := u.Query()
-	q.Set("search_path", `"`+schema+`"`)
-	u.RawQuery = q.Encode()
-	return u.String()
 }
 
 // raw runs statements outside the rules of this package, as an intruder would.

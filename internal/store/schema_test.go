@@ -9,6 +9,8 @@ import (
 	"sync"
 	"testing"
 
+	"bareframe/internal/testkit/postgres"
+
 	"bareframe/internal/app"
 	"bareframe/internal/domain"
 )
@@ -43,7 +45,7 @@ func TestEachSQLiteConnectionIsDurable(t *testing.T) {
 }
 
 func TestPostgresConnectionsAreDurable(t *testing.T) {
-	url := ownSchema(t) + "&options=-c%20synchronous_commit%3Doff" // a server whose default loses transactions
+	url := postgres.Schema(t) + "&options=-c%20synchronous_commit%3Doff" // a server whose default loses transactions
 	s := openMigrated(t, Options{PostgresURL: url})
 	var got string
 	err := s.backend.read(t.Context(), dbScan(&got, "SHOW synchronous_commit"))
@@ -193,11 +195,11 @@ func TestMigrateTwiceAndAtOnce(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "a folder", "odd ?name&x=1#%41.db")
 	for name, o := range map[string]func() Options{
 		"sqlite":   func() Options { return Options{SQLitePath: path} },
-		"postgres": func() Options { return Options{PostgresURL: ownSchema(t)} },
+		"postgres": func() Options { return Options{PostgresURL: postgres.Schema(t)} },
 	} {
 		t.Run(name, func(t *testing.T) {
 			if name == "postgres" {
-				ownSchema(t) // skips here rather than in the parent
+				postgres.Schema(t) // skips here rather than in the parent
 			}
 			options := o()
 			var group sync.WaitGroup

@@ -2,17 +2,15 @@ package testkit
 
 import (
 	"bytes"
-	"crypto/rand"
-	"database/sql"
 	"log/slog"
 	"net/http/httptest"
-	"net/url"
 	"os"
 	"path/filepath"
-	"strings"
 	"sync"
 	"testing"
 	"time"
+
+	"bareframe/internal/testkit/postgres"
 
 	_ "github.com/jackc/pgx/v5/stdlib" // the driver that makes a schema for a test
 
@@ -51,7 +49,7 @@ func Open(t testing.TB) *Stack {
 // BAREFRAME_NO_SKIP is 1.
 func OpenPostgres(t testing.TB) *Stack {
 	t.Helper()
-	return open(t, store.Options{PostgresURL: ownSchema(t)})
+	return open(t, store.Options{PostgresURL: postgres.Schema(t)})
 }
 
 func open(t testing.TB, o store.Options) *Stack {
@@ -115,40 +113,4 @@ func (b *logBuffer) String() string {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	return b.text.String()
-}
-
-const skipText = "SKIPPED: stack on PostgreSQL: set BAREFRAME_TEST_POSTGRES or run tools/postgres.sh (needs Debian packages postgresql)"
-
-// ownSchema makes a schema for one test and returns a URL that stays in it.
-func ownSchema(t testing.TB) string {
-	t.Helper()
-	server := os.Getenv("BAREFRAME_TEST_POSTGRES")
-	if server == "" {
-		if os.Getenv("BAREFRAME_NO_SKIP") == "1" {
-			t.Fatal(skipText)
-		}
-		t.Skip(skipText)
-	}
-	admin, err := sql.Open("pgx", server)
-	if err != nil {
-		t.Fatal(err)
-	}
-	schema := "k_" + strings.ToLower(rand.Text())
-	if _, err := admin.Exec(`CREATE SCHEMA "` + schema + `"`); err != nil {
-		t.Fatalf("no schema for the test: %v", err)
-	}
-	t.Cleanup(func() { // t.Context has ended by now
-		if _, err := admin.Exec(`DROP SCHEMA "` + schema + `" CASCADE`); err != nil {
-			t.Errorf("dropping the schema: %v", err)
-		}
-		_ = admin.Close()
-	})
-	u, err := url.Parse(server)
-	if err != nil {
-		t.Fatal(err)
-	}
-	q := u.Query()
-	q.Set("search_path", `"`+schema+`"`)
-	u.RawQuery = q.Encode()
-	return u.String()
 }
