@@ -83,7 +83,7 @@ func scheduleView(p app.JobPage) ScheduleView {
 // cautionsOf lists the cautions that a task of the job names, by key.
 func cautionsOf(p app.JobPage) []Caution {
 	named := map[string]bool{}
-	for _, t := range p.Estimate.Tasks {
+	for _, t := range p.All.Tasks {
 		for _, key := range t.Cautions {
 			named[key] = true
 		}

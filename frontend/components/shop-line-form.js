@@ -6,6 +6,7 @@ import { field } from "../lib/form.js";
 import { attr, html } from "../lib/html.js";
 import { lineKind, taxClass, word } from "../lib/words.js";
 import { choices, readForm, span } from "./shop-form.js";
+import { optionField, optionName } from "./shop-option-form.js";
 
 /** @import { JobPage, Schemas } from "../lib/contract.js" */
 
@@ -30,7 +31,7 @@ export function blankLine(phase, unit) {
   };
 }
 
-/** @param {Schemas["LineView"]} line @returns {LineDraft} */
+/** @param {Schemas["LineView"] | Schemas["NotTakenLine"]} line @returns {LineDraft} */
 export function lineDraft(line) {
   const {
     phase_id,
@@ -59,6 +60,7 @@ export function lineDraft(line) {
   };
   if (line.task_id) draft.task_id = line.task_id;
   if (line.price_item) draft.price_item = line.price_item;
+  if (line.option_id) draft.option_id = line.option_id;
   return draft;
 }
 
@@ -92,6 +94,7 @@ export function lineFields(line, page, book, of) {
     ${span(4, field({ ...f, name: "discount_percent", label: "Discount, %", value: line.discount_percent, inputmode: "decimal", required: true }))}
     ${span(6, field({ ...f, name: "phase_id", label: "Phase", type: "select", value: line.phase_id, options: choices(phases) }))}
     ${span(6, field({ ...f, name: of?.name ?? "task_id", label: "For the task", type: "select", value: of?.value ?? line.task_id ?? "", options: [["", "no task in particular"], ...(of?.tasks ?? Object.entries(tasks))] }))}
+    ${of ? "" : optionField("line", line.option_id, page)}
     <p class="hint">A credit takes its amount off. A reserve is held against hidden damage; an allowance stands for work that cannot be priced yet.</p>
   </div>`;
 }
@@ -135,7 +138,7 @@ export function followBook(form, book, signal) {
 
 /** @param {HTMLElement} form @returns {LineDraft} */
 export function readLine(form) {
-  return readForm(form, { optional: ["task_id", "price_item"] });
+  return readForm(form, { optional: ["task_id", "price_item", "option_id"] });
 }
 
 /** A line in words. @param {LineDraft} line @param {JobPage} page @returns {[string, string][]} */
@@ -152,5 +155,6 @@ export function lineRows(line, page) {
     ["Tax class", word(taxClass, line.tax_class)],
     ["Phase", page.phases.find((phase) => phase.id === line.phase_id)?.name ?? "–"],
     ["Task", page.tasks.find((task) => task.id === line.task_id)?.code ?? ""],
+    ["Option", optionName(line.option_id, page)],
   ];
 }

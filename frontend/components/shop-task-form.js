@@ -5,6 +5,7 @@ import { field } from "../lib/form.js";
 import { attr, html } from "../lib/html.js";
 import { taskKind, taxClass, word } from "../lib/words.js";
 import { boxes, choices, readForm, span, wordsOf } from "./shop-form.js";
+import { optionField, optionName } from "./shop-option-form.js";
 
 /** @import { JobPage, Schemas, TaskView } from "../lib/contract.js" */
 /** @import { Markup } from "../lib/html.js" */
@@ -77,6 +78,7 @@ export function draftOf(task) {
   if (task.not_before) draft.not_before = task.not_before;
   if (task.finish_by) draft.finish_by = task.finish_by;
   if (task.allowance_line_id) draft.allowance_line_id = task.allowance_line_id;
+  if (task.option_id) draft.option_id = task.option_id;
   return draft;
 }
 
@@ -110,6 +112,7 @@ export function taskFields(task, page, { skills, stations }, instead) {
     ${boxes({ name: "cautions", label: "Cautions", choices: page.cautions.map(({ key }) => [key, word({}, key)]), chosen: task.cautions })}
     ${field({ ...f, name: "hold_point", label: "Hold point", type: "textarea", rows: 2, value: task.hold_point, hint: "What must be inspected or decided, and by whom, before work may go past. Empty: no hold." })}
     ${instead ? "" : estimateOnly(task, allowances)}
+    ${instead ? "" : optionField("task", task.option_id, page)}
     ${span(4, field({ ...f, name: "tax_class", label: "Tax class", type: "select", value: task.tax_class, options: choices(taxClass) }))}
   </div>`;
 }
@@ -147,7 +150,7 @@ export function fixSold(form) {
 /** What the form holds; a length that its kind does not have is nothing. @param {HTMLElement} form @param {string[]} [optional] @returns {TaskDraft} */
 export function readTask(form, optional = []) {
   const task = /** @type {TaskDraft} */ (
-    readForm(form, { optional: ["not_before", "finish_by", "allowance_line_id", ...optional] })
+    readForm(form, { optional: ["not_before", "finish_by", "allowance_line_id", "option_id", ...optional] })
   );
   if (task.kind !== "work")
     Object.assign(task, { hours: { low: "0.00", likely: "0.00", high: "0.00" }, crew: 0, skill: "" });
@@ -183,6 +186,7 @@ export function taskRows(task, page) {
     ["Not before", task.not_before ?? ""],
     ["Finish by", task.finish_by ?? ""],
     ["Tax class", word(taxClass, task.tax_class)],
+    ["Option", optionName(task.option_id, page)],
   ];
 }
 

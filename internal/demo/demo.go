@@ -292,7 +292,7 @@ func (s *story) make(ctx context.Context, t *told) error {
 			return err
 		}
 	}
-	return nil
+	return s.offer(ctx, t, page)
 }
 
 func made(p app.JobPage) app.Precondition {

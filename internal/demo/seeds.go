@@ -86,6 +86,7 @@ type jobSeed struct {
 		Hours domain.ThreePoint `json:"hours"`
 	} `json:"edits"`
 	ExtraLines []domain.TemplateLine `json:"extra_lines"`
+	Options    []optionSeed          `json:"options"`
 	Quote      *struct {
 		Day  int    `json:"issued_day"`
 		Note string `json:"note"`

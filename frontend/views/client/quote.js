@@ -2,13 +2,15 @@
 // A quote, read like a letter and decided: accept with name and typed signature, or decline with a reason.
 
 import "../../components/bf-figure.js";
+import { daysWords } from "../../components/effect-words.js";
 import "../../components/bf-title-block.js";
 import { clearProblem, showProblem } from "../../components/bf-problem.js";
 import { say } from "../../components/bf-toast.js";
 import { ApiProblem, get, newKey, post } from "../../lib/call.js";
 import { field, onSubmit, showErrors, text } from "../../lib/form.js";
-import { html, make, render } from "../../lib/html.js";
+import { html, make, on, render } from "../../lib/html.js";
 import { confidence, decisionHow, quoteState, word } from "../../lib/words.js";
+import { choices, chosen, says } from "./quote-options.js";
 
 /** @import { ClientQuote, Schemas } from "../../lib/contract.js" */
 /** @import { Formats } from "../../lib/format.js" */
@@ -40,9 +42,29 @@ export default async function view(root, params, context) {
 
 /** @typedef {{ quote: ClientQuote, job: Schemas["ClientJobSummary"] }} Shown */
 
+/** The figures of a selection, at first of what the shop advises. @typedef {Pick<ClientQuote, "net" | "total" | "taxes" | "draws" | "phases" | "currency" | "finish"> & { days: number, option_ids: string[], options: Schemas["QuoteOption"][] }} Chosen */
+
+/** @param {ClientQuote} quote @returns {Chosen} */
+const advised = (quote) => ({
+  ...quote,
+  days: 0,
+  option_ids: quote.options.filter((o) => o.taken).map((o) => o.id),
+});
+
 /** @param {HTMLElement} root @param {Shown} shown @param {Context} context @param {(decided: ClientQuote) => void} decided */
 async function draw(root, { quote, job }, context, decided) {
   const { formats } = context;
+  const total = make("bf-figure", {
+    label: "Total, tax included",
+    value: formats.money(quote.total, quote.currency),
+    note: `confidence: ${word(confidence, quote.confidence)}`,
+    steps: steps(quote, formats),
+  });
+  const finish = make("bf-figure", {
+    label: "Finished by",
+    value: formats.day(quote.finish),
+    note: `confidence: ${word(confidence, quote.confidence)}`,
+  });
   render(
     root,
     html`<p class="no-print"><a href="/client/jobs/${quote.job_id}">Back to where it stands</a></p>
@@ -52,18 +74,68 @@ async function draw(root, { quote, job }, context, decided) {
       <p class="sentence">${sentence(quote, formats)}</p>
       ${quote.note ? html`<p class="terms">${quote.note}</p>` : ""}
       <div class="figures">
-        ${make("bf-figure", { label: "Total, tax included", value: formats.money(quote.total, quote.currency), note: `confidence: ${word(confidence, quote.confidence)}`, steps: steps(quote, formats) })}
-        ${quote.finish ? make("bf-figure", { label: "Finished by", value: formats.day(quote.finish), note: `confidence: ${word(confidence, quote.confidence)}` }) : ""}
+        ${total}${quote.finish ? finish : ""}
       </div>
-      ${phases(quote, formats)}
-      ${draws(quote, formats)}
+      <p class="sentence" id="comes-to" aria-live="polite"></p>
+      ${choices(quote, formats)}
+      <div class="view" id="quote-work">${phases(quote, formats)}${draws(quote, formats)}</div>
       <section aria-labelledby="terms-h"><h2 id="terms-h">Terms</h2><p class="terms">${quote.terms}</p></section>
       <p><a href="/api/client/quotes/${quote.id}/document" target="_blank" rel="noopener">The exact document, to read, print and keep (new tab)</a>; <a href="/api/client/quotes/${quote.id}/document?as=pdf" target="_blank" rel="noopener">the same as PDF (new tab)</a>; <a href="/api/client/quotes/${quote.id}/workbook">as a spreadsheet to reckon with</a></p>
+      ${quote.decision?.document_hash ? html`<p><a href="/api/client/quotes/${quote.id}/document?agreed=true" target="_blank" rel="noopener">The document as agreed, with what was chosen (new tab)</a>; <a href="/api/client/quotes/${quote.id}/document?agreed=true&amp;as=pdf" target="_blank" rel="noopener">the same as PDF (new tab)</a></p>` : ""}
       ${make("bf-title-block", { cells: { job: String(job.number), revision: String(quote.revision), date: formats.day(formats.dayOf(quote.issued_at)), authorised: quote.state === "accepted" ? formats.money(quote.total, quote.currency) : "not yet", promise: formats.day(quote.finish), vehicle: job.vehicle, title: `${job.title}, quote ${quote.number}`, sheet: "1 of 1" } })}
     </article>
     ${quote.state === "open" ? forms(quote, formats) : ""}`,
   );
-  if (quote.state === "open") decide(root, { quote, job }, context, decided);
+  if (quote.state !== "open") return;
+  /** What was read last, and whether it is what is chosen. */
+  const sitting = { now: advised(quote), reckoned: true };
+  decide(root, { quote, job }, sitting, context, decided, (now) => show(now));
+  const show = (/** @type {Chosen} */ now) => {
+    sitting.now = now;
+    sitting.reckoned = true;
+    Object.assign(total, { value: formats.money(now.total, now.currency), steps: steps(now, formats) });
+    Object.assign(finish, { value: formats.day(now.finish) });
+    const work = /** @type {HTMLElement} */ (root.querySelector("#quote-work"));
+    render(work, html`${phases(now, formats)}${draws(now, formats)}`);
+    for (const o of now.options)
+      for (const place of root.querySelectorAll(`[data-says="${o.id}"]`))
+        place.textContent = says(o, now.currency, formats);
+    const comes = root.querySelector("#comes-to");
+    if (comes) comes.textContent = comesTo(now, formats);
+    for (const place of root.querySelectorAll("[data-total]"))
+      place.textContent = formats.money(now.total, now.currency);
+  };
+  let asked = new AbortController();
+  on(
+    root,
+    "change",
+    "input[data-option]",
+    async () => {
+      asked.abort();
+      asked = new AbortController();
+      sitting.reckoned = false;
+      const mine = AbortSignal.any([context.signal, asked.signal]);
+      const place = /** @type {HTMLElement} */ (root.querySelector("#choose"));
+      clearProblem(place);
+      try {
+        const now = await post("/api/client/quotes/{quote}/preview", {
+          path: { quote: quote.id },
+          body: { option_ids: chosen(root) },
+          signal: mine,
+        });
+        if (!mine.aborted) show(now);
+      } catch (error) {
+        if (!mine.aborted) showProblem(place, error);
+      }
+    },
+    context.signal,
+  );
+}
+
+/** What the selection comes to, for who cannot see the figures move. @param {Chosen} now @param {Formats} formats */
+function comesTo(now, formats) {
+  const moved = now.days === 0 ? "" : `, ${daysWords(now.days)} than with what the shop advises`;
+  return `With what you chose: ${formats.money(now.total, now.currency)}${now.finish ? `, finished by ${formats.day(now.finish)}${moved}` : ""}.`;
 }
 
 /** @param {ClientQuote} quote @param {Formats} formats */
@@ -76,7 +148,7 @@ function sentence(quote, formats) {
   return `${formats.money(quote.total, quote.currency)} for the work below${finish}.${until}`;
 }
 
-/** @param {ClientQuote} quote @param {Formats} formats */
+/** @param {Pick<ClientQuote, "net" | "taxes" | "total" | "currency">} quote @param {Formats} formats */
 function steps(quote, formats) {
   return [
     {
@@ -93,7 +165,7 @@ function steps(quote, formats) {
   ];
 }
 
-/** @param {ClientQuote} quote @param {Formats} formats */
+/** @param {Pick<ClientQuote, "phases" | "net" | "taxes" | "total" | "currency">} quote @param {Formats} formats */
 function phases(quote, formats) {
   return html`<section aria-labelledby="work-h"><h2 id="work-h">The work</h2>
     ${quote.phases.map(
@@ -112,7 +184,7 @@ function phases(quote, formats) {
     </tbody></table></section>`;
 }
 
-/** @param {ClientQuote} quote @param {Formats} formats */
+/** @param {Pick<ClientQuote, "draws" | "currency">} quote @param {Formats} formats */
 function draws(quote, formats) {
   return html`<section aria-labelledby="draws-h"><h2 id="draws-h">How it is paid</h2><table><thead><tr><th scope="col">When</th><th scope="col" class="num">Share</th><th scope="col" class="num">Amount</th></tr></thead>
     <tbody>${quote.draws.map((d) => html`<tr><th scope="row">${d.name}</th><td class="num">${formats.percent(d.percent)}</td><td class="num">${formats.money(d.amount, quote.currency)}</td></tr>`)}</tbody></table></section>`;
@@ -133,8 +205,8 @@ function forms(quote, formats) {
   return html`<section class="sheet decide no-print" aria-labelledby="decide-h"><h2 id="decide-h">Your decision</h2>
     <form id="accept">
       ${field({ form: "accept", name: "name", label: "Your name", required: true, maxlength: 160, autocomplete: "name" })}
-      ${field({ form: "accept", name: "signature", label: "Type your name again as your signature", required: true, maxlength: 160, autocomplete: "off", hint: `You agree to ${formats.money(quote.total, quote.currency)} and the terms above, as in the document of revision ${quote.revision}.` })}
-      <div class="actions"><button type="submit" class="act big">Accept for ${formats.money(quote.total, quote.currency)}</button></div>
+      ${field({ form: "accept", name: "signature", label: "Type your name again as your signature", required: true, maxlength: 160, autocomplete: "off", hint: `You agree to the total, the date and the terms above, as in the document of revision ${quote.revision}${quote.options.length > 0 ? " with what you chose" : ""}.` })}
+      <div class="actions"><button type="submit" class="act big">Accept for <span data-total>${formats.money(quote.total, quote.currency)}</span></button></div>
     </form>
     <details id="decline-more"><summary>Decline instead</summary><form id="decline">
       ${field({ form: "decline", name: "name", label: "Your name", required: true, maxlength: 160, autocomplete: "name" })}
@@ -143,8 +215,15 @@ function forms(quote, formats) {
     </form></details></section>`;
 }
 
-/** @param {HTMLElement} root @param {Shown} shown @param {Context} context @param {(decided: ClientQuote) => void} decided */
-function decide(root, { quote, job }, context, decided) {
+/**
+ * @param {HTMLElement} root
+ * @param {Shown} shown
+ * @param {{ now: Chosen, reckoned: boolean }} sitting
+ * @param {Context} context
+ * @param {(decided: ClientQuote) => void} decided
+ * @param {(now: Chosen) => void} moved
+ */
+function decide(root, { quote, job }, sitting, context, decided, moved) {
   // One key for each form: a tap that was answered by nothing may be repeated safely.
   for (const outcome of /** @type {const} */ (["accepted", "declined"])) {
     const form = /** @type {HTMLFormElement} */ (
@@ -156,7 +235,15 @@ function decide(root, { quote, job }, context, decided) {
       form,
       async (data) => {
         clearProblem(form);
+        // The figures of this choice are on their way: nobody agrees to what was not read.
+        if (outcome === "accepted" && !sitting.reckoned) return;
+        const { now } = sitting;
+        const agreed =
+          outcome === "accepted" && quote.options.length > 0
+            ? { option_ids: now.option_ids, amount: now.total, ...(now.finish ? { finish: now.finish } : {}) }
+            : {};
         const body = {
+          ...agreed,
           outcome,
           name: text(data, "name"),
           signature: text(data, "signature"),
@@ -186,7 +273,10 @@ function decide(root, { quote, job }, context, decided) {
       },
       (error) => {
         showProblem(form, error);
-        if (error instanceof ApiProblem) showErrors(form, error);
+        if (!(error instanceof ApiProblem)) return;
+        if (error.type.endsWith(":selection-moved") && error.evidence)
+          moved(/** @type {Chosen} */ (error.evidence));
+        showErrors(form, error);
       },
       context.signal,
     );

@@ -10,6 +10,7 @@ import "../../components/shop-price.js";
 import { draftOf, taskRows } from "../../components/shop-task-form.js";
 import { put } from "../../lib/call.js";
 import { html, make, on, render } from "../../lib/html.js";
+import { options } from "./job-options.js";
 import { addLine, openLine } from "./line-sheet.js";
 import { addPhase, openPhase } from "./phase-sheet.js";
 import { addTask, openTask } from "./task-sheet.js";
@@ -24,6 +25,7 @@ import { addTask, openTask } from "./task-sheet.js";
  */
 export function estimate(root, desk) {
   const list = document.createElement("div");
+  const choices = document.createElement("div");
   const price = /** @type {ShopPrice} */ (make("shop-price", { formats: desk.formats }));
   render(
     root,
@@ -31,12 +33,14 @@ export function estimate(root, desk) {
     <div class="shop-estimate"><div>
       <p class="shop-actions"><button type="button" id="add-phase">Add a phase</button><button type="button" id="moved-prices">Prices that have moved</button>
         <a class="button" href="/api/jobs/${desk.id}/workbook/owner">As a spreadsheet</a><a class="button" href="/api/jobs/${desk.id}/workbook/client">Spreadsheet without cost</a>
-        <a class="shop-narrow" href="#price">See how the price adds up</a></p>${list}</div>${price}</div>`,
+        <a class="shop-narrow" href="#price">See how the price adds up</a></p>${list}${choices}</div>${price}</div>`,
   );
+  const compare = options(choices, desk);
   /** @param {boolean} own */
   const draw = (own) => {
     renderKeeping(list, partsList(desk.page, { formats: desk.formats, ...offers(desk) }), { own });
     price.page = desk.page;
+    compare();
   };
   draw(true);
   listen(root, desk);

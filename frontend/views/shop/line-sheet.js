@@ -11,6 +11,7 @@ import {
   lineRows,
   readLine,
 } from "../../components/shop-line-form.js";
+import { storedPage } from "../../components/shop-option-form.js";
 import { post, put, remove } from "../../lib/call.js";
 import { html } from "../../lib/html.js";
 
@@ -42,15 +43,18 @@ export async function addLine(desk, phase) {
   await desk.settle(conflict);
 }
 
+/** A line of the page, also one that is not taken. @param {JobPage} page @param {string} id */
+const lineOf = (page, id) => [...page.lines, ...page.not_taken.lines].find((each) => each.id === id);
+
 /** @param {JobDesk} desk @param {string} id */
 export async function openLine(desk, id) {
-  const { page, version } = desk;
-  const line = page.lines.find((each) => each.id === id);
+  const { version } = desk;
+  const page = storedPage(desk.page);
+  const line = lineOf(page, id);
   if (!line) return;
   const path = { job: desk.id, line: id };
   /** @param {JobPage} now @returns {[string, string][]} */
-  const stored = (now) =>
-    now.lines.filter((each) => each.id === id).flatMap((each) => lineRows(lineDraft(each), now));
+  const stored = (now) => [lineOf(now, id)].flatMap((each) => (each ? lineRows(lineDraft(each), now) : []));
   /** @type {Conflict | undefined} */
   let conflict;
   let removing = false;

@@ -4,6 +4,7 @@
 import { dialog } from "../../components/bf-dialog.js";
 import { choices, otherwise, readForm, span } from "../../components/shop-form.js";
 import { linkRows } from "../../components/shop-link-list.js";
+import { storedPage } from "../../components/shop-option-form.js";
 import { lagKind } from "../../components/shop-words.js";
 import { post, put, remove } from "../../lib/call.js";
 import { field } from "../../lib/form.js";
@@ -29,7 +30,8 @@ function fields(link, page) {
 
 /** @param {JobDesk} desk @param {string} task */
 export async function addLink(desk, task) {
-  const { page, version } = desk;
+  const { version } = desk;
+  const page = storedPage(desk.page);
   const other = page.tasks.find((each) => each.id !== task)?.id ?? task;
   /** @type {Conflict | undefined} */
   let conflict;
@@ -57,13 +59,17 @@ export async function addLink(desk, task) {
 
 /** @param {JobDesk} desk @param {string} id */
 export async function openLink(desk, id) {
-  const { page, version } = desk;
+  const { version } = desk;
+  const page = storedPage(desk.page);
   const link = page.links.find((each) => each.id === id);
   if (!link) return;
   const { from_task_id, to_task_id, type, lag_hours, lag_kind } = link;
   const path = { job: desk.id, link: id };
   /** @param {JobPage} now @returns {[string, string][]} */
-  const stored = (now) => now.links.filter((each) => each.id === id).flatMap((each) => linkRows(each, now));
+  const stored = (now) =>
+    storedPage(now)
+      .links.filter((each) => each.id === id)
+      .flatMap((each) => linkRows(each, storedPage(now)));
   /** @type {Conflict | undefined} */
   let conflict;
   let removing = false;

@@ -5,9 +5,9 @@ import { dialog } from "../../components/bf-dialog.js";
 import { say } from "../../components/bf-toast.js";
 import { choices, readForm, span } from "../../components/shop-form.js";
 import { counted, vehicleName } from "../../components/shop-words.js";
-import { ApiProblem, newKey, now, post } from "../../lib/call.js";
+import { ApiProblem, get, newKey, now, post } from "../../lib/call.js";
 import { decimal, field, text } from "../../lib/form.js";
-import { html } from "../../lib/html.js";
+import { attr, html, on } from "../../lib/html.js";
 import { decisionHow } from "../../lib/words.js";
 
 /** @import { JobPage, Schemas } from "../../lib/contract.js" */
@@ -59,6 +59,10 @@ export async function recordDecision(desk, id) {
   const { page, formats } = desk;
   const quote = page.quotes.find((each) => each.id === id);
   if (!quote) return;
+  const offered =
+    page.options.length > 0
+      ? (await get("/api/quotes/{quote}", { path: { quote: id }, signal: desk.signal })).options
+      : [];
   const key = newKey();
   const { portal: _, ...ways } = decisionHow;
   const f = { form: "decision" };
@@ -72,12 +76,15 @@ export async function recordDecision(desk, id) {
       ${span(6, field({ ...f, name: "contact", label: "Number or address", maxlength: 160, hint: "Where they called or wrote from." }))}
       ${field({ ...f, name: "said", label: "What was said, in their words", type: "textarea", required: true, maxlength: 4000 })}
       ${span(6, field({ ...f, name: "decided_at", label: "When", type: "datetime-local", value: formats.wall(now()), required: true }))}
-      ${span(6, field({ ...f, name: "amount", label: `Amount, ${quote.currency}`, inputmode: "decimal", required: true, hint: `Type the quote's total to confirm it: ${quote.total}` }))}
-      </div>`,
+      ${span(6, field({ ...f, name: "amount", label: `Amount, ${quote.currency}`, inputmode: "decimal", required: true, hint: `Type the total to confirm it: ${quote.total}` }))}
+      </div>
+      ${offered.length > 0 ? html`<fieldset class="options"><legend>What was chosen</legend>${offered.map((o) => html`<label class="choose"><input type="${o.group ? "radio" : "checkbox"}" name="${o.group ? `chosen-${o.group}` : `chosen-${o.id}`}" value="${o.id}" data-chosen ${attr("checked", o.taken)}><span>${o.group ? `${o.group}: ` : ""}${o.name}</span></label>`)}</fieldset><p id="chosen-total" aria-live="polite">Comes to ${formats.money(quote.total, quote.currency)}, finished by ${formats.day(quote.finish)}.</p>` : ""}`,
     action: "Record the decision",
     signal: desk.signal,
-    submit: async (data) => {
+    ready: (form) => followChoices(form, id, desk),
+    submit: async (data, form) => {
       const body = {
+        ...(offered.length > 0 && text(data, "outcome") === "accepted" ? { option_ids: chosenIn(form) } : {}),
         outcome: /** @type {Schemas["DecisionOutcome"]} */ (text(data, "outcome")),
         how: /** @type {Schemas["RecordedHow"]} */ (text(data, "how")),
         name: text(data, "name"),
@@ -91,6 +98,41 @@ export async function recordDecision(desk, id) {
       await desk.refresh();
     },
   });
+}
+
+/** @param {HTMLElement} form */
+const chosenIn = (form) =>
+  [.../** @type {NodeListOf<HTMLInputElement>} */ (form.querySelectorAll("input[data-chosen]:checked"))].map(
+    (input) => input.value,
+  );
+
+/** Says what the choice comes to, so that it can be repeated. @param {HTMLElement} form @param {string} quote @param {JobDesk} desk */
+function followChoices(form, quote, { formats, signal }) {
+  const place = form.querySelector("#chosen-total");
+  if (!place) return;
+  let asked = new AbortController();
+  on(
+    form,
+    "change",
+    "input[data-chosen]",
+    async () => {
+      asked.abort();
+      asked = new AbortController();
+      const mine = AbortSignal.any([signal, asked.signal]);
+      try {
+        const s = await post("/api/quotes/{quote}/preview", {
+          path: { quote },
+          body: { option_ids: chosenIn(form) },
+          signal: mine,
+        });
+        if (!mine.aborted)
+          place.textContent = `Comes to ${formats.money(s.total, s.currency)}, finished by ${formats.day(s.finish)}. Type ${s.total} as the amount.`;
+      } catch (error) {
+        if (!mine.aborted) place.textContent = error instanceof Error ? error.message : "";
+      }
+    },
+    signal,
+  );
 }
 
 /** @param {JobDesk} desk @param {string} id */

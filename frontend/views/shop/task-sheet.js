@@ -3,6 +3,7 @@
 
 import { dialog } from "../../components/bf-dialog.js";
 import { linkList } from "../../components/shop-link-list.js";
+import { storedPage, taskOf } from "../../components/shop-option-form.js";
 import {
   blankTask,
   draftOf,
@@ -25,9 +26,9 @@ import { openOutside, releaseHold } from "./task-decisions.js";
 
 /** @param {JobDesk} desk @param {string} id @returns {Promise<void>} */
 export async function openTask(desk, id) {
-  const { page } = desk;
+  const page = storedPage(desk.page);
   const version = desk.version;
-  const task = page.tasks.find((each) => each.id === id);
+  const task = taskOf(page, id);
   if (!task) return;
   const sold = task.scope === "authorised";
   /** @type {Conflict | undefined} */
@@ -73,8 +74,7 @@ export async function openTask(desk, id) {
         send: (on) =>
           put("/api/jobs/{job}/tasks/{task}", { path: { job: desk.id, task: id }, body: draft, version: on }),
         mine: taskRows(draft, page),
-        stored: (now) =>
-          now.tasks.filter((each) => each.id === id).flatMap((each) => taskRows(draftOf(each), now)),
+        stored: (now) => [taskOf(now, id)].flatMap((each) => (each ? taskRows(draftOf(each), now) : [])),
       });
     },
   });
@@ -84,7 +84,8 @@ export async function openTask(desk, id) {
 
 /** @param {JobDesk} desk @param {string} phase */
 export async function addTask(desk, phase) {
-  const { page, version } = desk;
+  const { version } = desk;
+  const page = storedPage(desk.page);
   /** @type {Conflict | undefined} */
   let conflict;
   const agreed = page.tasks.some((task) => task.scope === "authorised");
@@ -114,7 +115,7 @@ export async function addTask(desk, phase) {
 
 /** @param {JobDesk} desk @param {string} id */
 async function removeTask(desk, id) {
-  const task = desk.page.tasks.find((each) => each.id === id);
+  const task = taskOf(desk.page, id);
   if (!task) return;
   const version = desk.version;
   /** @type {Conflict | undefined} */
