@@ -42,9 +42,63 @@ async function reads(story) {
   );
 }
 
+/** Cents of a sum. @param {string} amount */
+const cents = (amount) => Math.round(Number(amount) * 100);
+
+/**
+ * A choice is reckoned by the server: total, date and draws of the page follow, and say what they were.
+ * @param {Story} story
+ */
+async function chooses({ decliner, demo }) {
+  const { page } = decliner;
+  await openLink(decliner, demo.deciding);
+  await page.getByRole("link", { name: "Read and decide" }).click();
+  await page.waitForURL(/\/client\/quotes\//);
+  await settled(page);
+  const quote = await ask(decliner, `/api/client/quotes/${page.url().split("/").at(-1)}`);
+  const floor = quote.options.find((/** @type {any} */ o) => !o.group && o.days !== 0);
+  assert.ok(floor && !floor.taken, "an extra that moves the date");
+  // By the keyboard: the box is reached and pressed, and keeps the focus.
+  const box = page.getByLabel(new RegExp(floor.name));
+  await box.focus();
+  await page.keyboard.press("Space");
+  const says = page.locator("#comes-to");
+  await says.filter({ hasText: "With what you chose" }).waitFor();
+  assert.equal(await box.evaluate((each) => each === document.activeElement), true, "the focus stays");
+  const total = (cents(quote.total) + cents(floor.difference)) / 100;
+  const text = await page.locator("main").innerText();
+  assert.ok(text.includes(money(total.toFixed(2), quote.currency)), "the total with the extra");
+  assert.match(await says.innerText(), /working days? later/);
+  assert.ok(!(await says.innerText()).includes(money(quote.total, quote.currency)), "not the total before");
+  assert.match(await page.getByRole("button", { name: /^Accept for/ }).innerText(), /\d/);
+  assert.ok(
+    (await page.getByRole("button", { name: /^Accept for/ }).innerText()).includes(
+      money(total.toFixed(2), quote.currency),
+    ),
+    "the button says what is agreed to",
+  );
+  // And back: what the shop advises.
+  await page.keyboard.press("Space");
+  await until(
+    "the total as advised",
+    () => says.innerText(),
+    (now) => now.includes(money(quote.total, quote.currency)),
+  );
+}
+
 /** @param {Story} story */
 async function accepts(story) {
   const { client, owner } = story;
+  // An extra of the shop's is taken: the total follows, and it is what will be authorised.
+  const before = await ask(client, `/api/client/quotes/${story.quote}`);
+  const extra = before.options.find((/** @type {any} */ o) => o.name === "Stainless clips");
+  assert.ok(extra && !extra.taken, "the extra is offered and not advised");
+  await client.page.getByLabel(/Stainless clips/).check();
+  const agreed = ((cents(before.total) + cents(extra.difference)) / 100).toFixed(2);
+  await client.page
+    .locator("#comes-to")
+    .filter({ hasText: money(agreed, before.currency) })
+    .waitFor();
   // The owner looks at the quotes meanwhile, and touches nothing.
   await owner.page.evaluate(() => {
     /** @type {any} */ (window).stayed = true;
@@ -64,6 +118,7 @@ async function accepts(story) {
   );
   const { job, quotes } = await ask(owner, `/api/jobs/${story.job}`);
   assert.equal(job.authorised_amount, quotes[0].total, "the authorised amount is the quote's total");
+  assert.equal(job.authorised_amount, agreed, "and the total with the extra, as it was read");
   assert.equal(quotes[0].decision.how, "portal");
   await until(
     "authorised amount in the title block",
@@ -106,6 +161,9 @@ export async function clientAccepts(story) {
 
 /** @param {Story} story */
 export async function clientDeclines(story) {
+  await story.told.step("another client combines options and sees total and date follow", () =>
+    chooses(story),
+  );
   await story.told.step("another client declines the demo's waiting quote with a reason", () =>
     declines(story),
   );

@@ -203,6 +203,27 @@ export async function openTaskSheet({ owner }, task) {
   await owner.page.getByRole("dialog").waitFor();
 }
 
+/** An option by its sheet, then a line that belongs to it: outside the price until it is taken. @param {Story} story */
+async function offersAnExtra(story) {
+  const { owner } = story;
+  await open(owner, `/shop/jobs/${story.job}/estimate`);
+  const before = (await page(story)).price.total;
+  await owner.page.locator("#add-option").click();
+  const sheet = owner.page.locator("dialog[open]");
+  await sheet.getByLabel("Name", { exact: true }).fill("Stainless clips");
+  await sheet.getByRole("button", { name: "Add the option" }).click();
+  await owner.page.locator(".shop-options", { hasText: "Stainless clips" }).waitFor();
+  await owner.page.locator("[data-add-line]").first().click();
+  await sheet.getByLabel("Description").fill("Clips in stainless");
+  await sheet.getByLabel(/Cost per unit/).fill("48.00");
+  await sheet.getByLabel("Belongs to the option").selectOption({ label: "Extra: Stainless clips" });
+  await sheet.getByRole("button", { name: "Add the line" }).click();
+  await owner.page.locator(".shop-left", { hasText: "Clips in stainless" }).waitFor();
+  const now = await page(story);
+  assert.equal(now.price.total, before, "what is not taken is not priced");
+  assert.equal(now.not_taken.lines.length, 1);
+}
+
 /** @param {Story} story */
 async function issue(story) {
   const { owner } = story;
@@ -251,6 +272,7 @@ export async function ownerQuotes(story) {
   );
   await told.step("adds a sublet: the price moves by it, to the cent", () => addSublet(story));
   await told.step("adds and changes a link; a circle is refused and named", () => links(story));
+  await told.step("offers an extra that the client may take", () => offersAnExtra(story));
   await told.step("issues the quote", () => issue(story));
   await told.step("makes the client's private link", () => privateLink(story));
 }

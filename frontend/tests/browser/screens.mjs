@@ -64,6 +64,7 @@ async function shop(story) {
         phase: ["[data-phase]"],
         "add a phase": ["#add-phase"],
         "prices that have moved": ["#moved-prices"],
+        "add an option": ["#add-option"],
         "how a price was computed": ["[data-explain]"],
         "how a sum was computed": ["#sum-total"],
       },

@@ -59,7 +59,7 @@ function buys(o, currency, formats) {
     ["originality", o.points_originality],
     ["condition", o.points_condition],
   ].flatMap(([of, by = ""]) => (/[1-9]/.test(by) ? [`${of} ${pointsWords(by)}`] : []));
-  return `Its work and material ${formats.money(o.net, currency)} before tax, ${formats.hours(o.hours)}${points.length > 0 ? `; judged points: ${points.join(", ")}` : ""}.`;
+  return `Its work and material ${formats.money(o.net, currency)} before tax${/[1-9]/.test(o.hours) ? `, ${formats.hours(o.hours)}` : ""}${points.length > 0 ? `; judged points: ${points.join(", ")}` : ""}.`;
 }
 
 /** @param {Option} o @param {boolean} accepted @param {Formats} formats @param {string} currency */

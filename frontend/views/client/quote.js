@@ -71,7 +71,7 @@ async function draw(root, { quote, job }, context, decided) {
     <article class="sheet letter">
       <h1>Quote ${quote.number}</h1>
       ${decision(quote, formats)}
-      <p class="sentence">${sentence(quote, formats)}</p>
+      <p class="sentence" id="lead">${sentence(quote, formats)}</p>
       ${quote.note ? html`<p class="terms">${quote.note}</p>` : ""}
       <div class="figures">
         ${total}${quote.finish ? finish : ""}
@@ -100,6 +100,8 @@ async function draw(root, { quote, job }, context, decided) {
     for (const o of now.options)
       for (const place of root.querySelectorAll(`[data-says="${o.id}"]`))
         place.textContent = says(o, now.currency, formats);
+    const lead = root.querySelector("#lead");
+    if (lead) lead.textContent = sentence({ ...quote, ...now }, formats);
     const comes = root.querySelector("#comes-to");
     if (comes) comes.textContent = comesTo(now, formats);
     for (const place of root.querySelectorAll("[data-total]"))
@@ -138,7 +140,7 @@ function comesTo(now, formats) {
   return `With what you chose: ${formats.money(now.total, now.currency)}${now.finish ? `, finished by ${formats.day(now.finish)}${moved}` : ""}.`;
 }
 
-/** @param {ClientQuote} quote @param {Formats} formats */
+/** @param {Pick<ClientQuote, "total" | "finish" | "currency" | "state" | "expires_at">} quote @param {Formats} formats */
 function sentence(quote, formats) {
   const finish = quote.finish ? `, finished by ${formats.day(quote.finish)}` : "";
   const until =
