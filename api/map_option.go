@@ -61,7 +61,7 @@ func notTakenTask(t domain.Task) NotTakenTask {
 func notTakenLine(l domain.Line) NotTakenLine {
 	return NotTakenLine{ID: l.ID, PhaseID: l.PhaseID, TaskID: textOrNil(l.TaskID), Kind: LineKind(l.Kind), Description: l.Description,
 		Quantity: plainText(l.Quantity), Unit: l.Unit, UnitCost: unitMoneyText(l.UnitCost), MarkupPercent: plainText(l.MarkupPercent),
-		WastePercent: plainText(l.WastePercent), DiscountPercent: plainText(l.DiscountPercent), TaxClass: TaxClass(l.TaxClass), OptionID: textOrNil(l.OptionID)}
+		WastePercent: plainText(l.WastePercent), DiscountPercent: plainText(l.DiscountPercent), TaxClass: TaxClass(l.TaxClass), OptionID: textOrNil(l.OptionID), PriceItem: textOrNil(l.PriceItem)}
 }
 
 func ownerSelection(s app.Selection, advised []domain.ID) OwnerSelection {
