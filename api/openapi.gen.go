@@ -2517,6 +2517,7 @@ type NotTakenLine struct {
 	MarkupPercent   Percent  `json:"markup_percent"`
 	OptionID        *ID      `json:"option_id,omitempty"`
 	PhaseID         ID       `json:"phase_id"`
+	PriceItem       *string  `json:"price_item,omitempty"`
 	Quantity        Quantity `json:"quantity"`
 	TaskID          *ID      `json:"task_id,omitempty"`
 	TaxClass        TaxClass `json:"tax_class"`

@@ -2964,6 +2964,7 @@ export interface components {
             waste_percent: components["schemas"]["Percent"];
             discount_percent: components["schemas"]["Percent"];
             tax_class: components["schemas"]["TaxClass"];
+            price_item?: string;
             option_id?: components["schemas"]["Id"];
         };
         OptionComparison: {
