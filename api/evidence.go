@@ -11,6 +11,8 @@ func evidenceView(evidence any) any {
 	switch e := evidence.(type) {
 	case app.JobPage:
 		return jobPage(e)
+	case app.TemplatePage:
+		return templateDetail(e)
 	case app.FoundPage:
 		return findingView(e)
 	case domain.Person:

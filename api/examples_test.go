@@ -91,20 +91,26 @@ var readyFor = map[string]ready{
 	"makeClientLink":   {testkit.AtEnquiry, owner, nil},
 	"revokeClientLink": {testkit.AtEnquiry, owner, func(t *testing.T, w *testkit.World) { w.Set("client_link", clientLink(t, w)) }},
 
-	"getShop":          {testkit.AtClock, owner, nil},
-	"changeShop":       {testkit.AtEnquiry, owner, nil},
-	"getCalendar":      {testkit.AtClock, owner, nil},
-	"changeCalendar":   {testkit.AtEnquiry, owner, nil},
-	"getPriceBook":     {testkit.AtClock, owner, nil},
-	"listPrices":       {testkit.AtClock, owner, nil},
-	"setPrices":        {testkit.AtClock, owner, nil},
-	"previewPrices":    {testkit.AtClock, owner, nil},
-	"importPrices":     {testkit.AtClock, owner, nil},
-	"exportPrices":     {testkit.AtClock, owner, nil},
-	"getMovedPrices":   {testkit.AtClock, owner, nil},
-	"takeTodaysPrices": {testkit.AtEnquiry, owner, dearer},
-	"listTemplates":    {testkit.AtClock, owner, nil},
-	"getTemplate":      {testkit.AtClock, owner, nil},
+	"getShop":               {testkit.AtClock, owner, nil},
+	"changeShop":            {testkit.AtEnquiry, owner, nil},
+	"getCalendar":           {testkit.AtClock, owner, nil},
+	"changeCalendar":        {testkit.AtEnquiry, owner, nil},
+	"getPriceBook":          {testkit.AtClock, owner, nil},
+	"listPrices":            {testkit.AtClock, owner, nil},
+	"setPrices":             {testkit.AtClock, owner, nil},
+	"previewPrices":         {testkit.AtClock, owner, nil},
+	"importPrices":          {testkit.AtClock, owner, nil},
+	"exportPrices":          {testkit.AtClock, owner, nil},
+	"getMovedPrices":        {testkit.AtClock, owner, nil},
+	"takeTodaysPrices":      {testkit.AtEnquiry, owner, dearer},
+	"listTemplates":         {testkit.AtClock, owner, nil},
+	"getTemplate":           {testkit.AtClock, owner, nil},
+	"addTemplate":           {testkit.AtEnquiry, owner, nil},
+	"saveTemplate":          {testkit.AtEnquiry, owner, nil},
+	"restoreTemplate":       {testkit.AtEnquiry, owner, retireTrial},
+	"retireTemplate":        {testkit.AtEnquiry, owner, nil},
+	"listTemplateRevisions": {testkit.AtClock, owner, nil},
+	"previewTemplate":       {testkit.AtClock, owner, nil},
 
 	"listJobs":    {testkit.AtClock, owner, nil},
 	"createJob":   {testkit.AtEnquiry, owner, nil},
@@ -343,6 +349,10 @@ func versionFor(t testing.TB, who *testkit.Client, path string) string {
 	if rest, ok := strings.CutPrefix(path, "/api/orders/"); ok {
 		id, _, _ := strings.Cut(rest, "/")
 		path = "/api/orders/" + id
+	}
+	if rest, ok := strings.CutPrefix(path, "/api/templates/"); ok { // any revision is edited on the newest
+		id, _, _ := strings.Cut(rest, "/")
+		return `"v` + who.Do(t, "GET", "/api/templates/"+id, nil).Want(t, 200).Text("/newest_revision") + `"`
 	}
 	if id, ok := strings.CutPrefix(path, "/api/findings/"); ok {
 		return findingVersion(t, who, id)

@@ -99,6 +99,14 @@ func (g *ground) version(t *testing.T, who *testkit.Client, path string) string 
 		id, _, _ := strings.Cut(rest, "/")
 		path = "/api/orders/" + id
 	}
+	if rest, ok := strings.CutPrefix(path, "/api/templates/"); ok {
+		id, _, _ := strings.Cut(rest, "/")
+		a := who.Do(t, "GET", "/api/templates/"+id, nil)
+		if a.Status != http.StatusOK {
+			return ""
+		}
+		return `"v` + a.Text("/newest_revision") + `"`
+	}
 	if strings.HasPrefix(path, "/api/findings/") {
 		return `"v1"` // there is no address of one finding; the input may have moved its version
 	}

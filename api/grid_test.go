@@ -42,6 +42,7 @@ var grid = map[string]row{
 	"getShop": {"o", nothing}, "changeShop": {"o", nothing}, "getCalendar": {"o", nothing}, "changeCalendar": {"o", nothing},
 	"getPriceBook": {"o", nothing}, "listPrices": {"o", nothing}, "setPrices": {"o", nothing}, "previewPrices": {"o", nothing}, "importPrices": {"o", nothing}, "exportPrices": {"o", nothing}, "getMovedPrices": {"o", shops}, "takeTodaysPrices": {"o", shops},
 	"listTemplates": {"o", nothing}, "getTemplate": {"o", shops},
+	"addTemplate": {"o", nothing}, "saveTemplate": {"o", shops}, "restoreTemplate": {"o", shops}, "retireTemplate": {"o", shops}, "listTemplateRevisions": {"o", shops}, "previewTemplate": {"o", nothing},
 
 	"listJobs": {"o", nothing}, "createJob": {"o", nothing}, "getJob": {"o", shops}, "changeJob": {"o", shops}, "moveJob": {"o", shops},
 	"addPhase": {"o", shops}, "changePhase": {"o", shops}, "removePhase": {"o", shops},

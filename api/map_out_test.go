@@ -64,7 +64,7 @@ func TestListsAreNeverNull(t *testing.T) {
 	for name, v := range map[string]any{
 		"job page": jobPage(empty), "job summary": jobSummary(empty), "client job": clientJob(empty), "client quote": clientQuote(domain.Quote{}, time.Time{}),
 		"person": personView(domain.Person{}), "shop": shopView(domain.Shop{}), "calendar": calendarView(domain.Shop{}, nil),
-		"price book": priceBookView(domain.PriceBook{}, 1, "2027-01-01"), "template": templateDetail(domain.Template{}), "card": taskCard(app.Card{}),
+		"price book": priceBookView(domain.PriceBook{}, 1, "2027-01-01"), "template": templateDetail(app.TemplatePage{}), "sample": templateSample(app.Trial{Page: empty}), "card": taskCard(app.Card{}),
 		"today": todayView(app.Today{}), "entry": hoursEntry(app.LoggedEntry{}), "trail entry": trailEntry(domain.TrailEntry{}),
 		"explanation": priceExplanation(pricing.Explanation{}), "quote": quoteView(domain.Quote{}, time.Time{}),
 	} {

@@ -88,7 +88,7 @@ func TestATemplatesOwnRepairsHold(t *testing.T) {
 	plan := smallPlan()
 	plan.Key, plan.Name, plan.Frame, plan.Repairs = "own", "Own repairs", "two", &own
 	id := domain.ID("00000009-3333-7000-8000-000000000009")
-	b.ok("template", b.store.Update(t.Context(), b.shop, func(tx app.Tx) error { return tx.AddTemplate(domain.Template{ID: id, Version: 1, Plan: plan}) }))
+	b.ok("template", b.store.Update(t.Context(), b.shop, func(tx app.Tx) error { return tx.AddTemplate(domain.Template{ID: id, Revision: 1, Plan: plan}) }))
 	j := b.job(id)
 	frame, err := b.app.Frame(t.Context(), b.marik, j.Job.ID)
 	b.ok("frame", err)

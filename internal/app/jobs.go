@@ -49,6 +49,9 @@ func (w *work) createJob(n NewJob) (domain.ID, error) {
 	if err != nil {
 		return "", err
 	}
+	if err := w.stillNewest(template); err != nil {
+		return "", err
+	}
 	if err := checkVehicle(n.Vehicle, template.Plan.VehicleOptions); err != nil {
 		return "", err
 	}

@@ -24,7 +24,7 @@ func (b *bench) gatedJob(t *testing.T) app.JobPage {
 	t.Helper()
 	id := b.id()
 	b.ok("keeping the template", b.store.Update(t.Context(), b.shop, func(tx app.Tx) error {
-		return tx.AddTemplate(domain.Template{ID: id, Version: 1, Plan: gatedPlan()})
+		return tx.AddTemplate(domain.Template{ID: id, Revision: 1, Plan: gatedPlan()})
 	}))
 	return b.job(id)
 }

@@ -102,7 +102,7 @@ func (a *App) OpenShop(ctx context.Context, n NewShop, only bool) (shopID, owner
 			return err
 		}
 		for _, plan := range n.Templates {
-			if err := tx.AddTemplate(domain.Template{ID: a.newID(), Version: 1, Plan: plan}); err != nil {
+			if err := tx.AddTemplate(domain.Template{ID: a.newID(), Revision: 1, SavedAt: &shop.CreatedAt, SavedBy: boss.Name, Plan: plan}); err != nil {
 				return err
 			}
 		}

@@ -228,24 +228,6 @@ func wallMinute(hhmm string) int {
 	return (digit(0)*10+digit(1))*60 + digit(3)*10 + digit(4)
 }
 
-// Templates lists the shop's templates.
-func (a *App) Templates(ctx context.Context, actor domain.Actor) (out []domain.Template, err error) {
-	err = a.view(ctx, actor, "listTemplates", func(r Reader) (err error) {
-		out, err = r.Templates()
-		return err
-	})
-	return out, err
-}
-
-// Template returns one template.
-func (a *App) Template(ctx context.Context, actor domain.Actor, id domain.ID) (out domain.Template, err error) {
-	err = a.view(ctx, actor, "getTemplate", func(r Reader) (err error) {
-		out, err = r.Template(id)
-		return err
-	})
-	return out, err
-}
-
 // ClosedAhead lists the closed working days of the next year, for the screen.
 func (a *App) ClosedAhead(shop domain.Shop) ([]calendar.ClosedDay, error) {
 	cal, err := a.calendarOf(shop)

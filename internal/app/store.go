@@ -55,9 +55,12 @@ type Reader interface {
 	// Sessions lists a person's sessions that have not expired, newest first.
 	Sessions(personID domain.ID, now time.Time) ([]domain.Session, error)
 
-	// Templates lists by name.
+	// Templates lists the newest revision of each key by name, retired ones too.
 	Templates() ([]domain.Template, error)
 	Template(id domain.ID) (domain.Template, error)
+	// TemplateRevisions lists the revisions of a key, newest first, with no more
+	// of their plans than the key.
+	TemplateRevisions(key string) ([]domain.Template, error)
 
 	// Jobs lists by number, highest first. Empty states means all; clientID ""
 	// means everybody's.
@@ -130,7 +133,7 @@ type Tx interface {
 	// that the link opened.
 	EndSessions(personID, linkID, except domain.ID) error
 
-	AddTemplate(t domain.Template) error
+	AddTemplate(t domain.Template) error // a revision; Conflict "template-revision-taken" when there is one of its number
 
 	// NextJobNumber counts up within the shop.
 	NextJobNumber() (int, error)

@@ -1,7 +1,9 @@
 package domain
 
 import (
+	"fmt"
 	"slices"
+	"time"
 
 	"github.com/shopspring/decimal"
 
@@ -11,11 +13,23 @@ import (
 	"bareframe/internal/repair"
 )
 
-// Template is a shop's starting point for a kind of job.
+// Template is one revision of a shop's starting point for a kind of job. A stored
+// revision never changes, so that a job can point at the one it was made from; the
+// highest revision of a key is the one that new jobs are made from.
 type Template struct {
-	ID      ID
-	Version int
-	Plan    TemplatePlan
+	ID       ID
+	Revision int // from 1 within Plan.Key
+	SavedAt  *time.Time
+	SavedBy  string
+	Note     string // what was changed, in the words of who saved it
+	Retired  bool   // no new jobs are made from this key while its newest revision says so
+	Plan     TemplatePlan
+}
+
+// Revised returns the next revision with another plan under the same key.
+func (t Template) Revised(id ID, plan TemplatePlan, at time.Time, by, note string) Template {
+	plan.Key = t.Plan.Key
+	return Template{ID: id, Revision: t.Revision + 1, SavedAt: &at, SavedBy: by, Note: note, Plan: plan}
 }
 
 // TemplatePlan is the content of a template, as stored and as in seed files.
@@ -32,6 +46,32 @@ type TemplatePlan struct {
 	Cautions       map[string]string `json:"cautions"`
 	Frame          string            `json:"frame,omitempty"`   // code of the layout that a job's zones are copied from
 	Repairs        *repair.List      `json:"repairs,omitempty"` // the template's own; absent: the program's list holds
+}
+
+// Edited returns the plan with everything that an owner edits taken from another;
+// what is not edited as part of a plan stays: key, repair list.
+func (p TemplatePlan) Edited(e TemplatePlan) TemplatePlan {
+	p.Name, p.Description, p.Frame = e.Name, e.Description, e.Frame
+	p.VehicleOptions, p.Phases, p.Tasks, p.Links = e.VehicleOptions, e.Phases, e.Tasks, e.Links
+	p.Lines, p.Options, p.Cautions = e.Lines, e.Options, e.Cautions
+	return p
+}
+
+// Whole is all the work of a plan as one estimate, whatever the vehicle and
+// whichever options, with keys for IDs. What schedules and prices as a whole does
+// so in every selection, because a selection only leaves things out.
+func (p TemplatePlan) Whole() Estimate {
+	var e Estimate
+	for i, ph := range p.Phases {
+		e.Phases = append(e.Phases, Phase{ID: ph.Key, Key: ph.Key, Name: ph.Name, Position: i + 1})
+	}
+	for _, t := range p.Tasks {
+		e.Tasks = append(e.Tasks, t.Task())
+	}
+	for i, l := range p.Links {
+		e.Links = append(e.Links, Link{ID: fmt.Sprint(i), FromID: l.From, ToID: l.To, Type: l.Type, LagHours: l.LagHours, LagKind: l.LagKind})
+	}
+	return e
 }
 
 // VehicleOption is a property of the car that changes the work.

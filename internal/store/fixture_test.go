@@ -55,7 +55,7 @@ func describe(shop domain.ID) furniture {
 		owner:  domain.Person{ID: id("owner"), Version: 1, Name: "Ida Kranz", Email: "Ida@" + shop + ".example", Role: domain.Owner, Skills: []string{}, Active: true, PasswordHash: "hash", CreatedAt: at(1)},
 		fitter: domain.Person{ID: id("fitter"), Version: 1, Name: "bo Lind", Email: "bo@" + shop + ".example", Phone: "1", Role: domain.Technician, Skills: []string{"welder"}, CostRate: dec("0.10"), Active: true, CreatedAt: at(2)},
 		cl:     domain.Person{ID: id("client"), Version: 1, Name: "Ada Ohm", Role: domain.Client, Active: true, CreatedAt: at(3)},
-		template: domain.Template{ID: id("template"), Version: 1, Plan: domain.TemplatePlan{Key: "body-off", Name: "Body off",
+		template: domain.Template{ID: id("template"), Revision: 1, SavedAt: ptr(at(4)), SavedBy: "Ida Kranz", Plan: domain.TemplatePlan{Key: "body-off", Name: "Body off",
 			VehicleOptions: []domain.VehicleOption{{Key: "gearbox", Choices: []domain.OptionChoice{{Key: "manual"}}}},
 			Cautions:       map[string]string{"dust": "Wear a mask."}}},
 		answer: app.Answer{Operation: "start", RequestHash: "r", Body: []byte(`{"a": 1}`), At: at(9)},

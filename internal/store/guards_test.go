@@ -48,6 +48,7 @@ func TestUniqueness(t *testing.T) {
 				q.ID, q.Revision = "a-new", 2
 				return tx.AddQuote(q, domain.Document{})
 			}},
+			{"revision of a template", "template-revision-taken", func(tx app.Tx) error { x := f.template; x.ID = "a-new"; return tx.AddTemplate(x) }},
 			{"zone code", "zone-code-taken", func(tx app.Tx) error { z := f.zone; z.ID = "a-new"; return tx.AddZones([]domain.Zone{z}) }},
 			{"finding number", "finding-number-taken", func(tx app.Tx) error { x := f.found; x.ID = "a-new"; return tx.AddFinding(x) }},
 			{"two running clocks", "clock-running", func(tx app.Tx) error { e := f.runs; e.ID = "a-new"; return tx.AddEntry(e) }},
@@ -152,6 +153,7 @@ func TestAppendOnlyTablesRefuse(t *testing.T) {
 		"UPDATE change_orders SET effect = '{}' WHERE id = 'a-over'", "UPDATE change_orders SET items = '[]' WHERE id = 'a-over'",
 		"UPDATE order_messages SET text = 'x'", "DELETE FROM order_messages",
 		"UPDATE order_documents SET body = ''", "UPDATE order_documents SET hash = 'x'", "DELETE FROM order_documents",
+		"UPDATE templates SET plan = '{}'", "UPDATE templates SET retired = NOT retired", "UPDATE templates SET version = 9", "DELETE FROM templates",
 	}
 	onBoth(t, func(t *testing.T, s *Store) {
 		f := furnish(t, s, "a")
@@ -160,7 +162,7 @@ func TestAppendOnlyTablesRefuse(t *testing.T) {
 			statements := &statements
 			*statements = append(*statements, "TRUNCATE trail_entries", "TRUNCATE documents", "TRUNCATE entries CASCADE", "TRUNCATE quotes CASCADE",
 				"TRUNCATE observations", "TRUNCATE photos", "TRUNCATE findings",
-				"TRUNCATE order_messages", "TRUNCATE order_documents", "TRUNCATE change_orders CASCADE")
+				"TRUNCATE order_messages", "TRUNCATE order_documents", "TRUNCATE change_orders CASCADE", "TRUNCATE templates")
 		}
 		for _, statement := range statements {
 			refused(t, statement, raw(t, s, statement), fault.Conflict, "append-only")

@@ -26,6 +26,7 @@ var refusals = map[string]struct{ columns, code, detail string }{
 	"quotes_one_open":        {"quotes.shop_id, quotes.job_id", "quote-open", "This job already has an open quote; replace or withdraw it first."},
 	"quotes_one_accepted":    {"quotes.shop_id, quotes.job_id, quotes.state", "quote-accepted", "A quote of this job was already accepted."},
 	"change_orders_number":   {"change_orders.shop_id, change_orders.job_id, change_orders.number", "order-number-taken", "Another order of this job already has this number."},
+	"templates_revision":     {"templates.shop_id, templates.key, templates.version", "template-revision-taken", "This revision of the template is already stored."},
 	"zones_code":             {"zones.shop_id, zones.job_id, zones.code", "zone-code-taken", "Another zone of this frame already has this code."},
 	"findings_number":        {"findings.shop_id, findings.job_id, findings.number", "finding-number-taken", "Another finding of this job already has this number."},
 	"entries_one_running":    {"entries.shop_id, entries.person_id", "clock-running", "This person's clock already runs on another entry."},
