@@ -95,7 +95,7 @@ func TestAnOwnerEditsATemplate(t *testing.T) {
 		{Name: "a material that the book lacks is named by its row", Who: o, Do: "POST /api/templates/preview", Body: trial(lacking), Status: 200, Want: map[string]any{"/problems/0/pointer": "/plan/lines/0/material"}},
 		{Name: "saving a circle is refused", Who: o, Do: "PUT /api/templates/{copy}", IfMatch: `"v1"`, Body: save(circle), Status: 422, Code: "network-cycle", Field: "/plan/links/0"},
 		{Name: "and a missing material", Who: o, Do: "PUT /api/templates/{copy}", IfMatch: `"v1"`, Body: save(lacking), Status: 422, Code: "template-invalid", Field: "/plan/lines/0/material"},
-		{Name: "and an unknown field", Who: o, Do: "PUT /api/templates/{copy}", IfMatch: `"v1"`, Body: save(unknown), Status: 422, Code: "request-invalid", Field: "/plan/flame"},
+		{Name: "and an unknown field", Who: o, Do: "PUT /api/templates/{copy}", IfMatch: `"v1"`, Body: save(unknown), Status: 422, Code: "request-invalid", Field: "/plan"},
 		{Name: "another shop cannot copy it", Who: w.Rival.Client, Do: "POST /api/templates", Body: `{"name":"Theirs","copy_of":"{copy}"}`, Status: 422, Code: "template-not-found", Field: "/copy_of"},
 		{Name: "nor preview on it", Who: w.Rival.Client, Do: "POST /api/templates/preview", Body: trial(plan), Status: 422, Code: "template-not-found", Field: "/template_id"},
 		{Name: "saving", Who: o, Do: "PUT /api/templates/{copy}", IfMatch: `"v1"`, Body: save(longer), Status: 200,

@@ -31,7 +31,7 @@ function list(templates) {
 }
 
 /** @param {Schemas["TemplateDetail"]} template */
-function detail({ summary, phases, tasks, links }) {
+function detail({ summary, plan: { phases, tasks, links } }) {
   return html`<p class="small"><a class="shop-rowlink" href="/shop/templates">All templates</a></p>
     <div class="row between"><h1>${summary.name}</h1><a class="button act" href="/shop/jobs/new?template=${summary.id}">Make a job from it</a></div>
     <p>${summary.description}</p>
