@@ -2618,8 +2618,10 @@ type Opening struct {
 
 // OptionChoice defines model for OptionChoice.
 type OptionChoice struct {
-	Key  string `json:"key"`
-	Name string `json:"name"`
+	Key Key `json:"key"`
+
+	// Name One line of text.
+	Name Label `json:"name"`
 }
 
 // OptionComparison defines model for OptionComparison.
@@ -3572,6 +3574,63 @@ type RuleSetList struct {
 	Items []RuleSet `json:"items"`
 }
 
+// SampleJob defines model for SampleJob.
+type SampleJob struct {
+	// Confidence How sure a figure is. Until the risk engine speaks, it says that nothing was computed.
+	Confidence Confidence `json:"confidence"`
+
+	// Cost An amount in the document's currency, to its minor unit.
+	Cost Money `json:"cost"`
+
+	// Currency ISO 4217.
+	Currency CurrencyCode `json:"currency"`
+
+	// Days Working days from start to finish, a part of one counting as one.
+	Days      int     `json:"days"`
+	Finish    Instant `json:"finish"`
+	Hours     string  `json:"hours"`
+	LineCount int     `json:"line_count"`
+
+	// Margin An amount in the document's currency, to its minor unit.
+	Margin        Money         `json:"margin"`
+	MarginPercent SignedPercent `json:"margin_percent"`
+
+	// Net An amount in the document's currency, to its minor unit.
+	Net       Money         `json:"net"`
+	Phases    []SamplePhase `json:"phases"`
+	Start     Instant       `json:"start"`
+	TaskCount int           `json:"task_count"`
+
+	// Tasks The tasks that this vehicle gets; the rest it does not need, or belongs to an option that is not taken.
+	Tasks []SampleTask `json:"tasks"`
+
+	// Tax An amount in the document's currency, to its minor unit.
+	Tax   Money     `json:"tax"`
+	Taxes []TaxLine `json:"taxes"`
+
+	// Total An amount in the document's currency, to its minor unit.
+	Total Money `json:"total"`
+}
+
+// SamplePhase defines model for SamplePhase.
+type SamplePhase struct {
+	Hours string `json:"hours"`
+	Key   string `json:"key"`
+
+	// Net An amount in the document's currency, to its minor unit.
+	Net Money `json:"net"`
+}
+
+// SampleTask defines model for SampleTask.
+type SampleTask struct {
+	// Driving It sets the finish.
+	Driving bool   `json:"driving"`
+	Key     string `json:"key"`
+
+	// Net An amount in the document's currency, to its minor unit.
+	Net Money `json:"net"`
+}
+
 // ScheduleView defines model for ScheduleView.
 type ScheduleView struct {
 	// Closed Whole closed days between start and finish, for drawing; merged.
@@ -4052,23 +4111,86 @@ type TaxRate struct {
 	Percent Percent  `json:"percent"`
 }
 
+// TemplateAdd defines model for TemplateAdd.
+type TemplateAdd struct {
+	CopyOf *ID `json:"copy_of,omitempty"`
+
+	// Name One line of text.
+	Name Label `json:"name"`
+}
+
+// TemplateCaution defines model for TemplateCaution.
+type TemplateCaution struct {
+	Key Key `json:"key"`
+
+	// Text Text of several lines.
+	Text Text `json:"text"`
+}
+
 // TemplateDetail defines model for TemplateDetail.
 type TemplateDetail struct {
-	Links   []TemplateLink  `json:"links"`
-	Phases  []TemplatePhase `json:"phases"`
+	NewestID ID `json:"newest_id"`
+
+	// NewestRevision What an edit sends as If-Match.
+	NewestRevision int `json:"newest_revision"`
+
+	// OwnRepairs The list is the template's own, not the program's.
+	OwnRepairs bool `json:"own_repairs"`
+
+	// Plan All that is edited of a template. Phases, tasks, lines and options follow in the order of their lists.
+	Plan TemplatePlan `json:"plan"`
+
+	// Repairs How many repairs the list has that jobs made from it go by.
+	Repairs int             `json:"repairs"`
 	Summary TemplateSummary `json:"summary"`
-	Tasks   []TemplateTask  `json:"tasks"`
+}
+
+// TemplateKey Of a phase, task, line or option within one template: letters, digits, points, hyphens.
+type TemplateKey = string
+
+// TemplateLine With a material of the price book, unit, cost, markup, waste and tax class are the book's on the day a job is made.
+type TemplateLine struct {
+	Description     OptionalLabel `json:"description"`
+	DiscountPercent Percent       `json:"discount_percent"`
+
+	// Key Of a phase, task, line or option within one template: letters, digits, points, hyphens.
+	Key           TemplateKey `json:"key"`
+	Kind          LineKind    `json:"kind"`
+	MarkupPercent Percent     `json:"markup_percent"`
+	Material      OptionalKey `json:"material"`
+
+	// Option Of a phase, task, line or option within one template: letters, digits, points, hyphens.
+	Option TemplateKey `json:"option"`
+
+	// Phase Of a phase, task, line or option within one template: letters, digits, points, hyphens.
+	Phase    TemplateKey `json:"phase"`
+	Quantity Quantity    `json:"quantity"`
+
+	// Task Of a phase, task, line or option within one template: letters, digits, points, hyphens.
+	Task     TemplateKey `json:"task"`
+	TaxClass TaxClass    `json:"tax_class"`
+	Unit     OptionalKey `json:"unit"`
+
+	// UnitCost An amount per unit; may carry more places than the currency.
+	UnitCost     UnitMoney `json:"unit_cost"`
+	WastePercent Percent   `json:"waste_percent"`
+
+	// When Only for vehicles whose options have one of the choices: {body: [open]}. Empty: for every vehicle.
+	When TemplateWhen `json:"when"`
 }
 
 // TemplateLink defines model for TemplateLink.
 type TemplateLink struct {
-	From string `json:"from"`
+	// From Of a phase, task, line or option within one template: letters, digits, points, hyphens.
+	From TemplateKey `json:"from"`
 
 	// LagHours Hours, two places, may be negative.
 	LagHours SignedHours `json:"lag_hours"`
 	LagKind  LagKind     `json:"lag_kind"`
-	To       string      `json:"to"`
-	Type     LinkType    `json:"type"`
+
+	// To Of a phase, task, line or option within one template: letters, digits, points, hyphens.
+	To   TemplateKey `json:"to"`
+	Type LinkType    `json:"type"`
 }
 
 // TemplateList defines model for TemplateList.
@@ -4076,40 +4198,163 @@ type TemplateList struct {
 	Items []TemplateSummary `json:"items"`
 }
 
+// TemplateNote defines model for TemplateNote.
+type TemplateNote struct {
+	Note string `json:"note"`
+}
+
+// TemplateOption defines model for TemplateOption.
+type TemplateOption struct {
+	Group OptionalLabel `json:"group"`
+
+	// Key Of a phase, task, line or option within one template: letters, digits, points, hyphens.
+	Key TemplateKey `json:"key"`
+
+	// Name One line of text.
+	Name Label `json:"name"`
+
+	// Note Text of several lines.
+	Note   Text          `json:"note"`
+	Points []PointEffect `json:"points"`
+	Taken  bool          `json:"taken"`
+
+	// When Only for vehicles whose options have one of the choices: {body: [open]}. Empty: for every vehicle.
+	When TemplateWhen `json:"when"`
+}
+
 // TemplatePhase defines model for TemplatePhase.
 type TemplatePhase struct {
-	Key  string `json:"key"`
-	Name string `json:"name"`
+	// Key Of a phase, task, line or option within one template: letters, digits, points, hyphens.
+	Key TemplateKey `json:"key"`
+
+	// Name One line of text.
+	Name Label `json:"name"`
+}
+
+// TemplatePlan All that is edited of a template. Phases, tasks, lines and options follow in the order of their lists.
+type TemplatePlan struct {
+	Cautions []TemplateCaution `json:"cautions"`
+
+	// Description Text of several lines.
+	Description Text `json:"description"`
+
+	// Frame Code of the layout that a job's zones are copied from, or empty.
+	Frame string         `json:"frame"`
+	Lines []TemplateLine `json:"lines"`
+	Links []TemplateLink `json:"links"`
+
+	// Name One line of text.
+	Name           Label            `json:"name"`
+	Options        []TemplateOption `json:"options"`
+	Phases         []TemplatePhase  `json:"phases"`
+	Tasks          []TemplateTask   `json:"tasks"`
+	VehicleOptions []VehicleOption  `json:"vehicle_options"`
+}
+
+// TemplateRevision defines model for TemplateRevision.
+type TemplateRevision struct {
+	ID       ID       `json:"id"`
+	Note     string   `json:"note"`
+	Retired  bool     `json:"retired"`
+	Revision int      `json:"revision"`
+	SavedAt  *Instant `json:"saved_at,omitempty"`
+	SavedBy  string   `json:"saved_by"`
+}
+
+// TemplateRevisionList defines model for TemplateRevisionList.
+type TemplateRevisionList struct {
+	Items []TemplateRevision `json:"items"`
+}
+
+// TemplateSample defines model for TemplateSample.
+type TemplateSample struct {
+	// Problems What stands in the way of a job, by pointers into the request. While there is any, there is no sample.
+	Problems []FieldProblem `json:"problems"`
+	Sample   *SampleJob     `json:"sample,omitempty"`
+}
+
+// TemplateSave defines model for TemplateSave.
+type TemplateSave struct {
+	// Note What was changed and why.
+	Note string `json:"note"`
+
+	// Plan All that is edited of a template. Phases, tasks, lines and options follow in the order of their lists.
+	Plan TemplatePlan `json:"plan"`
 }
 
 // TemplateSummary defines model for TemplateSummary.
 type TemplateSummary struct {
-	Description    string          `json:"description"`
-	ID             ID              `json:"id"`
-	Key            string          `json:"key"`
-	Name           string          `json:"name"`
+	Description string `json:"description"`
+	ID          ID     `json:"id"`
+
+	// Key The same in every revision.
+	Key  string `json:"key"`
+	Name string `json:"name"`
+
+	// Note What was changed.
+	Note           string          `json:"note"`
+	Retired        bool            `json:"retired"`
+	Revision       int             `json:"revision"`
+	SavedAt        *Instant        `json:"saved_at,omitempty"`
+	SavedBy        string          `json:"saved_by"`
 	TaskCount      int             `json:"task_count"`
 	VehicleOptions []VehicleOption `json:"vehicle_options"`
 }
 
 // TemplateTask defines model for TemplateTask.
 type TemplateTask struct {
-	Crew      int    `json:"crew"`
-	HoldPoint string `json:"hold_point"`
+	Cautions []Key `json:"cautions"`
+	Crew     int   `json:"crew"`
+
+	// ElapsedHours Hours, two places.
+	ElapsedHours Hours `json:"elapsed_hours"`
+
+	// HoldPoint Text of several lines.
+	HoldPoint Text `json:"hold_point"`
 
 	// Hours Crew-hours at their lowest, most likely and highest.
 	Hours ThreePoint `json:"hours"`
-	Key   string     `json:"key"`
+
+	// Key The code of the job's task.
+	Key string `json:"key"`
 
 	// Kind work: people's hours; cure: elapsed waiting; sublet: working days away; hold: an inspection or decision.
-	Kind    TaskKind `json:"kind"`
-	Name    string   `json:"name"`
-	Note    string   `json:"note"`
-	Phase   string   `json:"phase"`
-	Skill   string   `json:"skill"`
-	Station string   `json:"station"`
-	Zone    string   `json:"zone"`
+	Kind     TaskKind `json:"kind"`
+	LeadDays int      `json:"lead_days"`
+
+	// Name One line of text.
+	Name Label `json:"name"`
+
+	// Note Text of several lines.
+	Note Text `json:"note"`
+
+	// Option Of a phase, task, line or option within one template: letters, digits, points, hyphens.
+	Option TemplateKey `json:"option"`
+
+	// Phase Of a phase, task, line or option within one template: letters, digits, points, hyphens.
+	Phase     TemplateKey `json:"phase"`
+	Skill     OptionalKey `json:"skill"`
+	Station   OptionalKey `json:"station"`
+	StripGate bool        `json:"strip_gate"`
+	TaxClass  TaxClass    `json:"tax_class"`
+
+	// When Only for vehicles whose options have one of the choices: {body: [open]}. Empty: for every vehicle.
+	When TemplateWhen  `json:"when"`
+	Zone OptionalLabel `json:"zone"`
 }
+
+// TemplateTrial defines model for TemplateTrial.
+type TemplateTrial struct {
+	// Options Vehicle options by key, such as crossmember: welded.
+	Options Options `json:"options"`
+
+	// Plan All that is edited of a template. Phases, tasks, lines and options follow in the order of their lists.
+	Plan       TemplatePlan `json:"plan"`
+	TemplateID *ID          `json:"template_id,omitempty"`
+}
+
+// TemplateWhen Only for vehicles whose options have one of the choices: {body: [open]}. Empty: for every vehicle.
+type TemplateWhen map[string][]string
 
 // Text Text of several lines.
 type Text = string
@@ -4184,8 +4429,10 @@ type Vehicle struct {
 // VehicleOption defines model for VehicleOption.
 type VehicleOption struct {
 	Choices []OptionChoice `json:"choices"`
-	Key     string         `json:"key"`
-	Name    string         `json:"name"`
+	Key     Key            `json:"key"`
+
+	// Name One line of text.
+	Name Label `json:"name"`
 }
 
 // Vendor defines model for Vendor.
@@ -4881,6 +5128,35 @@ type ChangeShopRulesParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
+// ListTemplatesParams defines parameters for ListTemplates.
+type ListTemplatesParams struct {
+	// Retired Those that were retired, instead of those that jobs are made from.
+	Retired *bool `form:"retired,omitempty" json:"retired,omitempty"`
+}
+
+// AddTemplateParams defines parameters for AddTemplate.
+type AddTemplateParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// SaveTemplateParams defines parameters for SaveTemplate.
+type SaveTemplateParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// RestoreTemplateParams defines parameters for RestoreTemplate.
+type RestoreTemplateParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// RetireTemplateParams defines parameters for RetireTemplate.
+type RetireTemplateParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
 // EndAuthoriserJSONRequestBody defines body for EndAuthoriser for application/json ContentType.
 type EndAuthoriserJSONRequestBody = Reason
 
@@ -5075,6 +5351,21 @@ type SetPricesJSONRequestBody = PriceChange
 
 // ChangeShopRulesJSONRequestBody defines body for ChangeShopRules for application/json ContentType.
 type ChangeShopRulesJSONRequestBody = ShopRulesDraft
+
+// AddTemplateJSONRequestBody defines body for AddTemplate for application/json ContentType.
+type AddTemplateJSONRequestBody = TemplateAdd
+
+// PreviewTemplateJSONRequestBody defines body for PreviewTemplate for application/json ContentType.
+type PreviewTemplateJSONRequestBody = TemplateTrial
+
+// SaveTemplateJSONRequestBody defines body for SaveTemplate for application/json ContentType.
+type SaveTemplateJSONRequestBody = TemplateSave
+
+// RestoreTemplateJSONRequestBody defines body for RestoreTemplate for application/json ContentType.
+type RestoreTemplateJSONRequestBody = TemplateNote
+
+// RetireTemplateJSONRequestBody defines body for RetireTemplate for application/json ContentType.
+type RetireTemplateJSONRequestBody = TemplateNote
 
 // ServerInterface represents all server handlers.
 type ServerInterface interface {
@@ -5483,12 +5774,30 @@ type ServerInterface interface {
 	// ChangeShopRules Choose a rule set and own figures.
 	// (PUT /api/shop/rules)
 	ChangeShopRules(c *gin.Context, params ChangeShopRulesParams)
-	// ListTemplates The shop's templates.
+	// ListTemplates The shop's templates, the newest revision of each.
 	// (GET /api/templates)
-	ListTemplates(c *gin.Context)
-	// GetTemplate One template with its phases, tasks and links.
+	ListTemplates(c *gin.Context, params ListTemplatesParams)
+	// AddTemplate Make a template of its own, empty or as a copy.
+	// (POST /api/templates)
+	AddTemplate(c *gin.Context, params AddTemplateParams)
+	// PreviewTemplate A sample job of a plan, computed as a job would be and not stored: price, hours and dates, or what stands in its way.
+	// (POST /api/templates/preview)
+	PreviewTemplate(c *gin.Context)
+	// GetTemplate One revision of a template with its whole plan. Its ETag is its own revision.
 	// (GET /api/templates/{template})
 	GetTemplate(c *gin.Context, template TemplateInPath)
+	// SaveTemplate Store an edited plan as the next revision. If-Match is the newest revision; jobs keep the one that they were made from.
+	// (PUT /api/templates/{template})
+	SaveTemplate(c *gin.Context, template TemplateInPath, params SaveTemplateParams)
+	// RestoreTemplate Store the plan of this revision as the next one. If-Match is the newest revision. A retired template comes back.
+	// (POST /api/templates/{template}/restore)
+	RestoreTemplate(c *gin.Context, template TemplateInPath, params RestoreTemplateParams)
+	// RetireTemplate Make no new jobs from a template. If-Match is the newest revision. Every revision stays readable.
+	// (POST /api/templates/{template}/retire)
+	RetireTemplate(c *gin.Context, template TemplateInPath, params RetireTemplateParams)
+	// ListTemplateRevisions Every revision of a template, newest first: when, who, why.
+	// (GET /api/templates/{template}/revisions)
+	ListTemplateRevisions(c *gin.Context, template TemplateInPath)
 	// GetHealth The process answers.
 	// (GET /healthz)
 	GetHealth(c *gin.Context)
@@ -10658,6 +10967,20 @@ func (siw *ServerInterfaceWrapper) ChangeShopRules(c *gin.Context) {
 // ListTemplates operation middleware
 func (siw *ServerInterfaceWrapper) ListTemplates(c *gin.Context) {
 
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListTemplatesParams
+
+	// ------------- Optional query parameter "retired" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "retired", c.Request.URL.Query(), &params.Retired, runtime.BindQueryParameterOptions{Type: "boolean", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter retired: %w", err), http.StatusBadRequest)
+		return
+	}
+
 	for _, middleware := range siw.HandlerMiddlewares {
 		middleware(c)
 		if c.IsAborted() {
@@ -10665,7 +10988,63 @@ func (siw *ServerInterfaceWrapper) ListTemplates(c *gin.Context) {
 		}
 	}
 
-	siw.Handler.ListTemplates(c)
+	siw.Handler.ListTemplates(c, params)
+}
+
+// AddTemplate operation middleware
+func (siw *ServerInterfaceWrapper) AddTemplate(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params AddTemplateParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.AddTemplate(c, params)
+}
+
+// PreviewTemplate operation middleware
+func (siw *ServerInterfaceWrapper) PreviewTemplate(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.PreviewTemplate(c)
 }
 
 // GetTemplate operation middleware
@@ -10691,6 +11070,178 @@ func (siw *ServerInterfaceWrapper) GetTemplate(c *gin.Context) {
 	}
 
 	siw.Handler.GetTemplate(c, template)
+}
+
+// SaveTemplate operation middleware
+func (siw *ServerInterfaceWrapper) SaveTemplate(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "template" -------------
+	var template TemplateInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "template", c.Param("template"), &template, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter template: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params SaveTemplateParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.SaveTemplate(c, template, params)
+}
+
+// RestoreTemplate operation middleware
+func (siw *ServerInterfaceWrapper) RestoreTemplate(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "template" -------------
+	var template TemplateInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "template", c.Param("template"), &template, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter template: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params RestoreTemplateParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.RestoreTemplate(c, template, params)
+}
+
+// RetireTemplate operation middleware
+func (siw *ServerInterfaceWrapper) RetireTemplate(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "template" -------------
+	var template TemplateInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "template", c.Param("template"), &template, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter template: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params RetireTemplateParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.RetireTemplate(c, template, params)
+}
+
+// ListTemplateRevisions operation middleware
+func (siw *ServerInterfaceWrapper) ListTemplateRevisions(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "template" -------------
+	var template TemplateInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "template", c.Param("template"), &template, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter template: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListTemplateRevisions(c, template)
 }
 
 // GetHealth operation middleware
@@ -10779,7 +11330,13 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.GET(options.BaseURL+"/api/jobs/:job/prices-moved", wrapper.GetMovedPrices)
 	router.POST(options.BaseURL+"/api/jobs/:job/prices", wrapper.TakeTodaysPrices)
 	router.GET(options.BaseURL+"/api/templates", wrapper.ListTemplates)
+	router.POST(options.BaseURL+"/api/templates", wrapper.AddTemplate)
+	router.POST(options.BaseURL+"/api/templates/preview", wrapper.PreviewTemplate)
 	router.GET(options.BaseURL+"/api/templates/:template", wrapper.GetTemplate)
+	router.PUT(options.BaseURL+"/api/templates/:template", wrapper.SaveTemplate)
+	router.GET(options.BaseURL+"/api/templates/:template/revisions", wrapper.ListTemplateRevisions)
+	router.POST(options.BaseURL+"/api/templates/:template/restore", wrapper.RestoreTemplate)
+	router.POST(options.BaseURL+"/api/templates/:template/retire", wrapper.RetireTemplate)
 	router.GET(options.BaseURL+"/api/jobs", wrapper.ListJobs)
 	router.POST(options.BaseURL+"/api/jobs", wrapper.CreateJob)
 	router.GET(options.BaseURL+"/api/jobs/:job", wrapper.GetJob)
@@ -17327,6 +17884,7 @@ func (response ChangeShopRulesdefaultApplicationProblemPlusJSONResponse) VisitCh
 }
 
 type ListTemplatesRequestObject struct {
+	Params ListTemplatesParams
 }
 
 type ListTemplatesResponseObject interface {
@@ -17366,17 +17924,69 @@ func (response ListTemplatesdefaultApplicationProblemPlusJSONResponse) VisitList
 	return err
 }
 
-type GetTemplateRequestObject struct {
-	Template TemplateInPath `json:"template"`
+type AddTemplateRequestObject struct {
+	Params AddTemplateParams
+	Body   *AddTemplateJSONRequestBody
 }
 
-type GetTemplateResponseObject interface {
-	VisitGetTemplateResponse(w http.ResponseWriter) error
+type AddTemplateResponseObject interface {
+	VisitAddTemplateResponse(w http.ResponseWriter) error
 }
 
-type GetTemplate200JSONResponse TemplateDetail
+type AddTemplate201ResponseHeaders struct {
+	ETag *string
+}
 
-func (response GetTemplate200JSONResponse) VisitGetTemplateResponse(w http.ResponseWriter) error {
+type AddTemplate201JSONResponse struct {
+	Body    TemplateDetail
+	Headers AddTemplate201ResponseHeaders
+}
+
+func (response AddTemplate201JSONResponse) VisitAddTemplateResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddTemplatedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response AddTemplatedefaultApplicationProblemPlusJSONResponse) VisitAddTemplateResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type PreviewTemplateRequestObject struct {
+	Body *PreviewTemplateJSONRequestBody
+}
+
+type PreviewTemplateResponseObject interface {
+	VisitPreviewTemplateResponse(w http.ResponseWriter) error
+}
+
+type PreviewTemplate200JSONResponse TemplateSample
+
+func (response PreviewTemplate200JSONResponse) VisitPreviewTemplateResponse(w http.ResponseWriter) error {
 
 	buf := takeAnswer()
 	defer buf.done()
@@ -17389,12 +17999,263 @@ func (response GetTemplate200JSONResponse) VisitGetTemplateResponse(w http.Respo
 	return err
 }
 
+type PreviewTemplatedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response PreviewTemplatedefaultApplicationProblemPlusJSONResponse) VisitPreviewTemplateResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetTemplateRequestObject struct {
+	Template TemplateInPath `json:"template"`
+}
+
+type GetTemplateResponseObject interface {
+	VisitGetTemplateResponse(w http.ResponseWriter) error
+}
+
+type GetTemplate200ResponseHeaders struct {
+	ETag *string
+}
+
+type GetTemplate200JSONResponse struct {
+	Body    TemplateDetail
+	Headers GetTemplate200ResponseHeaders
+}
+
+func (response GetTemplate200JSONResponse) VisitGetTemplateResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type GetTemplatedefaultApplicationProblemPlusJSONResponse struct {
 	Body       Problem
 	StatusCode int
 }
 
 func (response GetTemplatedefaultApplicationProblemPlusJSONResponse) VisitGetTemplateResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type SaveTemplateRequestObject struct {
+	Template TemplateInPath `json:"template"`
+	Params   SaveTemplateParams
+	Body     *SaveTemplateJSONRequestBody
+}
+
+type SaveTemplateResponseObject interface {
+	VisitSaveTemplateResponse(w http.ResponseWriter) error
+}
+
+type SaveTemplate200ResponseHeaders struct {
+	ETag *string
+}
+
+type SaveTemplate200JSONResponse struct {
+	Body    TemplateDetail
+	Headers SaveTemplate200ResponseHeaders
+}
+
+func (response SaveTemplate200JSONResponse) VisitSaveTemplateResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type SaveTemplatedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response SaveTemplatedefaultApplicationProblemPlusJSONResponse) VisitSaveTemplateResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type RestoreTemplateRequestObject struct {
+	Template TemplateInPath `json:"template"`
+	Params   RestoreTemplateParams
+	Body     *RestoreTemplateJSONRequestBody
+}
+
+type RestoreTemplateResponseObject interface {
+	VisitRestoreTemplateResponse(w http.ResponseWriter) error
+}
+
+type RestoreTemplate200ResponseHeaders struct {
+	ETag *string
+}
+
+type RestoreTemplate200JSONResponse struct {
+	Body    TemplateDetail
+	Headers RestoreTemplate200ResponseHeaders
+}
+
+func (response RestoreTemplate200JSONResponse) VisitRestoreTemplateResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type RestoreTemplatedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response RestoreTemplatedefaultApplicationProblemPlusJSONResponse) VisitRestoreTemplateResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type RetireTemplateRequestObject struct {
+	Template TemplateInPath `json:"template"`
+	Params   RetireTemplateParams
+	Body     *RetireTemplateJSONRequestBody
+}
+
+type RetireTemplateResponseObject interface {
+	VisitRetireTemplateResponse(w http.ResponseWriter) error
+}
+
+type RetireTemplate200ResponseHeaders struct {
+	ETag *string
+}
+
+type RetireTemplate200JSONResponse struct {
+	Body    TemplateDetail
+	Headers RetireTemplate200ResponseHeaders
+}
+
+func (response RetireTemplate200JSONResponse) VisitRetireTemplateResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type RetireTemplatedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response RetireTemplatedefaultApplicationProblemPlusJSONResponse) VisitRetireTemplateResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListTemplateRevisionsRequestObject struct {
+	Template TemplateInPath `json:"template"`
+}
+
+type ListTemplateRevisionsResponseObject interface {
+	VisitListTemplateRevisionsResponse(w http.ResponseWriter) error
+}
+
+type ListTemplateRevisions200JSONResponse TemplateRevisionList
+
+func (response ListTemplateRevisions200JSONResponse) VisitListTemplateRevisionsResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListTemplateRevisionsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListTemplateRevisionsdefaultApplicationProblemPlusJSONResponse) VisitListTemplateRevisionsResponse(w http.ResponseWriter) error {
 
 	buf := takeAnswer()
 	defer buf.done()
@@ -17894,12 +18755,30 @@ type StrictServerInterface interface {
 	// ChangeShopRules Choose a rule set and own figures.
 	// (PUT /api/shop/rules)
 	ChangeShopRules(ctx context.Context, request ChangeShopRulesRequestObject) (ChangeShopRulesResponseObject, error)
-	// ListTemplates The shop's templates.
+	// ListTemplates The shop's templates, the newest revision of each.
 	// (GET /api/templates)
 	ListTemplates(ctx context.Context, request ListTemplatesRequestObject) (ListTemplatesResponseObject, error)
-	// GetTemplate One template with its phases, tasks and links.
+	// AddTemplate Make a template of its own, empty or as a copy.
+	// (POST /api/templates)
+	AddTemplate(ctx context.Context, request AddTemplateRequestObject) (AddTemplateResponseObject, error)
+	// PreviewTemplate A sample job of a plan, computed as a job would be and not stored: price, hours and dates, or what stands in its way.
+	// (POST /api/templates/preview)
+	PreviewTemplate(ctx context.Context, request PreviewTemplateRequestObject) (PreviewTemplateResponseObject, error)
+	// GetTemplate One revision of a template with its whole plan. Its ETag is its own revision.
 	// (GET /api/templates/{template})
 	GetTemplate(ctx context.Context, request GetTemplateRequestObject) (GetTemplateResponseObject, error)
+	// SaveTemplate Store an edited plan as the next revision. If-Match is the newest revision; jobs keep the one that they were made from.
+	// (PUT /api/templates/{template})
+	SaveTemplate(ctx context.Context, request SaveTemplateRequestObject) (SaveTemplateResponseObject, error)
+	// RestoreTemplate Store the plan of this revision as the next one. If-Match is the newest revision. A retired template comes back.
+	// (POST /api/templates/{template}/restore)
+	RestoreTemplate(ctx context.Context, request RestoreTemplateRequestObject) (RestoreTemplateResponseObject, error)
+	// RetireTemplate Make no new jobs from a template. If-Match is the newest revision. Every revision stays readable.
+	// (POST /api/templates/{template}/retire)
+	RetireTemplate(ctx context.Context, request RetireTemplateRequestObject) (RetireTemplateResponseObject, error)
+	// ListTemplateRevisions Every revision of a template, newest first: when, who, why.
+	// (GET /api/templates/{template}/revisions)
+	ListTemplateRevisions(ctx context.Context, request ListTemplateRevisionsRequestObject) (ListTemplateRevisionsResponseObject, error)
 	// GetHealth The process answers.
 	// (GET /healthz)
 	GetHealth(ctx context.Context, request GetHealthRequestObject) (GetHealthResponseObject, error)
@@ -22700,8 +23579,10 @@ func (sh *strictHandler) ChangeShopRules(ctx *gin.Context, params ChangeShopRule
 }
 
 // ListTemplates operation middleware
-func (sh *strictHandler) ListTemplates(ctx *gin.Context) {
+func (sh *strictHandler) ListTemplates(ctx *gin.Context, params ListTemplatesParams) {
 	var request ListTemplatesRequestObject
+
+	request.Params = params
 
 	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
 		return sh.ssi.ListTemplates(ctx.Request.Context(), request.(ListTemplatesRequestObject))
@@ -22716,6 +23597,92 @@ func (sh *strictHandler) ListTemplates(ctx *gin.Context) {
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ListTemplatesResponseObject); ok {
 		if err := validResponse.VisitListTemplatesResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// AddTemplate operation middleware
+func (sh *strictHandler) AddTemplate(ctx *gin.Context, params AddTemplateParams) {
+	var request AddTemplateRequestObject
+
+	request.Params = params
+
+	var body AddTemplateJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.AddTemplate(ctx.Request.Context(), request.(AddTemplateRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "AddTemplate")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(AddTemplateResponseObject); ok {
+		if err := validResponse.VisitAddTemplateResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// PreviewTemplate operation middleware
+func (sh *strictHandler) PreviewTemplate(ctx *gin.Context) {
+	var request PreviewTemplateRequestObject
+
+	var body PreviewTemplateJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.PreviewTemplate(ctx.Request.Context(), request.(PreviewTemplateRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "PreviewTemplate")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(PreviewTemplateResponseObject); ok {
+		if err := validResponse.VisitPreviewTemplateResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -22742,6 +23709,167 @@ func (sh *strictHandler) GetTemplate(ctx *gin.Context, template TemplateInPath) 
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(GetTemplateResponseObject); ok {
 		if err := validResponse.VisitGetTemplateResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// SaveTemplate operation middleware
+func (sh *strictHandler) SaveTemplate(ctx *gin.Context, template TemplateInPath, params SaveTemplateParams) {
+	var request SaveTemplateRequestObject
+
+	request.Template = template
+	request.Params = params
+
+	var body SaveTemplateJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.SaveTemplate(ctx.Request.Context(), request.(SaveTemplateRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "SaveTemplate")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(SaveTemplateResponseObject); ok {
+		if err := validResponse.VisitSaveTemplateResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// RestoreTemplate operation middleware
+func (sh *strictHandler) RestoreTemplate(ctx *gin.Context, template TemplateInPath, params RestoreTemplateParams) {
+	var request RestoreTemplateRequestObject
+
+	request.Template = template
+	request.Params = params
+
+	var body RestoreTemplateJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.RestoreTemplate(ctx.Request.Context(), request.(RestoreTemplateRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "RestoreTemplate")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(RestoreTemplateResponseObject); ok {
+		if err := validResponse.VisitRestoreTemplateResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// RetireTemplate operation middleware
+func (sh *strictHandler) RetireTemplate(ctx *gin.Context, template TemplateInPath, params RetireTemplateParams) {
+	var request RetireTemplateRequestObject
+
+	request.Template = template
+	request.Params = params
+
+	var body RetireTemplateJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.RetireTemplate(ctx.Request.Context(), request.(RetireTemplateRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "RetireTemplate")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(RetireTemplateResponseObject); ok {
+		if err := validResponse.VisitRetireTemplateResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListTemplateRevisions operation middleware
+func (sh *strictHandler) ListTemplateRevisions(ctx *gin.Context, template TemplateInPath) {
+	var request ListTemplateRevisionsRequestObject
+
+	request.Template = template
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListTemplateRevisions(ctx.Request.Context(), request.(ListTemplateRevisionsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListTemplateRevisions")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListTemplateRevisionsResponseObject); ok {
+		if err := validResponse.VisitListTemplateRevisionsResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {

@@ -465,10 +465,28 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** The shop's templates. */
+        /** The shop's templates, the newest revision of each. */
         get: operations["listTemplates"];
         put?: never;
-        post?: never;
+        /** Make a template of its own, empty or as a copy. */
+        post: operations["addTemplate"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/templates/preview": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** A sample job of a plan, computed as a job would be and not stored: price, hours and dates, or what stands in its way. */
+        post: operations["previewTemplate"];
         delete?: never;
         options?: never;
         head?: never;
@@ -485,10 +503,71 @@ export interface paths {
             };
             cookie?: never;
         };
-        /** One template with its phases, tasks and links. */
+        /** One revision of a template with its whole plan. Its ETag is its own revision. */
         get: operations["getTemplate"];
+        /** Store an edited plan as the next revision. If-Match is the newest revision; jobs keep the one that they were made from. */
+        put: operations["saveTemplate"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/templates/{template}/revisions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000b3 */
+                template: components["parameters"]["TemplateInPath"];
+            };
+            cookie?: never;
+        };
+        /** Every revision of a template, newest first: when, who, why. */
+        get: operations["listTemplateRevisions"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/templates/{template}/restore": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000b3 */
+                template: components["parameters"]["TemplateInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Store the plan of this revision as the next one. If-Match is the newest revision. A retired template comes back. */
+        post: operations["restoreTemplate"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/templates/{template}/retire": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000b3 */
+                template: components["parameters"]["TemplateInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Make no new jobs from a template. If-Match is the newest revision. Every revision stays readable. */
+        post: operations["retireTemplate"];
         delete?: never;
         options?: never;
         head?: never;
@@ -2704,54 +2783,190 @@ export interface components {
             difference: components["schemas"]["Money"];
         };
         VehicleOption: {
-            key: string;
-            name: string;
+            key: components["schemas"]["Key"];
+            name: components["schemas"]["Label"];
             choices: components["schemas"]["OptionChoice"][];
         };
         OptionChoice: {
-            key: string;
-            name: string;
+            key: components["schemas"]["Key"];
+            name: components["schemas"]["Label"];
         };
+        /** @description Of a phase, task, line or option within one template: letters, digits, points, hyphens. */
+        TemplateKey: string;
         TemplateSummary: {
             id: components["schemas"]["Id"];
+            /** @description The same in every revision. */
             key: string;
             name: string;
             description: string;
             task_count: number;
             vehicle_options: components["schemas"]["VehicleOption"][];
+            revision: number;
+            saved_at?: components["schemas"]["Instant"];
+            saved_by: string;
+            /** @description What was changed. */
+            note: string;
+            retired: boolean;
         };
         TemplateList: {
             items: components["schemas"]["TemplateSummary"][];
         };
         TemplateDetail: {
             summary: components["schemas"]["TemplateSummary"];
+            newest_id: components["schemas"]["Id"];
+            /** @description What an edit sends as If-Match. */
+            newest_revision: number;
+            plan: components["schemas"]["TemplatePlan"];
+            /** @description How many repairs the list has that jobs made from it go by. */
+            repairs: number;
+            /** @description The list is the template's own, not the program's. */
+            own_repairs: boolean;
+        };
+        TemplateRevision: {
+            id: components["schemas"]["Id"];
+            revision: number;
+            saved_at?: components["schemas"]["Instant"];
+            saved_by: string;
+            note: string;
+            retired: boolean;
+        };
+        TemplateRevisionList: {
+            items: components["schemas"]["TemplateRevision"][];
+        };
+        TemplateAdd: {
+            name: components["schemas"]["Label"];
+            copy_of?: components["schemas"]["Id"];
+        };
+        TemplateNote: {
+            note: string;
+        };
+        TemplateSave: {
+            plan: components["schemas"]["TemplatePlan"];
+            /** @description What was changed and why. */
+            note: string;
+        };
+        TemplateTrial: {
+            template_id?: components["schemas"]["Id"];
+            plan: components["schemas"]["TemplatePlan"];
+            options: components["schemas"]["Options"];
+        };
+        /** @description All that is edited of a template. Phases, tasks, lines and options follow in the order of their lists. */
+        TemplatePlan: {
+            name: components["schemas"]["Label"];
+            description: components["schemas"]["Text"];
+            /** @description Code of the layout that a job's zones are copied from, or empty. */
+            frame: string;
+            vehicle_options: components["schemas"]["VehicleOption"][];
             phases: components["schemas"]["TemplatePhase"][];
             tasks: components["schemas"]["TemplateTask"][];
             links: components["schemas"]["TemplateLink"][];
+            lines: components["schemas"]["TemplateLine"][];
+            options: components["schemas"]["TemplateOption"][];
+            cautions: components["schemas"]["TemplateCaution"][];
+        };
+        /** @description Only for vehicles whose options have one of the choices: {body: [open]}. Empty: for every vehicle. */
+        TemplateWhen: {
+            [key: string]: string[];
+        };
+        TemplateCaution: {
+            key: components["schemas"]["Key"];
+            text: components["schemas"]["Text"];
         };
         TemplatePhase: {
-            key: string;
-            name: string;
+            key: components["schemas"]["TemplateKey"];
+            name: components["schemas"]["Label"];
         };
         TemplateTask: {
+            /** @description The code of the job's task. */
             key: string;
-            phase: string;
-            name: string;
+            phase: components["schemas"]["TemplateKey"];
+            name: components["schemas"]["Label"];
+            note: components["schemas"]["Text"];
             kind: components["schemas"]["TaskKind"];
-            note: string;
             hours: components["schemas"]["ThreePoint"];
-            skill: string;
+            elapsed_hours: components["schemas"]["Hours"];
+            lead_days: number;
+            skill: components["schemas"]["OptionalKey"];
             crew: number;
-            station: string;
-            zone: string;
-            hold_point: string;
+            station: components["schemas"]["OptionalKey"];
+            zone: components["schemas"]["OptionalLabel"];
+            cautions: components["schemas"]["Key"][];
+            hold_point: components["schemas"]["Text"];
+            strip_gate: boolean;
+            tax_class: components["schemas"]["TaxClass"];
+            when: components["schemas"]["TemplateWhen"];
+            option: components["schemas"]["TemplateKey"];
         };
         TemplateLink: {
-            from: string;
-            to: string;
+            from: components["schemas"]["TemplateKey"];
+            to: components["schemas"]["TemplateKey"];
             type: components["schemas"]["LinkType"];
             lag_hours: components["schemas"]["SignedHours"];
             lag_kind: components["schemas"]["LagKind"];
+        };
+        /** @description With a material of the price book, unit, cost, markup, waste and tax class are the book's on the day a job is made. */
+        TemplateLine: {
+            key: components["schemas"]["TemplateKey"];
+            task: components["schemas"]["TemplateKey"];
+            phase: components["schemas"]["TemplateKey"];
+            kind: components["schemas"]["LineKind"];
+            description: components["schemas"]["OptionalLabel"];
+            quantity: components["schemas"]["Quantity"];
+            unit: components["schemas"]["OptionalKey"];
+            material: components["schemas"]["OptionalKey"];
+            unit_cost: components["schemas"]["UnitMoney"];
+            markup_percent: components["schemas"]["Percent"];
+            waste_percent: components["schemas"]["Percent"];
+            discount_percent: components["schemas"]["Percent"];
+            tax_class: components["schemas"]["TaxClass"];
+            when: components["schemas"]["TemplateWhen"];
+            option: components["schemas"]["TemplateKey"];
+        };
+        TemplateOption: {
+            key: components["schemas"]["TemplateKey"];
+            group: components["schemas"]["OptionalLabel"];
+            name: components["schemas"]["Label"];
+            note: components["schemas"]["Text"];
+            taken: boolean;
+            points: components["schemas"]["PointEffect"][];
+            when: components["schemas"]["TemplateWhen"];
+        };
+        TemplateSample: {
+            /** @description What stands in the way of a job, by pointers into the request. While there is any, there is no sample. */
+            problems: components["schemas"]["FieldProblem"][];
+            sample?: components["schemas"]["SampleJob"];
+        };
+        SampleJob: {
+            currency: components["schemas"]["CurrencyCode"];
+            net: components["schemas"]["Money"];
+            taxes: components["schemas"]["TaxLine"][];
+            tax: components["schemas"]["Money"];
+            total: components["schemas"]["Money"];
+            cost: components["schemas"]["Money"];
+            margin: components["schemas"]["Money"];
+            margin_percent: components["schemas"]["SignedPercent"];
+            hours: string;
+            /** @description Working days from start to finish, a part of one counting as one. */
+            days: number;
+            start: components["schemas"]["Instant"];
+            finish: components["schemas"]["Instant"];
+            task_count: number;
+            line_count: number;
+            phases: components["schemas"]["SamplePhase"][];
+            /** @description The tasks that this vehicle gets; the rest it does not need, or belongs to an option that is not taken. */
+            tasks: components["schemas"]["SampleTask"][];
+            confidence: components["schemas"]["Confidence"];
+        };
+        SamplePhase: {
+            key: string;
+            net: components["schemas"]["Money"];
+            hours: string;
+        };
+        SampleTask: {
+            key: string;
+            net: components["schemas"]["Money"];
+            /** @description It sets the finish. */
+            driving: boolean;
         };
         /** @description Crew-hours at their lowest, most likely and highest. */
         ThreePoint: {
@@ -5415,7 +5630,10 @@ export interface operations {
     };
     listTemplates: {
         parameters: {
-            query?: never;
+            query?: {
+                /** @description Those that were retired, instead of those that jobs are made from. */
+                retired?: boolean;
+            };
             header?: never;
             path?: never;
             cookie?: never;
@@ -5429,6 +5647,113 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["TemplateList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    addTemplate: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "name": "Short frame job",
+                 *       "copy_of": "00000000-0000-7000-8000-0000000000b3"
+                 *     }
+                 */
+                "application/json": components["schemas"]["TemplateAdd"];
+            };
+        };
+        responses: {
+            /** @description The template. */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TemplateDetail"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    previewTemplate: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "options": {},
+                 *       "plan": {
+                 *         "name": "Bracket job",
+                 *         "description": "",
+                 *         "frame": "",
+                 *         "vehicle_options": [],
+                 *         "phases": [
+                 *           {
+                 *             "key": "repair",
+                 *             "name": "Rust repair"
+                 *           }
+                 *         ],
+                 *         "tasks": [
+                 *           {
+                 *             "key": "A10",
+                 *             "phase": "repair",
+                 *             "name": "Bracket welded on",
+                 *             "note": "",
+                 *             "kind": "work",
+                 *             "hours": {
+                 *               "low": "1.00",
+                 *               "likely": "2.00",
+                 *               "high": "4.00"
+                 *             },
+                 *             "elapsed_hours": "0.00",
+                 *             "lead_days": 0,
+                 *             "skill": "welder",
+                 *             "crew": 1,
+                 *             "station": "frame_stand",
+                 *             "zone": "",
+                 *             "cautions": [],
+                 *             "hold_point": "",
+                 *             "strip_gate": false,
+                 *             "tax_class": "repair_labour",
+                 *             "when": {},
+                 *             "option": ""
+                 *           }
+                 *         ],
+                 *         "links": [],
+                 *         "lines": [],
+                 *         "options": [],
+                 *         "cautions": []
+                 *       }
+                 *     }
+                 */
+                "application/json": components["schemas"]["TemplateTrial"];
+            };
+        };
+        responses: {
+            /** @description The sample job. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TemplateSample"];
                 };
             };
             default: components["responses"]["Problem"];
@@ -5449,6 +5774,184 @@ export interface operations {
             /** @description The template. */
             200: {
                 headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TemplateDetail"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    saveTemplate: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000b3 */
+                template: components["parameters"]["TemplateInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "note": "Longer on the bracket.",
+                 *       "plan": {
+                 *         "name": "Bracket job",
+                 *         "description": "",
+                 *         "frame": "",
+                 *         "vehicle_options": [],
+                 *         "phases": [
+                 *           {
+                 *             "key": "repair",
+                 *             "name": "Rust repair"
+                 *           }
+                 *         ],
+                 *         "tasks": [
+                 *           {
+                 *             "key": "A10",
+                 *             "phase": "repair",
+                 *             "name": "Bracket welded on",
+                 *             "note": "",
+                 *             "kind": "work",
+                 *             "hours": {
+                 *               "low": "1.00",
+                 *               "likely": "2.00",
+                 *               "high": "4.00"
+                 *             },
+                 *             "elapsed_hours": "0.00",
+                 *             "lead_days": 0,
+                 *             "skill": "welder",
+                 *             "crew": 1,
+                 *             "station": "frame_stand",
+                 *             "zone": "",
+                 *             "cautions": [],
+                 *             "hold_point": "",
+                 *             "strip_gate": false,
+                 *             "tax_class": "repair_labour",
+                 *             "when": {},
+                 *             "option": ""
+                 *           }
+                 *         ],
+                 *         "links": [],
+                 *         "lines": [],
+                 *         "options": [],
+                 *         "cautions": []
+                 *       }
+                 *     }
+                 */
+                "application/json": components["schemas"]["TemplateSave"];
+            };
+        };
+        responses: {
+            /** @description The next revision. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TemplateDetail"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listTemplateRevisions: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000b3 */
+                template: components["parameters"]["TemplateInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The revisions. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TemplateRevisionList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    restoreTemplate: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000b3 */
+                template: components["parameters"]["TemplateInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "note": "The hours before were nearer."
+                 *     }
+                 */
+                "application/json": components["schemas"]["TemplateNote"];
+            };
+        };
+        responses: {
+            /** @description The next revision. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TemplateDetail"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    retireTemplate: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000b3 */
+                template: components["parameters"]["TemplateInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "note": "Nobody asks for this any more."
+                 *     }
+                 */
+                "application/json": components["schemas"]["TemplateNote"];
+            };
+        };
+        responses: {
+            /** @description The next revision. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
                     [name: string]: unknown;
                 };
                 content: {
