@@ -93,6 +93,8 @@ var readyFor = map[string]ready{
 
 	"getShop":               {testkit.AtClock, owner, nil},
 	"changeShop":            {testkit.AtEnquiry, owner, nil},
+	"listTexts":             {testkit.AtClock, owner, nil},
+	"previewText":           {testkit.AtClock, owner, nil},
 	"getCalendar":           {testkit.AtClock, owner, nil},
 	"changeCalendar":        {testkit.AtEnquiry, owner, nil},
 	"getPriceBook":          {testkit.AtClock, owner, nil},

@@ -39,7 +39,7 @@ var grid = map[string]row{
 	"listPeople": {"o", nothing}, "addPerson": {"o", nothing}, "getPerson": {"o", shops}, "changePerson": {"o", shops},
 	"invitePerson": {"o", shops}, "listClientLinks": {"o", shops}, "makeClientLink": {"o", shops}, "revokeClientLink": {"o", shops},
 
-	"getShop": {"o", nothing}, "changeShop": {"o", nothing}, "getCalendar": {"o", nothing}, "changeCalendar": {"o", nothing},
+	"getShop": {"o", nothing}, "changeShop": {"o", nothing}, "listTexts": {"o", nothing}, "previewText": {"o", nothing}, "getCalendar": {"o", nothing}, "changeCalendar": {"o", nothing},
 	"getPriceBook": {"o", nothing}, "listPrices": {"o", nothing}, "setPrices": {"o", nothing}, "previewPrices": {"o", nothing}, "importPrices": {"o", nothing}, "exportPrices": {"o", nothing}, "getMovedPrices": {"o", shops}, "takeTodaysPrices": {"o", shops},
 	"listTemplates": {"o", nothing}, "getTemplate": {"o", shops},
 	"addTemplate": {"o", nothing}, "saveTemplate": {"o", shops}, "restoreTemplate": {"o", shops}, "retireTemplate": {"o", shops}, "listTemplateRevisions": {"o", shops}, "previewTemplate": {"o", nothing},

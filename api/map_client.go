@@ -28,8 +28,8 @@ func clientJob(p app.JobPage) ClientJob {
 		Quotes: each(p.Quotes, func(q domain.Quote) QuoteSummary { return quoteSummary(q, p.AsOf) }),
 	}
 	zone := p.Shop.Zone()
-	if q, ok := p.Accepted(); ok && p.Job.Sold() {
-		out.Draws = each(q.Offer.Draws, drawView)
+	if _, ok := p.Accepted(); ok && p.Job.Sold() {
+		out.Draws = each(p.Draws, drawView)
 		out.Promise, out.Finish, out.LateDays = dayOrNil(p.Job.Promise), dayIn(zone, &p.Plan.Finish), p.LateDays
 		for i, ph := range p.Phases {
 			out.Phases[i].Start, out.Phases[i].Finish = dayIn(zone, ph.Start), dayIn(zone, ph.Finish)
@@ -104,6 +104,7 @@ func clientQuote(issued domain.Quote, now time.Time) ClientQuote {
 		Start:  dayOrNil(q.Offer.Start), Finish: dayOrNil(q.Offer.Finish), Note: q.Note, Terms: q.Terms,
 		DocumentHash: q.DocumentHash, Confidence: ConfidenceNotComputed, Decision: decisionView(q),
 		FirmNet: textOrNil(q.Offer.Firm), RangedNet: textOrNil(q.Offer.Ranged),
+		Opening: textOrNil(q.Offer.Opening), Closing: textOrNil(q.Offer.Closing),
 		Options: optionsOf(issued), IssuedTotal: moneyText(issued.Total, issued.Currency),
 	}
 }

@@ -10,7 +10,7 @@ import (
 
 func newJobFrom(b JobCreate) (app.NewJob, error) {
 	var r reading
-	n := app.NewJob{Title: b.Title, TemplateID: b.TemplateID, ClientID: b.ClientID, Vehicle: vehicleFrom(b.Vehicle), NotBefore: r.day("/not_before", b.NotBefore)}
+	n := app.NewJob{Title: b.Title, TemplateID: b.TemplateID, ClientID: b.ClientID, Vehicle: vehicleFrom(b.Vehicle), NotBefore: r.day("/not_before", b.NotBefore), Currency: orZero(b.Currency)}
 	return n, r.err()
 }
 

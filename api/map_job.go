@@ -28,12 +28,16 @@ func jobPage(p app.JobPage) JobPage {
 
 func jobHead(p app.JobPage) JobHead {
 	j := p.Job
-	return JobHead{
+	out := JobHead{
 		ID: j.ID, Version: j.Version, Number: j.Number, Title: j.Title, State: JobState(j.State), Client: Named{ID: j.ClientID, Name: p.Client.Name},
 		Vehicle: vehicleView(j.Vehicle), TemplateName: j.TemplateName, NotBefore: dayOrNil(j.NotBefore), Promise: dayOrNil(j.Promise),
 		CreatedAt: j.CreatedAt.UTC(), Currency: j.Currency, AuthorisedAmount: moneyText(j.AuthorisedAmount, j.Currency),
 		Moves: each(j.Moves(), func(s domain.JobState) JobTarget { return JobTarget(s) }),
 	}
+	if !j.RateOn.IsZero() { // in the shop's own currency there is no rate
+		out.ExchangeRate, out.RateOn = pointer(plainText(j.Rate())), dayOrNil(j.RateOn)
+	}
+	return out
 }
 
 func vehicleView(v domain.Vehicle) Vehicle {

@@ -15,7 +15,7 @@ func jobMoneyView(m app.JobMoney) JobMoney {
 		Overrides:  overridesView(m),
 		Payments:   each(m.Payments, func(p domain.Payment) Payment { return paymentView(p, m.Currency.Code()) }),
 		Supplies:   each(m.Supplies, func(s app.SupplyLine) Supply { return supplyView(s, m.Currency.Code()) }),
-		Allowances: each(m.Allowances, allowanceView), StopNow: stopNowView(m.Stop), Check: m.Check,
+		Allowances: each(m.Allowances, allowanceView), StopNow: stopNowView(m.Stop), Draws: each(m.Draws, drawView), Check: m.Check,
 	}
 }
 
@@ -76,7 +76,7 @@ func stopNowView(s app.StopNow) StopNow {
 func clientMoneyView(m app.JobMoney) ClientMoney {
 	out := ClientMoney{Currency: m.Currency.Code(), Agreed: agreedView(m), Authorised: m.Watch.Authorised.String(), Paid: m.Paid.String(),
 		Payments: []ClientPayment{}, Overrides: overridesView(m),
-		Draws: each(m.Draws, func(d domain.OfferDraw) DrawView { return DrawView{Name: d.Name, Percent: d.Percent, Amount: d.Amount} })}
+		Draws: each(m.Draws, drawView)}
 	for _, p := range m.Payments {
 		if !p.Void() {
 			out.Payments = append(out.Payments, ClientPayment{Amount: moneyText(p.Amount, m.Currency.Code()), PaidOn: Day(p.PaidOn), How: PaymentHow(p.How)})

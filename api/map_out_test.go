@@ -93,7 +93,11 @@ func TestWeekKeepsClosedAndOpenDays(t *testing.T) {
 func TestSettingsComeBackAsTheyWere(t *testing.T) {
 	sent := ShopDraft{Name: "Lower Mill", Address: "4 Lower Mill", Currency: "EUR", Locale: "en-GB", TimeZone: "Europe/Berlin", Units: UnitsMetric,
 		TaxBasis: TaxBasisDocument, TaxRates: []TaxRate{{Class: TaxClassPart, Percent: "7.25"}}, Terms: "As quoted.", QuoteValidDays: 30, DepositPercent: "20",
-		Draws: []DrawRule{{Name: "At hand-over", Percent: "80"}}, TolerancePercent: "10", Stations: []Station{{Key: "booth", Name: "Paint booth", Capacity: 2}}}
+		Draws: []DrawRule{{Name: "After stripping", Percent: "30", Due: pointer(DrawGatePhaseEnd), Phase: pointer("media_stripping"), DaysToPay: pointer(14)},
+			{Name: "At hand-over", Percent: "50", Due: pointer(DrawGateNamed), DaysToPay: pointer(0)}},
+		Texts:            &[]ShopText{{Key: TextKeyLetterClosing, Text: "Yours,\n~shop name~"}},
+		Currencies:       &[]ShopCurrency{{Code: "JPY", Rate: "163.254", On: "2026-11-20"}},
+		TolerancePercent: "10", Stations: []Station{{Key: "booth", Name: "Paint booth", Capacity: 2}}}
 	set, err := settingsFrom(sent)
 	if err != nil {
 		t.Fatal(err)

@@ -6,7 +6,6 @@ import (
 	"github.com/shopspring/decimal"
 
 	"bareframe/internal/app"
-	"bareframe/internal/domain"
 	"bareframe/internal/money"
 	"bareframe/internal/pricing"
 )
@@ -45,10 +44,6 @@ func netsByKind(r pricing.Result) (labour, material, sublet, other money.Amount)
 	}
 	of := func(kind pricing.Kind) money.Amount { return money.Round(sums[kind], r.Currency) }
 	return of(pricing.Labour), of(pricing.Material), of(pricing.Sublet), of("")
-}
-
-func drawView(d domain.OfferDraw) DrawView {
-	return DrawView{Name: d.Name, Percent: d.Percent, Amount: d.Amount}
 }
 
 // priceExplanation lays inputs and steps out as one list whose last item is the

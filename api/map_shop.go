@@ -19,10 +19,12 @@ func shopView(s domain.Shop) Shop {
 		Terms:          set.Terms,
 		QuoteValidDays: set.QuoteValidDays,
 		DepositPercent: plainText(set.DepositPercent),
-		Draws:          each(set.Draws, func(d domain.DrawRule) DrawRule { return DrawRule{Name: d.Name, Percent: plainText(d.Percent)} }),
+		Draws:          each(set.Draws, drawRuleView),
 
 		TolerancePercent: plainText(set.TolerancePercent),
 		Stations:         each(set.Stations, func(s domain.Station) Station { return Station{Key: s.Key, Name: s.Name, Capacity: s.Capacity} }),
+		Texts:            pointer(each(set.Texts, textView)),
+		Currencies:       pointer(each(set.Currencies, currencyView)),
 	}}
 }
 
@@ -40,7 +42,16 @@ func settingsFrom(d ShopDraft) (domain.ShopSettings, error) {
 		set.TaxRates = append(set.TaxRates, domain.TaxRate{Class: pricing.TaxClass(t.Class), Percent: r.decimal(fmt.Sprintf("/tax_rates/%d/percent", i), t.Percent)})
 	}
 	for i, w := range d.Draws {
-		set.Draws = append(set.Draws, domain.DrawRule{Name: w.Name, Percent: r.decimal(fmt.Sprintf("/draws/%d/percent", i), w.Percent)})
+		set.Draws = append(set.Draws, drawRuleFrom(&r, fmt.Sprintf("/draws/%d", i), w))
+	}
+	if d.Texts != nil {
+		set.Texts = each(*d.Texts, func(t ShopText) domain.ShopText { return domain.ShopText{Key: domain.TextKey(t.Key), Text: t.Text} })
+	}
+	if d.Currencies != nil {
+		set.Currencies = []domain.ShopCurrency{}
+		for i, x := range *d.Currencies {
+			set.Currencies = append(set.Currencies, domain.ShopCurrency{Code: x.Code, Rate: r.decimal(fmt.Sprintf("/currencies/%d/rate", i), x.Rate), On: domain.Day(x.On)})
+		}
 	}
 	return set, r.err()
 }

@@ -10,7 +10,7 @@ import (
 
 // GetPriceBook shows rates, materials and vendors as they hold on a day.
 func (s *Server) GetPriceBook(ctx context.Context, r GetPriceBookRequestObject) (GetPriceBookResponseObject, error) {
-	book, version, on, err := s.app.PricesOn(ctx, actorOf(ctx), domain.Day(orZero(r.Params.On)))
+	book, version, on, err := s.app.PricesOn(ctx, actorOf(ctx), domain.Day(orZero(r.Params.On)), orZero(r.Params.Job))
 	if err != nil {
 		return nil, err
 	}

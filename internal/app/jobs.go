@@ -18,6 +18,7 @@ type NewJob struct {
 	ClientID   domain.ID
 	Vehicle    domain.Vehicle
 	NotBefore  domain.Day
+	Currency   string // empty: the shop's own
 }
 
 // CreateJob makes a job from a template and a vehicle, whose options decide
@@ -58,14 +59,19 @@ func (w *work) createJob(n NewJob) (domain.ID, error) {
 	if err := checkDay("/not_before", n.NotBefore); err != nil {
 		return "", err
 	}
+	currency, ok := shop.Settings.CurrencyFor(n.Currency)
+	if !ok {
+		return "", fault.InvalidField("currency-not-listed", "/currency", "The shop has no rate for %s; put it into the settings first.", n.Currency)
+	}
 	number, err := w.NextJobNumber()
 	if err != nil {
 		return "", err
 	}
 	job := domain.Job{ID: w.app.newID(), Version: 1, Number: number, Title: n.Title, State: domain.Enquiry, ClientID: client.ID,
 		TemplateID: template.ID, TemplateName: template.Plan.Name, VehicleOptions: template.Plan.VehicleOptions, Cautions: template.Plan.Cautions,
-		Vehicle: n.Vehicle, NotBefore: n.NotBefore, CreatedAt: w.now, Currency: shop.Settings.Currency}
-	e, err := instantiate(template.Plan, n.Vehicle.Options, shop.PriceBook.On(domain.DayOf(w.now, shop.Zone())), job.ID, w.app.newID)
+		Vehicle: n.Vehicle, NotBefore: n.NotBefore, CreatedAt: w.now,
+		Currency: currency.Code, ExchangeRate: currency.Rate, RateOn: currency.On}
+	e, err := instantiate(inCurrency(template.Plan, job), n.Vehicle.Options, shop.PricesFor(job, domain.DayOf(w.now, shop.Zone())), job.ID, w.app.newID)
 	if err != nil {
 		return "", err
 	}

@@ -9,6 +9,8 @@ import (
 	"github.com/shopspring/decimal"
 
 	"bareframe/internal/domain"
+	"bareframe/internal/paper"
+	"bareframe/internal/wording"
 )
 
 // mostNamed bounds each list of a drafted letter.
@@ -29,7 +31,9 @@ func draftLetter(r Reader, p JobPage, sent []domain.Letter) (LetterDraft, error)
 	if err != nil {
 		return LetterDraft{}, err
 	}
-	parts := []string{"Dear " + p.Client.Name + ",", d.worked(entries[p.Job.ID]), d.finished(entries[p.Job.ID]), d.next(), open, d.dates(), "Kind regards,\n" + p.Shop.Settings.Name}
+	values := paper.LetterValues(p.Shop, p.Job, p.Client, p.Plan.Finish, p.AsOf)
+	own := func(key domain.TextKey) string { return wording.Fill(p.Shop.Settings.Text(key), values) }
+	parts := []string{own(domain.LetterOpening), d.worked(entries[p.Job.ID]), d.finished(entries[p.Job.ID]), d.next(), open, d.dates(), own(domain.LetterClosing)}
 	text := strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), "\n\n")
 	return LetterDraft{Subject: shortened(oneLine(fmt.Sprintf("Your %s: how it stands on %s", p.Job.Vehicle.Label(), d.day(p.AsOf))), 160), Text: shortened(text, 8000)}, nil
 }

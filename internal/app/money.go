@@ -26,7 +26,7 @@ type JobMoney struct {
 	Supplies   []SupplyLine
 	Allowances []AllowanceUse
 	Stop       StopNow
-	Draws      []domain.OfferDraw // as the accepted quote has them
+	Draws      []domain.OfferDraw // as the accepted quote has them, with the days as the plan stands
 	Check      string             // to check local law
 }
 
@@ -53,7 +53,11 @@ func (a *App) jobMoney(r Reader, job domain.Job) (JobMoney, error) {
 	}
 	m := JobMoney{Job: job, Currency: l.currency, Agreed: l.agreed(), Paid: l.paid(), Payments: l.payments, Overrides: l.overrides}
 	if l.accepted != nil {
-		m.Draws = l.accepted.Offer.Draws
+		page, err := a.loadPage(r, job.ID)
+		if err != nil {
+			return m, err
+		}
+		m.Draws = page.Draws
 	}
 	if m.Watch, err = l.watch(); err != nil {
 		return m, err

@@ -25,7 +25,7 @@ func (b *orderBase) consent(e *domain.OrderEffect) error {
 		e.ConsentWhy = "More would be taken back than was agreed."
 		return nil
 	}
-	r, err := localrules.ConsentDue(rule, money.Round(e.AuthorisedBefore, c), money.Round(revised, c))
+	r, err := localrules.ConsentDue(rule.At(b.job.Rate()), money.Round(e.AuthorisedBefore, c), money.Round(revised, c))
 	if err != nil {
 		return err
 	}

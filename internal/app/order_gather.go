@@ -10,6 +10,7 @@ import (
 
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
+	"bareframe/internal/money"
 	"bareframe/internal/pricing"
 	"bareframe/internal/repair"
 )
@@ -121,7 +122,7 @@ func (b *orderBase) optionOf(f domain.Finding, s repair.Suggestion) domain.Order
 // prices is the price book as it holds today.
 func (b *orderBase) prices() domain.PriceBook {
 	if b.today == nil {
-		today := b.shop.PriceBook.On(domain.DayOf(b.now, b.shop.Zone()))
+		today := b.shop.PricesFor(b.job, domain.DayOf(b.now, b.shop.Zone()))
 		b.today = &today
 	}
 	return *b.today
@@ -135,7 +136,7 @@ func (b *orderBase) lineOf(phase domain.ID, need repair.Need) domain.OrderLine {
 	if m, ok := b.prices().Material(need.PriceItem); ok && need.PriceItem != "" {
 		l.UnitCost, l.MarkupPercent, l.WastePercent, l.TaxClass = m.UnitCost, m.MarkupPercent, m.WastePercent, m.TaxClass
 	} else if price, err := decimal.NewFromString(need.UnitPrice); err == nil {
-		l.UnitCost = price
+		l.UnitCost = money.ConvertPrice(price, b.job.Rate())
 	}
 	return l
 }

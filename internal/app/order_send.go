@@ -48,6 +48,9 @@ func (w *work) sendOrder(id domain.ID, made Precondition, validDays int) error {
 		}
 		return err
 	}
+	if o.Opening, err = openingOf(w, b, o); err != nil {
+		return err
+	}
 	doc, err := w.orderDocument(b, o)
 	if err != nil {
 		return err
@@ -62,7 +65,7 @@ func (w *work) sendOrder(id domain.ID, made Precondition, validDays int) error {
 	if err := w.moveFindings(o.FindingIDs(), o.ID, domain.FindingSent, ""); err != nil {
 		return err
 	}
-	if err := w.postOrder(b.job, o); err != nil {
+	if err := w.postOrder(b, o); err != nil {
 		return err
 	}
 	w.tell(b.job, "order")
@@ -121,6 +124,9 @@ func (a *App) documentFor(ctx context.Context, actor domain.Actor, action policy
 			return err
 		}
 		o.Effect = out.effect
+		if o.Opening, err = openingOf(r, b, o); err != nil {
+			return err
+		}
 		doc, err = documentOf(r, b, o)
 		doc.Hash = "" // it was not issued
 		return err

@@ -173,19 +173,27 @@ func (a *App) figured(p *JobPage, basis domain.PriceBasis, progress map[domain.I
 		return err
 	}
 	p.Price, p.priceLine = price.result, price.line
-	if q, ok := p.Accepted(); ok {
-		p.Draws = q.Offer.Draws // what was agreed is paid, whatever was added since
-	} else if p.Draws, err = drawsOf(p.Price.Totals.GrandTotal, basis); err != nil {
+	if p.Draws, err = p.drawsAgreed(basis); err != nil {
 		return err
 	}
 	if p.Plan, err = a.planOf(p.Shop, p.Job, p.Estimate, progress, p.AsOf); err != nil {
 		return err
 	}
 	p.stand(progress)
+	p.Draws = p.dueDraws(p.Draws)
 	p.LateDays = p.Plan.lateDays(standardDay(p.Shop.Calendar))
 	p.Why = p.sentence()
 	p.Closed, err = a.closedDays(p.Shop, p.Plan.Start, p.Plan.Finish)
 	return err
+}
+
+// drawsAgreed are the draws of the accepted quote, which are paid whatever was added
+// since; before that those of the estimate.
+func (p *JobPage) drawsAgreed(basis domain.PriceBasis) ([]domain.OfferDraw, error) {
+	if q, ok := p.Accepted(); ok {
+		return q.Offer.Draws, nil
+	}
+	return drawsOf(p.Price.Totals.GrandTotal, basis)
 }
 
 // basisOf is what a job is priced with: after acceptance what the accepted
@@ -193,17 +201,17 @@ func (a *App) figured(p *JobPage, basis domain.PriceBasis, progress map[domain.I
 func basisOf(shop domain.Shop, job domain.Job, quotes []domain.Quote, now time.Time) domain.PriceBasis {
 	for _, q := range quotes {
 		if job.Sold() && q.ID == job.AcceptedQuoteID {
-			return withTodaysSkills(q.Basis, shop, now)
+			return withTodaysSkills(q.Basis, shop, job, now)
 		}
 	}
-	return shop.Basis(domain.DayOf(now, shop.Zone()))
+	return shop.BasisFor(job, domain.DayOf(now, shop.Zone()))
 }
 
 // withTodaysSkills adds rates of skills that the shop took up since the quote,
 // so that work added later has a price.
-func withTodaysSkills(b domain.PriceBasis, shop domain.Shop, now time.Time) domain.PriceBasis {
+func withTodaysSkills(b domain.PriceBasis, shop domain.Shop, job domain.Job, now time.Time) domain.PriceBasis {
 	kept := domain.PriceBook{Labour: b.Labour}
-	for _, r := range shop.PriceBook.LabourOn(domain.DayOf(now, shop.Zone())) {
+	for _, r := range shop.BasisFor(job, domain.DayOf(now, shop.Zone())).Labour {
 		if _, ok := kept.Rate(r.Skill); !ok {
 			b.Labour = append(b.Labour[:len(b.Labour):len(b.Labour)], r)
 		}

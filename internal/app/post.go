@@ -10,6 +10,7 @@ import (
 
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
+	"bareframe/internal/paper"
 )
 
 // Outgoing is one message on its way.
@@ -59,14 +60,20 @@ func (w *work) post(job domain.Job, subject, text string) (domain.ID, error) {
 // Mail to a client names what waits and where to read it. Figures stay in the
 // portal, where the client is known.
 
-func (w *work) postQuote(job domain.Job, q domain.Quote) error {
-	return w.posted(job, "Quote "+q.Number, fmt.Sprintf("Quote %s for your %s waits for your decision.", q.Number, job.Vehicle.Label()), "/client/quotes/"+q.ID)
+func (w *work) postQuote(p JobPage, q domain.Quote) error {
+	values := paper.QuoteValues(paper.QuoteData{Shop: p.Shop, Job: p.Job, Client: p.Client, Quote: q})
+	subject, text := mailOf(p.Shop.Settings, domain.QuoteMailSubject, domain.QuoteMailBody, values)
+	return w.posted(p.Job, subject, text, "/client/quotes/"+q.ID)
 }
 
-func (w *work) postOrder(job domain.Job, o domain.ChangeOrder) error {
-	return w.posted(job, fmt.Sprintf("Change order %d: %s", o.Number, o.Title),
-		fmt.Sprintf("Change order %d for your %s waits for your decision: %s.\n\nNothing of it is done before you have decided.", o.Number, job.Vehicle.Label(), o.Title),
-		"/client/orders/"+o.ID)
+func (w *work) postOrder(b *orderBase, o domain.ChangeOrder) error {
+	client, err := w.Person(b.job.ClientID)
+	if err != nil {
+		return err
+	}
+	values := paper.OrderValues(paper.OrderData{Shop: b.shop, Job: b.job, Client: client, Order: o}, w.now)
+	subject, text := mailOf(b.shop.Settings, domain.OrderMailSubject, domain.OrderMailBody, values)
+	return w.posted(b.job, subject, text, "/client/orders/"+o.ID)
 }
 
 func (w *work) postAnswer(job domain.Job, o domain.ChangeOrder, answer string) error {

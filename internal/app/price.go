@@ -73,7 +73,7 @@ func materialLine(l domain.Line) pricing.Line {
 // drawsOf divides a total into the deposit and the draws of a basis, by
 // largest remainder, so that they add up to it exactly.
 func drawsOf(total money.Amount, basis domain.PriceBasis) ([]domain.OfferDraw, error) {
-	rules := append([]domain.DrawRule{{Name: "Deposit on acceptance", Percent: basis.Deposit}}, basis.Draws...)
+	rules := append([]domain.DrawRule{{Name: "Deposit on acceptance", Percent: basis.Deposit, Due: domain.GateAcceptance}}, basis.Draws...)
 	weights := make([]decimal.Decimal, len(rules))
 	for i, r := range rules {
 		weights[i] = r.Percent
@@ -85,7 +85,7 @@ func drawsOf(total money.Amount, basis domain.PriceBasis) ([]domain.OfferDraw, e
 	out := make([]domain.OfferDraw, 0, len(rules))
 	for i, r := range rules {
 		if r.Percent.IsPositive() {
-			out = append(out, domain.OfferDraw{Name: r.Name, Percent: r.Percent.String(), Amount: shares[i].String()})
+			out = append(out, domain.OfferDraw{Name: r.Name, Percent: r.Percent.String(), Amount: shares[i].String(), Due: r.Due, Phase: r.Phase, DaysToPay: r.DaysToPay})
 		}
 	}
 	return out, nil

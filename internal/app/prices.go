@@ -259,7 +259,9 @@ func pricedKeys(book domain.PriceBook, today domain.Day) []PricedKey {
 
 // PricesOn returns the price book as it holds on a day, today when none is
 // given.
-func (a *App) PricesOn(ctx context.Context, actor domain.Actor, day domain.Day) (book domain.PriceBook, version int, on domain.Day, err error) {
+//
+// With a job they are in its currency, at the rate that was fixed when it was made.
+func (a *App) PricesOn(ctx context.Context, actor domain.Actor, day domain.Day, jobID domain.ID) (book domain.PriceBook, version int, on domain.Day, err error) {
 	err = a.view(ctx, actor, "getPriceBook", func(r Reader) error {
 		shop, err := r.Shop()
 		if err != nil {
@@ -272,7 +274,12 @@ func (a *App) PricesOn(ctx context.Context, actor domain.Actor, day domain.Day) 
 			on = domain.DayOf(a.now(), shop.Zone())
 		}
 		book, version = shop.PriceBook.On(on), shop.PriceBookVersion
-		return nil
+		if jobID == "" {
+			return nil
+		}
+		job, err := r.Job(jobID)
+		book = book.At(job.Rate())
+		return err
 	})
 	return book, version, on, err
 }

@@ -56,7 +56,7 @@ func (p JobPage) movedPrices() (MovedPrices, error) {
 	if err != nil {
 		return out, err
 	}
-	book := p.Shop.PriceBook.On(out.AsOf)
+	book := p.Shop.PricesFor(p.Job, out.AsOf)
 	todays := basis
 	todays.Labour = newestRates(basis.Labour, book.Labour)
 	is, err := priceOf(p.Job.Currency, todays, repriced(p.Estimate, book))
@@ -226,7 +226,7 @@ func percentMove(was, is decimal.Decimal) string {
 // TakeTodaysPrices prices the lines that were not sold at today's price book.
 func (a *App) TakeTodaysPrices(ctx context.Context, actor domain.Actor, jobID domain.ID, made Precondition) (JobPage, error) {
 	return a.edit(ctx, actor, "takeTodaysPrices", jobID, made, func(w *work, ed *editing) error {
-		book := ed.shop.PriceBook.On(domain.DayOf(w.now, ed.shop.Zone()))
+		book := ed.shop.PricesFor(ed.job, domain.DayOf(w.now, ed.shop.Zone()))
 		before, after := []domain.Line{}, []domain.Line{}
 		for _, l := range ed.e.Lines {
 			n, changed := atPrice(l, book)

@@ -185,7 +185,7 @@ func TestAPriceHoldsFromItsDayOn(t *testing.T) {
 	_, err := b.list(listHead + "material,tar,Tar,2031-01-01,,,,l,10.00,20,0,material,,,,\nmaterial,tar,Tar,2032-01-01,2032-06-30,,,l,11.00,20,0,material,,,,\nmaterial,tar,Tar,2033-01-01,,,,l,12.00,20,0,material,,,,\n")
 	b.ok("three prices", err)
 	for day, want := range map[domain.Day]string{"2030-12-31": "", "2031-01-01": "10", "2031-12-31": "10", "2032-01-01": "11", "2032-06-30": "11", "2032-07-01": "", "2033-01-01": "12", "2100-01-01": "12"} {
-		book, _, _, err := b.app.PricesOn(t.Context(), b.owner, day)
+		book, _, _, err := b.app.PricesOn(t.Context(), b.owner, day, "")
 		b.ok(string(day), err)
 		got := ""
 		if m, ok := book.Material("tar"); ok {

@@ -64,6 +64,8 @@ func (w *work) issueQuote(jobID domain.ID, made Precondition, validDays int, not
 	}
 	q.ID, q.IssuedAt, q.IssuedBy, q.Note = w.app.newID(), w.now, w.actor.Name, note
 	q.ExpiresAt = domain.DayOf(w.now, page.Shop.Zone()).Start(page.Shop.Zone()).AddDate(0, 0, validDays+1).UTC()
+	q.Offer.Wording = page.Shop.Settings.Wording()
+	q = worded(page, q)
 	doc, err := quoteDocument(page, q)
 	if err != nil {
 		return "", err
@@ -80,7 +82,7 @@ func (w *work) issueQuote(jobID domain.ID, made Precondition, validDays int, not
 	if err := w.SaveJob(job); err != nil {
 		return "", err
 	}
-	if err := w.postQuote(job, q); err != nil {
+	if err := w.postQuote(page, q); err != nil {
 		return "", err
 	}
 	w.tell(job, "quote")
@@ -119,7 +121,7 @@ func offer(p JobPage, revision int) domain.Quote {
 	f := figuresOf(p)
 	return domain.Quote{JobID: p.Job.ID, Number: fmt.Sprintf("%d-%d", p.Job.Number, revision), Revision: revision, State: domain.QuoteOpen,
 		Currency: p.Job.Currency, Net: f.Net, Tax: f.Tax, Total: f.Total, Cost: f.Cost, Offer: f.Offer, Plan: f.Plan,
-		Terms: p.Shop.Settings.Terms, Basis: p.Shop.Basis(domain.DayOf(p.AsOf, p.Shop.Zone()))}
+		Terms: p.Shop.Settings.Terms, Basis: p.Shop.BasisFor(p.Job, domain.DayOf(p.AsOf, p.Shop.Zone()))}
 }
 
 // figuresOf are the figures of a page's estimate in force, as a quote keeps them.
@@ -128,7 +130,7 @@ func figuresOf(p JobPage) domain.Agreed {
 	t := view.Totals
 	q := domain.Agreed{Net: t.TaxBasisTotal.Decimal(), Tax: t.TaxTotal.Decimal(), Total: t.GrandTotal.Decimal(), Cost: p.Price.Margin.Cost.Decimal()}
 	zone := p.Shop.Zone()
-	q.Offer.Draws = p.Draws
+	q.Offer.Draws = p.dueDraws(p.Draws) // by the promise, which a selection may have moved
 	if firm, ranged, gated := p.FirmAndRanged(); gated {
 		q.Offer.Firm, q.Offer.Ranged = firm.String(), ranged.String()
 	}

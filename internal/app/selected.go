@@ -128,8 +128,12 @@ func (w *work) keepAgreed(q *domain.Quote, job domain.Job, s Selection) error {
 		return err
 	}
 	agreed := s.Agreed
+	agreed.Offer.Wording = q.Offer.Wording
 	q.Agreed = &agreed
-	doc, err := quoteDocument(JobPage{Shop: shop, Job: job, Client: client}, q.AsAgreed())
+	page := JobPage{Shop: shop, Job: job, Client: client}
+	filled := worded(page, q.AsAgreed())
+	agreed.Offer.Opening, agreed.Offer.Closing = filled.Offer.Opening, filled.Offer.Closing
+	doc, err := quoteDocument(page, filled)
 	if err != nil {
 		return err
 	}

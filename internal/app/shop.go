@@ -41,7 +41,11 @@ func (a *App) ChangeShop(ctx context.Context, actor domain.Actor, made Precondit
 		if err := made.check(shop.Version, ShopNow{shop}); err != nil {
 			return err
 		}
+		settings = settings.Keeping(before)
 		if err := settings.Validate(); err != nil {
+			return err
+		}
+		if err := ratesStand(before, settings, domain.DayOf(w.now, shop.Zone())); err != nil {
 			return err
 		}
 		if settings.Currency != before.Currency {

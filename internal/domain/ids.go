@@ -44,5 +44,8 @@ func (d Day) Start(zone *time.Location) time.Time {
 // End returns the first instant after the day in a zone.
 func (d Day) End(zone *time.Location) time.Time { return d.Start(zone).AddDate(0, 0, 1) }
 
+// AddDays is the day a number of calendar days later.
+func (d Day) AddDays(days int) Day { return DayOf(d.Start(time.UTC).AddDate(0, 0, days), time.UTC) }
+
 // IsZero reports whether no day is set.
 func (d Day) IsZero() bool { return d == "" }

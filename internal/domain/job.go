@@ -46,6 +46,8 @@ type Job struct {
 	AcceptedQuoteID  ID
 	AuthorisedAmount decimal.Decimal
 	Currency         string
+	ExchangeRate     decimal.Decimal // units of Currency for one of the shop's own, fixed when the job was made; zero reads as 1
+	RateOn           Day             // the day that rate is of; empty in the shop's own currency
 }
 
 // Vehicle is the car, with the options that change the work.

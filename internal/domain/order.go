@@ -54,6 +54,7 @@ type ChangeOrder struct {
 	SentBy       string
 	ExpiresAt    *time.Time
 	DocumentHash string      // as sent
+	Opening      string      // the shop's text, filled in when it was sent
 	Effect       OrderEffect // as sent, then as decided; of a draft it is computed at every read
 	Decision     *OrderDecision
 	DecidedAt    *time.Time // when it ended: decided on, or withdrawn

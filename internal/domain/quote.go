@@ -103,6 +103,18 @@ type Offer struct {
 	// Options are what the client may combine, with what each changes against
 	// the selection that the rest of the offer shows.
 	Options []OfferOption `json:"options,omitempty"`
+	// Opening and Closing are the shop's texts as they were filled in at issue.
+	Opening string  `json:"opening,omitempty"`
+	Closing string  `json:"closing,omitempty"`
+	Wording Wording `json:"wording,omitzero"`
+}
+
+// Wording is the shop's texts of a quote as they were written on the day of issue,
+// so that what was agreed of it can say its own total.
+type Wording struct {
+	Opening string `json:"opening"`
+	Closing string `json:"closing"`
+	Terms   string `json:"terms"`
 }
 
 // OfferOption is an option as the client reads it.
@@ -152,13 +164,6 @@ type OfferTax struct {
 	Percent string `json:"percent"`
 	Base    string `json:"base"`
 	Tax     string `json:"tax"`
-}
-
-// OfferDraw is the deposit or a draw; together they are the total.
-type OfferDraw struct {
-	Name    string `json:"name"`
-	Percent string `json:"percent"`
-	Amount  string `json:"amount"`
 }
 
 // Sold is one task as the quote sold it: its hours and its planned times. On

@@ -46,18 +46,31 @@ type ShopSettings struct {
 	Draws            []DrawRule       `json:"draws"`
 	TolerancePercent decimal.Decimal  `json:"tolerance_percent"` // over the authorised amount; check local law
 	Stations         []Station        `json:"stations"`
+	Texts            []ShopText       `json:"texts,omitempty"`      // those the shop worded itself
+	Currencies       []ShopCurrency   `json:"currencies,omitempty"` // besides its own
+}
+
+// Wording is what of the shop's texts goes into a quote.
+func (s ShopSettings) Wording() Wording {
+	return Wording{Opening: s.Text(QuoteOpening), Closing: s.Text(QuoteClosing), Terms: s.Terms}
+}
+
+// Keeping is the settings with the texts and currencies that stood before, where
+// they name none.
+func (s ShopSettings) Keeping(before ShopSettings) ShopSettings {
+	if s.Texts == nil {
+		s.Texts = before.Texts
+	}
+	if s.Currencies == nil {
+		s.Currencies = before.Currencies
+	}
+	return s
 }
 
 // TaxRate is the percentage a tax class bears.
 type TaxRate struct {
 	Class   pricing.TaxClass `json:"class"`
 	Percent decimal.Decimal  `json:"percent"`
-}
-
-// DrawRule is one progress invoice as a share of the total.
-type DrawRule struct {
-	Name    string          `json:"name"`
-	Percent decimal.Decimal `json:"percent"`
 }
 
 // Station is a place that a task occupies.
@@ -114,9 +127,7 @@ func (s ShopSettings) Validate() error {
 	}
 	sum := s.DepositPercent
 	for i, d := range s.Draws {
-		if d.Percent.IsNegative() {
-			c.Add(fmt.Sprintf("/draws/%d/percent", i), "A draw is not negative.")
-		}
+		d.faults(&c, fmt.Sprintf("/draws/%d", i))
 		sum = sum.Add(d.Percent)
 	}
 	if !sum.Equal(hundred) {
@@ -129,5 +140,7 @@ func (s ShopSettings) Validate() error {
 		}
 		keys[st.Key] = true
 	}
+	s.textFaults(&c)
+	s.currencyFaults(&c)
 	return c.Err("shop-settings-invalid")
 }

@@ -32,6 +32,7 @@ type Snapshot struct {
 // KeptPhase is a phase in a snapshot.
 type KeptPhase struct {
 	ID   ID     `json:"id"`
+	Key  string `json:"key,omitempty"`
 	Name string `json:"name"`
 }
 
@@ -95,7 +96,7 @@ type KeptOption struct {
 // Keep fills a snapshot with the whole of an estimate, in its order.
 func (s *Snapshot) Keep(e Estimate) {
 	for _, p := range e.Phases {
-		s.Phases = append(s.Phases, KeptPhase{p.ID, p.Name})
+		s.Phases = append(s.Phases, KeptPhase{p.ID, p.Key, p.Name})
 	}
 	for _, t := range e.Tasks {
 		s.Tasks = append(s.Tasks, KeptTask{ID: t.ID, PhaseID: t.PhaseID, Code: t.Code, Name: t.Name, Kind: t.Kind, Hours: t.Hours, ElapsedHours: t.ElapsedHours,
@@ -119,7 +120,7 @@ func (s *Snapshot) Keep(e Estimate) {
 func (s Snapshot) Estimate() Estimate {
 	var e Estimate
 	for i, p := range s.Phases {
-		e.Phases = append(e.Phases, Phase{ID: p.ID, Name: p.Name, Position: i + 1})
+		e.Phases = append(e.Phases, Phase{ID: p.ID, Key: p.Key, Name: p.Name, Position: i + 1})
 	}
 	for i, t := range s.Tasks {
 		e.Tasks = append(e.Tasks, Task{ID: t.ID, PhaseID: t.PhaseID, Code: t.Code, Name: t.Name, Kind: t.Kind, Hours: t.Hours, ElapsedHours: t.ElapsedHours,

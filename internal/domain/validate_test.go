@@ -13,7 +13,7 @@ import (
 func someShop() Shop {
 	s := Shop{PriceBook: PriceBook{Labour: []LabourRate{{Skill: "welder", Name: "Welder", CostRate: dec("30"), SellRate: dec("70")}}}}
 	s.Settings = ShopSettings{Currency: "EUR", TimeZone: "Europe/Vienna", Units: "metric", TaxBasis: pricing.PerDocument, DepositPercent: dec("20"),
-		Draws: []DrawRule{{"At hand-over", dec("80")}}, Stations: []Station{{Key: "stand", Name: "Frame stand", Capacity: 1}}}
+		Draws: []DrawRule{{Name: "At hand-over", Percent: dec("80")}}, Stations: []Station{{Key: "stand", Name: "Frame stand", Capacity: 1}}}
 	for _, c := range pricing.TaxClasses() {
 		s.Settings.TaxRates = append(s.Settings.TaxRates, TaxRate{c, dec("20")})
 	}

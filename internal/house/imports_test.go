@@ -15,10 +15,10 @@ var mayImport = map[string][]string{
 	"internal/command":  {"api", "internal/app", "internal/mail", "internal/demo", "internal/store", "internal/password", "internal/domain", "internal/photo", "internal/fault"},
 	"internal/demo":     {"internal/app", "internal/domain", "internal/calendar", "internal/pricing", "internal/pricing/localrules", "internal/photo", "internal/repair", "internal/takeoff", "internal/fault"},
 	"internal/store":    {"internal/app", "internal/domain", "internal/calendar", "internal/network", "internal/pricing", "internal/money", "internal/measure", "internal/fault"},
-	"internal/app":      {"internal/domain", "internal/policy", "internal/paper", "internal/tabular", "internal/calendar", "internal/network", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/points", "internal/coating", "internal/takeoff", "internal/money", "internal/measure", "internal/photo", "internal/fault"},
-	"internal/paper":    {"internal/domain", "internal/billing", "internal/money", "internal/fault"},
+	"internal/app":      {"internal/domain", "internal/wording", "internal/policy", "internal/paper", "internal/tabular", "internal/calendar", "internal/network", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/points", "internal/coating", "internal/takeoff", "internal/money", "internal/measure", "internal/photo", "internal/fault"},
+	"internal/paper":    {"internal/domain", "internal/wording", "internal/billing", "internal/money", "internal/fault"},
 	"internal/policy":   {"internal/domain", "internal/fault"},
-	"internal/domain":   {"internal/calendar", "internal/network", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/money", "internal/measure", "internal/fault"},
+	"internal/domain":   {"internal/wording", "internal/calendar", "internal/network", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/money", "internal/measure", "internal/fault"},
 	"internal/password": {"internal/fault"},
 	"internal/photo":    {"internal/fault"},
 	"internal/network":  {"internal/calendar", "internal/fault"},
@@ -31,6 +31,7 @@ var mayImport = map[string][]string{
 	"internal/mail":     {"internal/app", "internal/fault"},
 
 	"internal/pricing/localrules": {"internal/money", "internal/fault"},
+	"internal/wording":            {},
 	"internal/repair":             {"internal/money", "internal/measure", "internal/fault"},
 	"internal/method":             {"internal/money", "internal/measure", "internal/fault"},
 	"internal/tabular":            {"internal/money", "internal/fault"},
@@ -52,7 +53,7 @@ func setApart(path string) bool {
 	return slices.ContainsFunc(beside, func(b string) bool { return path == b || strings.HasPrefix(path, b+"/") })
 }
 
-var engines = []string{"internal/money", "internal/measure", "internal/calendar", "internal/network", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/points", "internal/coating", "internal/takeoff"}
+var engines = []string{"internal/money", "internal/measure", "internal/calendar", "internal/network", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/points", "internal/coating", "internal/takeoff", "internal/wording"}
 
 // outOfReach are what nothing under the use cases may know, itself or through
 // another package of the module.

@@ -9,6 +9,7 @@ import (
 
 	"bareframe/internal/domain"
 	"bareframe/internal/money"
+	"bareframe/internal/wording"
 )
 
 // InspectionData is what the report of an inspection is written from.
@@ -70,6 +71,7 @@ func (d InspectionData) on(zone domain.ID) []domain.Finding {
 }
 
 func (d InspectionData) lead(p *Part) {
+	p.lines(wording.Fill(d.Shop.Settings.Text(domain.InspectionOpening), InspectionValues(d)))
 	p.lines(forWhom(d.Client, d.Job))
 	zones, waiting := map[domain.ID]bool{}, 0
 	for _, f := range d.Findings {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"bareframe/internal/domain"
+	"bareframe/internal/wording"
 )
 
 // JobCardData is what the card of a phase is written from. Nothing of it is
@@ -65,6 +66,11 @@ func (d JobCardData) cautions(p *Part) {
 		t := p.table("Cautions", "Read before the work", "Tasks")
 		for _, text := range texts {
 			t.row(text, strings.Join(tasks[text], ", "))
+		}
+	}
+	if own := strings.TrimSpace(wording.Fill(d.Shop.Settings.Text(domain.JobCardCaution), JobCardValues(d))); own != "" {
+		for line := range strings.SplitSeq(own, "\n") {
+			p.say(Caution, plain(line))
 		}
 	}
 	p.say(Caution, plain("Local codes, product data sheets and qualified persons come first. Whoever is not sure stops and asks."))

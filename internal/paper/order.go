@@ -97,6 +97,7 @@ func (d OrderData) after(c money.Currency) string {
 // lead says what the order comes from, costs and moves.
 func (d OrderData) lead(p *Part, c money.Currency) {
 	o, e := d.Order, d.Order.Effect
+	p.lines(o.Opening)
 	p.lines(forWhom(d.Client, d.Job) + " It comes from " + kindWord[o.Kind] + ".")
 	p.lines(o.Reason)
 	p.lines(o.Note)

@@ -46,7 +46,7 @@ func Quote(d QuoteData) (Sheet, error) {
 	if len(q.Offer.Draws) > 0 {
 		draws := s.part("When it is paid").table("When it is paid", "", "#", "#")
 		for _, x := range q.Offer.Draws {
-			draws.row(x.Name, percentage(x.Percent), grouped(x.Amount))
+			draws.row(x.Name, percentage(x.Percent), grouped(x.Amount)).Cells[0].Small = x.When()
 		}
 	}
 	if early := stopping(q.Basis.Stopping, currency); len(early) > 0 {
@@ -54,6 +54,9 @@ func Quote(d QuoteData) (Sheet, error) {
 		p.lines("Labour done, parts fitted and special orders that cannot be returned are owed. Besides, before tax:\n" + strings.Join(early, "\n"))
 	}
 	d.decision(&s, currency)
+	if strings.TrimSpace(q.Offer.Closing) != "" {
+		s.part("").lines(q.Offer.Closing)
+	}
 	if strings.TrimSpace(q.Terms) != "" {
 		s.part("Terms").lines(q.Terms)
 	}
@@ -71,6 +74,7 @@ func Quote(d QuoteData) (Sheet, error) {
 // lead says who it is for, what it costs and when it is finished.
 func (d QuoteData) lead(p *Part, total string, c money.Currency) {
 	q, offer := d.Quote, d.Quote.Offer
+	p.lines(offer.Opening)
 	p.lines(forWhom(d.Client, d.Job))
 	if fitted := options(d.Job); len(fitted) > 0 {
 		p.lines(strings.Join(fitted, "; ") + ".")

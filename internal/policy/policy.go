@@ -74,6 +74,8 @@ var table = map[Action][]Grant{
 	// shop
 	"getShop":               owner(),
 	"changeShop":            owner(),
+	"listTexts":             owner(),
+	"previewText":           owner(),
 	"getCalendar":           owner(),
 	"changeCalendar":        owner(),
 	"getPriceBook":          owner(),

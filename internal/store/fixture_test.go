@@ -45,8 +45,10 @@ func describe(shop domain.ID) furniture {
 	f := furniture{
 		shop: domain.Shop{ID: shop, Version: 3, CreatedAt: at(0), Demo: true,
 			Settings: domain.ShopSettings{Name: "Shop " + shop, Currency: "EUR", TimeZone: "Europe/Berlin",
-				TaxRates: []domain.TaxRate{{Class: pricing.Part, Percent: dec("7.25")}}, Draws: []domain.DrawRule{},
-				Stations: []domain.Station{{Key: "stand", Name: "Frame stand", Capacity: 1}}},
+				TaxRates: []domain.TaxRate{{Class: pricing.Part, Percent: dec("7.25")}}, Draws: []domain.DrawRule{{Name: "After stripping", Percent: dec("33.3333"), Due: domain.GatePhaseEnd, Phase: "media_stripping", DaysToPay: 14}},
+				Texts:      []domain.ShopText{{Key: domain.QuoteOpening, Text: "Dear ~client~,\n<b>&\u00a0\"ö\""}},
+				Currencies: []domain.ShopCurrency{{Code: "JPY", Rate: dec("163.254321"), On: "2027-03-30"}},
+				Stations:   []domain.Station{{Key: "stand", Name: "Frame stand", Capacity: 1}}},
 			CalendarVersion: 4, Calendar: calendar.Spec{TimeZone: "Europe/Berlin",
 				Week: map[string][]calendar.Interval{"monday": {{From: "08:00", To: "12:00"}}}},
 			PriceBookVersion: 5, PriceBook: domain.PriceBook{
@@ -63,7 +65,7 @@ func describe(shop domain.ID) furniture {
 	f.job = domain.Job{ID: id("job"), Version: 2, Number: 1, Title: "Frame <b>", State: domain.Enquiry, ClientID: f.cl.ID,
 		TemplateID: f.template.ID, TemplateName: "Body off", FrameName: "Ladder", VehicleOptions: f.template.Plan.VehicleOptions, Cautions: f.template.Plan.Cautions,
 		Vehicle:   domain.Vehicle{Make: "Orlo", Model: "Nine", Year: 1963, Serial: "7", Options: map[string]string{"gearbox": "manual"}},
-		NotBefore: "2027-04-01", Promise: "2027-09-30", CreatedAt: at(4), AuthorisedAmount: dec("12345678901234.567890"), Currency: "EUR"}
+		NotBefore: "2027-04-01", Promise: "2027-09-30", CreatedAt: at(4), AuthorisedAmount: dec("12345678901234.567890"), Currency: "JPY", ExchangeRate: dec("163.254321"), RateOn: "2027-03-30"}
 	f.estimate = describeEstimate(id, f.job.ID)
 	f.access = domain.PrivateLink{ID: id("link"), ShopID: shop, PersonID: f.cl.ID, Purpose: domain.ClientAccess, OnlyJob: f.job.ID,
 		TokenHash: id("link-hash"), CreatedAt: at(5), ExpiresAt: at(5000), LastUsedAt: ptr(at(6))}

@@ -27,6 +27,8 @@ type jobRecord struct {
 	AcceptedQuoteID  *string
 	AuthorisedAmount amount
 	Currency         string
+	ExchangeRate     amount
+	RateOn           string
 }
 
 // TableName names the table.
@@ -37,7 +39,8 @@ func (r *reader) jobToRecord(j domain.Job) jobRecord {
 		State: string(j.State), ClientID: j.ClientID, TemplateID: orNull(j.TemplateID), TemplateName: j.TemplateName, FrameName: j.FrameName,
 		VehicleOptions: asJSON(j.VehicleOptions), Cautions: asJSON(j.Cautions), Vehicle: asJSON(j.Vehicle),
 		NotBefore: string(j.NotBefore), Promise: string(j.Promise), CreatedAt: instant(j.CreatedAt),
-		AcceptedQuoteID: orNull(j.AcceptedQuoteID), AuthorisedAmount: amount{j.AuthorisedAmount}, Currency: j.Currency}
+		AcceptedQuoteID: orNull(j.AcceptedQuoteID), AuthorisedAmount: amount{j.AuthorisedAmount}, Currency: j.Currency,
+		ExchangeRate: amount{j.Rate()}, RateOn: string(j.RateOn)}
 }
 
 func (r jobRecord) toDomain() domain.Job {
@@ -45,7 +48,8 @@ func (r jobRecord) toDomain() domain.Job {
 		State: domain.JobState(r.State), ClientID: r.ClientID, TemplateID: orEmpty(r.TemplateID), TemplateName: r.TemplateName, FrameName: r.FrameName,
 		VehicleOptions: r.VehicleOptions.v, Cautions: r.Cautions.v, Vehicle: r.Vehicle.v,
 		NotBefore: domain.Day(r.NotBefore), Promise: domain.Day(r.Promise), CreatedAt: r.CreatedAt.UTC(),
-		AcceptedQuoteID: orEmpty(r.AcceptedQuoteID), AuthorisedAmount: r.AuthorisedAmount.Decimal, Currency: r.Currency}
+		AcceptedQuoteID: orEmpty(r.AcceptedQuoteID), AuthorisedAmount: r.AuthorisedAmount.Decimal, Currency: r.Currency,
+		ExchangeRate: r.ExchangeRate.Decimal, RateOn: domain.Day(r.RateOn)}
 }
 
 // Jobs lists by number, highest first.
@@ -83,8 +87,8 @@ func (r *reader) Job(id domain.ID) (domain.Job, error) {
 // AddJob stores a new job.
 func (w *writer) AddJob(j domain.Job) error { return add(w, []jobRecord{w.jobToRecord(j)}) }
 
-// SaveJob stores what changed about a job. Its number stays.
+// SaveJob stores what changed about a job. Its number, currency and rate stay.
 func (w *writer) SaveJob(j domain.Job) error {
 	row := w.jobToRecord(j)
-	return save(w, "job", &row, []string{"created_at", "number"}, "id = ?", j.ID)
+	return save(w, "job", &row, []string{"created_at", "number", "currency", "exchange_rate", "rate_on"}, "id = ?", j.ID)
 }

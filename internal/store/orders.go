@@ -25,6 +25,7 @@ type orderRecord struct {
 	SentBy       string
 	ExpiresAt    *time.Time
 	DocumentHash string
+	Opening      string
 	Effect       structured[domain.OrderEffect]
 	Decision     *structured[domain.OrderDecision]
 	DecidedAt    *time.Time
@@ -40,7 +41,7 @@ func (r *reader) orderToRecord(o domain.ChangeOrder) orderRecord {
 	row := orderRecord{ShopID: r.shop, ID: o.ID, JobID: o.JobID, Number: o.Number, Version: o.Version, Kind: string(o.Kind),
 		Title: o.Title, Reason: o.Reason, Note: o.Note, Items: asJSON(o.Items), State: string(o.State), Revision: o.Revision,
 		CreatedAt: instant(o.CreatedAt), CreatedBy: o.CreatedBy, SentAt: instantOrNil(o.SentAt), SentBy: o.SentBy,
-		ExpiresAt: instantOrNil(o.ExpiresAt), DocumentHash: o.DocumentHash, Effect: asJSON(o.Effect),
+		ExpiresAt: instantOrNil(o.ExpiresAt), DocumentHash: o.DocumentHash, Opening: o.Opening, Effect: asJSON(o.Effect),
 		DecidedAt: instantOrNil(o.DecidedAt), Withdrawn: o.Withdrawn}
 	if o.Decision != nil {
 		d := *o.Decision
@@ -54,7 +55,7 @@ func (r orderRecord) toDomain() domain.ChangeOrder {
 	o := domain.ChangeOrder{ID: r.ID, JobID: r.JobID, Number: r.Number, Version: r.Version, Kind: domain.OrderKind(r.Kind),
 		Title: r.Title, Reason: r.Reason, Note: r.Note, Items: r.Items.v, State: domain.OrderState(r.State), Revision: r.Revision,
 		CreatedAt: r.CreatedAt.UTC(), CreatedBy: r.CreatedBy, SentAt: utcOrNil(r.SentAt), SentBy: r.SentBy,
-		ExpiresAt: utcOrNil(r.ExpiresAt), DocumentHash: r.DocumentHash, Effect: r.Effect.v,
+		ExpiresAt: utcOrNil(r.ExpiresAt), DocumentHash: r.DocumentHash, Opening: r.Opening, Effect: r.Effect.v,
 		DecidedAt: utcOrNil(r.DecidedAt), Withdrawn: r.Withdrawn}
 	if r.Decision != nil {
 		o.Decision = &r.Decision.v

@@ -17,6 +17,7 @@ func orderRow(f furniture, id domain.ID, number int, state domain.OrderState) do
 			HoursChanges: []domain.HoursChange{{TaskID: "a-t1", Hours: domain.ThreePoint{Low: dec("1"), Likely: dec("1"), High: dec("1")}}}, RemovesTasks: []domain.ID{}, RemovesLines: []domain.ID{},
 			Lines: []domain.OrderLine{{PhaseID: "a-p1", Kind: pricing.Fee, Description: "Fee", Quantity: dec("1"), Unit: "lot", UnitCost: dec("7.7775"), TaxClass: pricing.Part}}, Condition: dec("1.5")}}}},
 		State: state, CreatedAt: at(10), CreatedBy: "Ada",
+		Opening: "Dear ~Ada~ <b>",
 		Effect: domain.OrderEffect{Currency: "EUR", Choices: []domain.Choice{{ItemKey: "i1", OptionKey: "o1"}}, Amount: dec("-12.34"), AuthorisedBefore: dec("119.12"),
 			Taxes: []domain.OfferTax{}, Lines: []domain.EffectLine{}, Options: []domain.OptionEffect{}, Phases: []domain.PhaseMove{}, Others: domain.OtherOrders{Orders: []domain.OrderRef{}}}}
 	if state != domain.OrderDraft {
