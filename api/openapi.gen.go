@@ -160,6 +160,33 @@ func (e DocumentForm) Valid() bool {
 	}
 }
 
+// Defines values for DrawGate.
+const (
+	DrawGateAcceptance DrawGate = "acceptance"
+	DrawGateHandOver   DrawGate = "hand_over"
+	DrawGateNamed      DrawGate = "named"
+	DrawGatePhaseEnd   DrawGate = "phase_end"
+	DrawGateStripGate  DrawGate = "strip_gate"
+)
+
+// Valid indicates whether the value is a known member of the DrawGate enum.
+func (e DrawGate) Valid() bool {
+	switch e {
+	case DrawGateAcceptance:
+		return true
+	case DrawGateHandOver:
+		return true
+	case DrawGateNamed:
+		return true
+	case DrawGatePhaseEnd:
+		return true
+	case DrawGateStripGate:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for EntryKind.
 const (
 	EntryKindWaiting EntryKind = "waiting"
@@ -1018,6 +1045,54 @@ func (e TaxClass) Valid() bool {
 	}
 }
 
+// Defines values for TextKey.
+const (
+	TextKeyInspectionOpening TextKey = "inspection_opening"
+	TextKeyJobCardCaution    TextKey = "job_card_caution"
+	TextKeyLetterClosing     TextKey = "letter_closing"
+	TextKeyLetterOpening     TextKey = "letter_opening"
+	TextKeyOrderMailBody     TextKey = "order_mail_body"
+	TextKeyOrderMailSubject  TextKey = "order_mail_subject"
+	TextKeyOrderOpening      TextKey = "order_opening"
+	TextKeyQuoteClosing      TextKey = "quote_closing"
+	TextKeyQuoteMailBody     TextKey = "quote_mail_body"
+	TextKeyQuoteMailSubject  TextKey = "quote_mail_subject"
+	TextKeyQuoteOpening      TextKey = "quote_opening"
+	TextKeyTerms             TextKey = "terms"
+)
+
+// Valid indicates whether the value is a known member of the TextKey enum.
+func (e TextKey) Valid() bool {
+	switch e {
+	case TextKeyInspectionOpening:
+		return true
+	case TextKeyJobCardCaution:
+		return true
+	case TextKeyLetterClosing:
+		return true
+	case TextKeyLetterOpening:
+		return true
+	case TextKeyOrderMailBody:
+		return true
+	case TextKeyOrderMailSubject:
+		return true
+	case TextKeyOrderOpening:
+		return true
+	case TextKeyQuoteClosing:
+		return true
+	case TextKeyQuoteMailBody:
+		return true
+	case TextKeyQuoteMailSubject:
+		return true
+	case TextKeyQuoteOpening:
+		return true
+	case TextKeyTerms:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Units.
 const (
 	UnitsInch   Units = "inch"
@@ -1539,6 +1614,8 @@ type ClientPhoto struct {
 
 // ClientQuote defines model for ClientQuote.
 type ClientQuote struct {
+	Closing *string `json:"closing,omitempty"`
+
 	// Confidence How sure a figure is. Until the risk engine speaks, it says that nothing was computed.
 	Confidence   Confidence `json:"confidence"`
 	Currency     string     `json:"currency"`
@@ -1560,9 +1637,12 @@ type ClientQuote struct {
 	JobID       ID    `json:"job_id"`
 
 	// Net An amount in the document's currency, to its minor unit.
-	Net     Money              `json:"net"`
-	Note    string             `json:"note"`
-	Number  string             `json:"number"`
+	Net    Money  `json:"net"`
+	Note   string `json:"note"`
+	Number string `json:"number"`
+
+	// Opening The shop's own words, first and last; as they were filled in at issue.
+	Opening *string            `json:"opening,omitempty"`
 	Options []QuoteOption      `json:"options"`
 	Phases  []ClientQuotePhase `json:"phases"`
 
@@ -1761,19 +1841,45 @@ type DecisionOutcome string
 // DocumentForm defines model for DocumentForm.
 type DocumentForm string
 
+// DrawGate What makes a draw due; named: only its own name says when.
+type DrawGate string
+
 // DrawRule defines model for DrawRule.
 type DrawRule struct {
+	// DaysToPay Calendar days from when it falls due.
+	DaysToPay *int `json:"days_to_pay,omitempty"`
+
+	// Due What makes a draw due; named: only its own name says when.
+	Due *DrawGate `json:"due,omitempty"`
+
 	// Name One line of text.
-	Name    Label   `json:"name"`
-	Percent Percent `json:"percent"`
+	Name    Label          `json:"name"`
+	Percent Percent        `json:"percent"`
+	Phase   *OptionalLabel `json:"phase,omitempty"`
 }
 
 // DrawView defines model for DrawView.
 type DrawView struct {
 	// Amount An amount in the document's currency, to its minor unit.
-	Amount  Money   `json:"amount"`
-	Name    string  `json:"name"`
+	Amount    Money `json:"amount"`
+	DaysToPay int   `json:"days_to_pay"`
+
+	// Due What makes a draw due; named: only its own name says when.
+	Due DrawGate `json:"due"`
+
+	// Expected A day in the shop's zone, 1970 to 2189.
+	Expected *Day   `json:"expected,omitempty"`
+	Name     string `json:"name"`
+
+	// PayBy A day in the shop's zone, 1970 to 2189.
+	PayBy   *Day    `json:"pay_by,omitempty"`
 	Percent Percent `json:"percent"`
+
+	// Reached What makes it due has come about.
+	Reached bool `json:"reached"`
+
+	// When In words, with the day as the plan stands; empty where only the name says when.
+	When string `json:"when"`
 }
 
 // Effect defines model for Effect.
@@ -1845,6 +1951,9 @@ type Email = string
 
 // EntryKind defines model for EntryKind.
 type EntryKind string
+
+// ExchangeRate Units of a currency for one unit of the shop's own.
+type ExchangeRate = string
 
 // ExplainedStep defines model for ExplainedStep.
 type ExplainedStep struct {
@@ -2094,6 +2203,9 @@ type InvitationAcceptance struct {
 type JobCreate struct {
 	ClientID ID `json:"client_id"`
 
+	// Currency ISO 4217.
+	Currency *CurrencyCode `json:"currency,omitempty"`
+
 	// NotBefore A day in the shop's zone, 1970 to 2189.
 	NotBefore  *Day `json:"not_before,omitempty"`
 	TemplateID ID   `json:"template_id"`
@@ -2123,7 +2235,10 @@ type JobHead struct {
 	Client           Named   `json:"client"`
 	CreatedAt        Instant `json:"created_at"`
 	Currency         string  `json:"currency"`
-	ID               ID      `json:"id"`
+
+	// ExchangeRate Units of a currency for one unit of the shop's own.
+	ExchangeRate *ExchangeRate `json:"exchange_rate,omitempty"`
+	ID           ID            `json:"id"`
 
 	// Moves Where the owner may move it now.
 	Moves []JobTarget `json:"moves"`
@@ -2133,7 +2248,10 @@ type JobHead struct {
 	Number    int  `json:"number"`
 
 	// Promise A day in the shop's zone, 1970 to 2189.
-	Promise      *Day     `json:"promise,omitempty"`
+	Promise *Day `json:"promise,omitempty"`
+
+	// RateOn A day in the shop's zone, 1970 to 2189.
+	RateOn       *Day     `json:"rate_on,omitempty"`
 	State        JobState `json:"state"`
 	TemplateName string   `json:"template_name"`
 	Title        string   `json:"title"`
@@ -2153,6 +2271,9 @@ type JobMoney struct {
 	// Check To check local law.
 	Check    string `json:"check"`
 	Currency string `json:"currency"`
+
+	// Draws Of the accepted quote, with the days as the plan stands; empty before.
+	Draws []DrawView `json:"draws"`
 
 	// Exposure An amount in the document's currency, to its minor unit.
 	Exposure Money `json:"exposure"`
@@ -3741,10 +3862,25 @@ type ShopCalendarDraft struct {
 	Week     Week      `json:"week"`
 }
 
+// ShopCurrency defines model for ShopCurrency.
+type ShopCurrency struct {
+	// Code ISO 4217.
+	Code CurrencyCode `json:"code"`
+
+	// On A day in the shop's zone, 1970 to 2189.
+	On Day `json:"on"`
+
+	// Rate Units of a currency for one unit of the shop's own.
+	Rate ExchangeRate `json:"rate"`
+}
+
 // ShopDraft defines model for ShopDraft.
 type ShopDraft struct {
 	// Address Text of several lines.
 	Address Text `json:"address"`
+
+	// Currencies Besides the shop's own; left out, those that stand stay.
+	Currencies *[]ShopCurrency `json:"currencies,omitempty"`
 
 	// Currency ISO 4217.
 	Currency       CurrencyCode `json:"currency"`
@@ -3763,6 +3899,9 @@ type ShopDraft struct {
 
 	// Terms Text of several lines.
 	Terms Text `json:"terms"`
+
+	// Texts Texts that the shop words itself, with variables between tildes; left out, those that stand stay.
+	Texts *[]ShopText `json:"texts,omitempty"`
 
 	// TimeZone One line of text.
 	TimeZone         Label   `json:"time_zone"`
@@ -3792,6 +3931,14 @@ type ShopRulesDraft struct {
 	// Teardown An amount per unit; may carry more places than the currency.
 	Teardown    UnitMoney `json:"teardown"`
 	WarnPercent Percent   `json:"warn_percent"`
+}
+
+// ShopText defines model for ShopText.
+type ShopText struct {
+	Key TextKey `json:"key"`
+
+	// Text Text of several lines.
+	Text Text `json:"text"`
 }
 
 // Side defines model for Side.
@@ -4358,6 +4505,46 @@ type TemplateWhen map[string][]string
 
 // Text Text of several lines.
 type Text = string
+
+// TextKey defines model for TextKey.
+type TextKey string
+
+// TextKind defines model for TextKind.
+type TextKind struct {
+	// Default As it reads until the shop words it.
+	Default string  `json:"default"`
+	Key     TextKey `json:"key"`
+	Name    string  `json:"name"`
+	OneLine bool    `json:"one_line"`
+
+	// Text As it stands.
+	Text      string         `json:"text"`
+	Variables []TextVariable `json:"variables"`
+	Where     string         `json:"where"`
+}
+
+// TextPreview defines model for TextPreview.
+type TextPreview struct {
+	Key TextKey `json:"key"`
+
+	// Text Plain text, never markup; escape it where it is shown.
+	Text string `json:"text"`
+}
+
+// TextPreviewDraft defines model for TextPreviewDraft.
+type TextPreviewDraft struct {
+	// Draft Text of several lines.
+	Draft Text    `json:"draft"`
+	Key   TextKey `json:"key"`
+}
+
+// TextVariable defines model for TextVariable.
+type TextVariable struct {
+	Means string `json:"means"`
+
+	// Name Written between two tildes, as ~vehicle~.
+	Name string `json:"name"`
+}
 
 // ThreePoint Crew-hours at their lowest, most likely and highest.
 type ThreePoint struct {
@@ -5087,6 +5274,9 @@ type ChangeCalendarParams struct {
 type GetPriceBookParams struct {
 	// On Today, when left out.
 	On *Day `form:"on,omitempty" json:"on,omitempty"`
+
+	// Job In the currency of this job and at its rate.
+	Job *ID `form:"job,omitempty" json:"job,omitempty"`
 }
 
 // ListPricesParams defines parameters for ListPrices.
@@ -5351,6 +5541,9 @@ type SetPricesJSONRequestBody = PriceChange
 
 // ChangeShopRulesJSONRequestBody defines body for ChangeShopRules for application/json ContentType.
 type ChangeShopRulesJSONRequestBody = ShopRulesDraft
+
+// PreviewTextJSONRequestBody defines body for PreviewText for application/json ContentType.
+type PreviewTextJSONRequestBody = TextPreviewDraft
 
 // AddTemplateJSONRequestBody defines body for AddTemplate for application/json ContentType.
 type AddTemplateJSONRequestBody = TemplateAdd
@@ -5774,6 +5967,12 @@ type ServerInterface interface {
 	// ChangeShopRules Choose a rule set and own figures.
 	// (PUT /api/shop/rules)
 	ChangeShopRules(c *gin.Context, params ChangeShopRulesParams)
+	// ListTexts The texts that the shop can word itself, with the variables of each.
+	// (GET /api/shop/texts)
+	ListTexts(c *gin.Context)
+	// PreviewText How a draft of a text reads about a made-up job. Nothing is kept.
+	// (POST /api/shop/texts/preview)
+	PreviewText(c *gin.Context)
 	// ListTemplates The shop's templates, the newest revision of each.
 	// (GET /api/templates)
 	ListTemplates(c *gin.Context, params ListTemplatesParams)
@@ -10710,6 +10909,14 @@ func (siw *ServerInterfaceWrapper) GetPriceBook(c *gin.Context) {
 		return
 	}
 
+	// ------------- Optional query parameter "job" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "job", c.Request.URL.Query(), &params.Job, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
 	for _, middleware := range siw.HandlerMiddlewares {
 		middleware(c)
 		if c.IsAborted() {
@@ -10962,6 +11169,32 @@ func (siw *ServerInterfaceWrapper) ChangeShopRules(c *gin.Context) {
 	}
 
 	siw.Handler.ChangeShopRules(c, params)
+}
+
+// ListTexts operation middleware
+func (siw *ServerInterfaceWrapper) ListTexts(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListTexts(c)
+}
+
+// PreviewText operation middleware
+func (siw *ServerInterfaceWrapper) PreviewText(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.PreviewText(c)
 }
 
 // ListTemplates operation middleware
@@ -11319,6 +11552,8 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.DELETE(options.BaseURL+"/api/client-links/:link", wrapper.RevokeClientLink)
 	router.GET(options.BaseURL+"/api/shop", wrapper.GetShop)
 	router.PUT(options.BaseURL+"/api/shop", wrapper.ChangeShop)
+	router.GET(options.BaseURL+"/api/shop/texts", wrapper.ListTexts)
+	router.POST(options.BaseURL+"/api/shop/texts/preview", wrapper.PreviewText)
 	router.GET(options.BaseURL+"/api/shop/calendar", wrapper.GetCalendar)
 	router.PUT(options.BaseURL+"/api/shop/calendar", wrapper.ChangeCalendar)
 	router.GET(options.BaseURL+"/api/shop/price-book", wrapper.GetPriceBook)
@@ -17883,6 +18118,89 @@ func (response ChangeShopRulesdefaultApplicationProblemPlusJSONResponse) VisitCh
 	return err
 }
 
+type ListTextsRequestObject struct {
+}
+
+type ListTextsResponseObject interface {
+	VisitListTextsResponse(w http.ResponseWriter) error
+}
+
+type ListTexts200JSONResponse struct {
+	Items []TextKind `json:"items"`
+}
+
+func (response ListTexts200JSONResponse) VisitListTextsResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListTextsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListTextsdefaultApplicationProblemPlusJSONResponse) VisitListTextsResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type PreviewTextRequestObject struct {
+	Body *PreviewTextJSONRequestBody
+}
+
+type PreviewTextResponseObject interface {
+	VisitPreviewTextResponse(w http.ResponseWriter) error
+}
+
+type PreviewText200JSONResponse TextPreview
+
+func (response PreviewText200JSONResponse) VisitPreviewTextResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type PreviewTextdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response PreviewTextdefaultApplicationProblemPlusJSONResponse) VisitPreviewTextResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ListTemplatesRequestObject struct {
 	Params ListTemplatesParams
 }
@@ -18755,6 +19073,12 @@ type StrictServerInterface interface {
 	// ChangeShopRules Choose a rule set and own figures.
 	// (PUT /api/shop/rules)
 	ChangeShopRules(ctx context.Context, request ChangeShopRulesRequestObject) (ChangeShopRulesResponseObject, error)
+	// ListTexts The texts that the shop can word itself, with the variables of each.
+	// (GET /api/shop/texts)
+	ListTexts(ctx context.Context, request ListTextsRequestObject) (ListTextsResponseObject, error)
+	// PreviewText How a draft of a text reads about a made-up job. Nothing is kept.
+	// (POST /api/shop/texts/preview)
+	PreviewText(ctx context.Context, request PreviewTextRequestObject) (PreviewTextResponseObject, error)
 	// ListTemplates The shop's templates, the newest revision of each.
 	// (GET /api/templates)
 	ListTemplates(ctx context.Context, request ListTemplatesRequestObject) (ListTemplatesResponseObject, error)
@@ -23571,6 +23895,72 @@ func (sh *strictHandler) ChangeShopRules(ctx *gin.Context, params ChangeShopRule
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ChangeShopRulesResponseObject); ok {
 		if err := validResponse.VisitChangeShopRulesResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListTexts operation middleware
+func (sh *strictHandler) ListTexts(ctx *gin.Context) {
+	var request ListTextsRequestObject
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListTexts(ctx.Request.Context(), request.(ListTextsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListTexts")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListTextsResponseObject); ok {
+		if err := validResponse.VisitListTextsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// PreviewText operation middleware
+func (sh *strictHandler) PreviewText(ctx *gin.Context) {
+	var request PreviewTextRequestObject
+
+	var body PreviewTextJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.PreviewText(ctx.Request.Context(), request.(PreviewTextRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "PreviewText")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(PreviewTextResponseObject); ok {
+		if err := validResponse.VisitPreviewTextResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {

@@ -311,6 +311,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/shop/texts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The texts that the shop can word itself, with the variables of each. */
+        get: operations["listTexts"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/shop/texts/preview": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** How a draft of a text reads about a made-up job. Nothing is kept. */
+        post: operations["previewText"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/shop/calendar": {
         parameters: {
             query?: never;
@@ -2574,9 +2608,56 @@ export interface components {
             class: components["schemas"]["TaxClass"];
             percent: components["schemas"]["Percent"];
         };
+        /**
+         * @description What makes a draw due; named: only its own name says when.
+         * @enum {string}
+         */
+        DrawGate: "acceptance" | "phase_end" | "strip_gate" | "hand_over" | "named";
         DrawRule: {
             name: components["schemas"]["Label"];
             percent: components["schemas"]["Percent"];
+            due?: components["schemas"]["DrawGate"];
+            phase?: components["schemas"]["OptionalLabel"];
+            /** @description Calendar days from when it falls due. */
+            days_to_pay?: number;
+        };
+        /** @enum {string} */
+        TextKey: "quote_opening" | "quote_closing" | "terms" | "order_opening" | "inspection_opening" | "letter_opening" | "letter_closing" | "quote_mail_subject" | "quote_mail_body" | "order_mail_subject" | "order_mail_body" | "job_card_caution";
+        ShopText: {
+            key: components["schemas"]["TextKey"];
+            text: components["schemas"]["Text"];
+        };
+        TextPreviewDraft: {
+            key: components["schemas"]["TextKey"];
+            draft: components["schemas"]["Text"];
+        };
+        TextPreview: {
+            key: components["schemas"]["TextKey"];
+            /** @description Plain text, never markup; escape it where it is shown. */
+            text: string;
+        };
+        TextVariable: {
+            /** @description Written between two tildes, as ~vehicle~. */
+            name: string;
+            means: string;
+        };
+        TextKind: {
+            key: components["schemas"]["TextKey"];
+            name: string;
+            where: string;
+            one_line: boolean;
+            /** @description As it stands. */
+            text: string;
+            /** @description As it reads until the shop words it. */
+            default: string;
+            variables: components["schemas"]["TextVariable"][];
+        };
+        /** @description Units of a currency for one unit of the shop's own. */
+        ExchangeRate: string;
+        ShopCurrency: {
+            code: components["schemas"]["CurrencyCode"];
+            rate: components["schemas"]["ExchangeRate"];
+            on: components["schemas"]["Day"];
         };
         Station: {
             key: components["schemas"]["Key"];
@@ -2598,6 +2679,10 @@ export interface components {
             draws: components["schemas"]["DrawRule"][];
             tolerance_percent: components["schemas"]["Percent"];
             stations: components["schemas"]["Station"][];
+            /** @description Texts that the shop words itself, with variables between tildes; left out, those that stand stay. */
+            texts?: components["schemas"]["ShopText"][];
+            /** @description Besides the shop's own; left out, those that stand stay. */
+            currencies?: components["schemas"]["ShopCurrency"][];
         };
         Shop: {
             id: components["schemas"]["Id"];
@@ -2987,6 +3072,7 @@ export interface components {
             client_id: components["schemas"]["Id"];
             vehicle: components["schemas"]["Vehicle"];
             not_before?: components["schemas"]["Day"];
+            currency?: components["schemas"]["CurrencyCode"];
         };
         JobDraft: {
             title: components["schemas"]["Label"];
@@ -3088,6 +3174,8 @@ export interface components {
             promise?: components["schemas"]["Day"];
             created_at: components["schemas"]["Instant"];
             currency: string;
+            exchange_rate?: components["schemas"]["ExchangeRate"];
+            rate_on?: components["schemas"]["Day"];
             authorised_amount: components["schemas"]["Money"];
             /** @description Where the owner may move it now. */
             moves: components["schemas"]["JobTarget"][];
@@ -3369,6 +3457,14 @@ export interface components {
             name: string;
             percent: components["schemas"]["Percent"];
             amount: components["schemas"]["Money"];
+            due: components["schemas"]["DrawGate"];
+            /** @description In words, with the day as the plan stands; empty where only the name says when. */
+            when: string;
+            expected?: components["schemas"]["Day"];
+            days_to_pay: number;
+            pay_by?: components["schemas"]["Day"];
+            /** @description What makes it due has come about. */
+            reached: boolean;
         };
         PriceView: {
             currency: string;
@@ -3506,6 +3602,9 @@ export interface components {
             issued_total: components["schemas"]["Money"];
             note: string;
             terms: string;
+            /** @description The shop's own words, first and last; as they were filled in at issue. */
+            opening?: string;
+            closing?: string;
             document_hash: string;
             confidence: components["schemas"]["Confidence"];
             decision?: components["schemas"]["Decision"];
@@ -4334,6 +4433,8 @@ export interface components {
         };
         JobMoney: {
             currency: string;
+            /** @description Of the accepted quote, with the days as the plan stands; empty before. */
+            draws: components["schemas"]["DrawView"][];
             /** @description The accepted quote and each approved order; they add up to authorised. */
             agreed: components["schemas"]["AgreedPart"][];
             authorised: components["schemas"]["Money"];
@@ -5268,11 +5369,16 @@ export interface operations {
                  *       "draws": [
                  *         {
                  *           "name": "After stripping",
-                 *           "percent": "30"
+                 *           "percent": "30",
+                 *           "due": "phase_end",
+                 *           "phase": "media_stripping",
+                 *           "days_to_pay": 14
                  *         },
                  *         {
                  *           "name": "At hand-over",
-                 *           "percent": "50"
+                 *           "percent": "50",
+                 *           "due": "hand_over",
+                 *           "days_to_pay": 0
                  *         }
                  *       ],
                  *       "tolerance_percent": "10",
@@ -5281,6 +5387,19 @@ export interface operations {
                  *           "key": "frame_stand",
                  *           "name": "Frame stand",
                  *           "capacity": 1
+                 *         }
+                 *       ],
+                 *       "texts": [
+                 *         {
+                 *           "key": "letter_closing",
+                 *           "text": "With best wishes from the mill,\n~shop name~"
+                 *         }
+                 *       ],
+                 *       "currencies": [
+                 *         {
+                 *           "code": "USD",
+                 *           "rate": "1.085",
+                 *           "on": "2026-11-20"
                  *         }
                  *       ]
                  *     }
@@ -5297,6 +5416,60 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Shop"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listTexts: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The texts. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: components["schemas"]["TextKind"][];
+                    };
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    previewText: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "key": "quote_opening",
+                 *       "draft": "Dear ~client~, here is quote ~quote number~ for your ~vehicle~. It holds until ~expiry~."
+                 *     }
+                 */
+                "application/json": components["schemas"]["TextPreviewDraft"];
+            };
+        };
+        responses: {
+            /** @description As it would read. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TextPreview"];
                 };
             };
             default: components["responses"]["Problem"];
@@ -5383,6 +5556,8 @@ export interface operations {
             query?: {
                 /** @description Today, when left out. */
                 on?: components["schemas"]["Day"];
+                /** @description In the currency of this job and at its rate. */
+                job?: components["schemas"]["Id"];
             };
             header?: never;
             path?: never;
