@@ -32,6 +32,8 @@ func evidenceView(evidence any) any {
 		return calendarView(e.Shop, nil)
 	case app.PriceBookNow:
 		return priceBookView(e.Book, e.Version, e.On)
+	case app.SheetNow:
+		return sheetView(e.SheetPage)
 	case app.RulesNow:
 		return shopRulesView(e.ShopRules)
 	case app.EntriesNow:

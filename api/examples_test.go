@@ -28,6 +28,7 @@ var placeholders = strings.NewReplacer(
 	"00000000-0000-7000-8000-0000000000a7", "{entry}",
 	"00000000-0000-7000-8000-0000000000a8", "{A25}",
 	"00000000-0000-7000-8000-0000000000a9", "{option}",
+	"00000000-0000-7000-8000-0000000000aa", "{sheet}",
 	"00000000-0000-7000-8000-0000000000c5", "{payment}",
 	"00000000-0000-7000-8000-0000000000c8", "{authoriser}",
 	"00000000-0000-7000-8000-0000000000c9", "{mail}",
@@ -137,18 +138,26 @@ var readyFor = map[string]ready{
 	"addLink": {testkit.AtEnquiry, owner, func(t *testing.T, w *testkit.World) { // the two are not linked yet
 		w.Owner.Do(t, "DELETE", w.Fill("/api/jobs/{job}/links/{link}"), nil, testkit.IfMatch(w.ETag(t))).Want(t, 200)
 	}},
-	"changeLink":     {testkit.AtEnquiry, owner, nil},
-	"removeLink":     {testkit.AtEnquiry, owner, nil},
-	"addLine":        {testkit.AtEnquiry, owner, nil},
-	"changeLine":     {testkit.AtEnquiry, owner, nil},
-	"removeLine":     {testkit.AtEnquiry, owner, nil},
-	"compareOptions": {testkit.AtClock, owner, nil},
-	"addOption":      {testkit.AtEnquiry, owner, nil},
-	"changeOption":   {testkit.AtEnquiry, owner, func(t *testing.T, w *testkit.World) { optionFor(t, w) }},
-	"removeOption":   {testkit.AtEnquiry, owner, func(t *testing.T, w *testkit.World) { optionFor(t, w) }},
-	"explainPrice":   {testkit.AtClock, owner, nil},
-	"listJobHours":   {testkit.AtClock, owner, nil},
-	"listTrail":      {testkit.AtClock, owner, nil},
+	"changeLink":      {testkit.AtEnquiry, owner, nil},
+	"removeLink":      {testkit.AtEnquiry, owner, nil},
+	"addLine":         {testkit.AtEnquiry, owner, nil},
+	"changeLine":      {testkit.AtEnquiry, owner, nil},
+	"removeLine":      {testkit.AtEnquiry, owner, nil},
+	"listSheets":      {testkit.AtClock, owner, nil},
+	"addSheet":        {testkit.AtEnquiry, owner, nil},
+	"getSheet":        {testkit.AtClock, owner, nil},
+	"changeSheet":     {testkit.AtEnquiry, owner, nil},
+	"retireSheet":     {testkit.AtEnquiry, owner, nil},
+	"setJobSheet":     {testkit.AtEnquiry, owner, nil},
+	"getJobPoints":    {testkit.AtClock, owner, nil},
+	"getClientPoints": {testkit.AtClock, clientOf, nil},
+	"compareOptions":  {testkit.AtClock, owner, nil},
+	"addOption":       {testkit.AtEnquiry, owner, nil},
+	"changeOption":    {testkit.AtEnquiry, owner, func(t *testing.T, w *testkit.World) { optionFor(t, w) }},
+	"removeOption":    {testkit.AtEnquiry, owner, func(t *testing.T, w *testkit.World) { optionFor(t, w) }},
+	"explainPrice":    {testkit.AtClock, owner, nil},
+	"listJobHours":    {testkit.AtClock, owner, nil},
+	"listTrail":       {testkit.AtClock, owner, nil},
 
 	"getEstimateWorkbook": {testkit.AtClock, owner, nil},
 
@@ -356,6 +365,7 @@ func versionFor(t testing.TB, who *testkit.Client, path string) string {
 		id, _, _ := strings.Cut(rest, "/")
 		return `"v` + who.Do(t, "GET", "/api/templates/"+id, nil).Want(t, 200).Text("/newest_revision") + `"`
 	}
+	path = strings.TrimSuffix(path, "/retired")
 	if id, ok := strings.CutPrefix(path, "/api/findings/"); ok {
 		return findingVersion(t, who, id)
 	}

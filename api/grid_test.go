@@ -68,6 +68,9 @@ var grid = map[string]row{
 	"listFindings": {"ot", shops}, "reportFinding": {"ot", shops}, "changeFinding": {"o", shops}, "dismissFinding": {"o", shops}, "suggestRepairs": {"ot", shops},
 	"getClientFrame": {"c", ownJob}, "getInspectionReport": {"o", shops}, "getClientInspectionReport": {"c", ownJob}, "getJobCard": {"ot", shops},
 
+	"listSheets": {"o", nothing}, "addSheet": {"o", nothing}, "getSheet": {"o", shops}, "changeSheet": {"o", shops}, "retireSheet": {"o", shops},
+	"setJobSheet": {"o", shops}, "getJobPoints": {"o", shops}, "getClientPoints": {"c", ownJob},
+
 	"listCalculations": {"ot", nothing}, "calculate": {"ot", nothing},
 }
 

@@ -52,7 +52,7 @@ func newBench(b *testing.B) *bench {
 	must(err)
 	rules, err := demo.ReadRules(os.DirFS("../seeds"))
 	must(err)
-	k := &bench{app: app.New(app.Options{Frames: craft.Frames, Repairs: craft.Repairs, Rules: rules, Store: st, Passwords: password.NewKeeper(), Secret: secret,
+	k := &bench{app: app.New(app.Options{Frames: craft.Frames, Repairs: craft.Repairs, Sheet: craft.Sheet, PutRight: craft.PutRight, Rules: rules, Store: st, Passwords: password.NewKeeper(), Secret: secret,
 		Now: func() time.Time { return time.Now().UTC() }, NewID: func() domain.ID { return uuid.Must(uuid.NewV7()).String() }})}
 	k.owner = domain.Actor{ShopID: shop, Name: "bench", Role: domain.Owner}
 	k.handler, err = api.New(api.Wiring{App: k.app, Hub: api.NewHub(), Contract: contract, Frontend: os.DirFS("../frontend"), Version: "bench", Log: quiet})

@@ -10,6 +10,7 @@ import (
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
+	"bareframe/internal/points"
 	"bareframe/internal/policy"
 	"bareframe/internal/pricing/localrules"
 	"bareframe/internal/repair"
@@ -46,6 +47,8 @@ type Options struct {
 	Frames    []domain.FrameLayout // frames to start from
 	Repairs   repair.List          // for jobs whose template has none of its own
 	Photos    PhotoStore           // nil: photos are refused
+	Sheet     points.Sheet         // the judging sheet that a shop begins with
+	PutRight  domain.PutRight      // what work counts as having put right on a sheet
 }
 
 // App holds the use cases. It is safe for concurrent use.
@@ -59,6 +62,8 @@ type App struct {
 	frames    []domain.FrameLayout
 	repairs   repair.List
 	photos    PhotoStore
+	sheet     points.Sheet
+	putRight  domain.PutRight
 
 	calendars *cache[calendarKey, *calendar.Calendar]
 	gates     *cache[versionKey, gate]
@@ -82,7 +87,7 @@ func New(o Options) *App {
 	}
 	return &App{
 		store: o.Store, passwords: o.Passwords, now: o.Now, newID: o.NewID, secret: o.Secret, announce: o.Announce,
-		frames: o.Frames, repairs: o.Repairs, photos: o.Photos,
+		frames: o.Frames, repairs: o.Repairs, photos: o.Photos, sheet: o.Sheet, putRight: o.PutRight,
 		calendars: newCache[calendarKey, *calendar.Calendar](256),
 		gates:     newCache[versionKey, gate](1024),
 		inside:    newCache[versionKey, map[domain.ID]bool](1024),

@@ -80,6 +80,9 @@ func (w *work) createJob(n NewJob) (domain.ID, error) {
 		return "", fault.New(fault.Conflict, "layout-missing", "There is no frame layout %q, which the template names.", template.Plan.Frame)
 	}
 	job.FrameName = layout.Name
+	if job.SheetID, job.SheetVersion, err = w.onlySheet(); err != nil {
+		return "", err
+	}
 	if err := w.AddJob(job); err != nil {
 		return "", err
 	}

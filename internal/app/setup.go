@@ -106,6 +106,11 @@ func (a *App) OpenShop(ctx context.Context, n NewShop, only bool) (shopID, owner
 				return err
 			}
 		}
+		if len(a.sheet.Items) > 0 {
+			if err := tx.AddSheet(domain.Sheet{ID: a.newID(), Version: 1, Plan: a.sheet, MadeAt: shop.CreatedAt, MadeBy: boss.Name}); err != nil {
+				return err
+			}
+		}
 		w := &work{Tx: tx, app: a, action: policy.Action("setUpShop"), now: a.now(),
 			actor: domain.Actor{ShopID: shop.ID, PersonID: boss.ID, Name: boss.Name, Role: domain.Owner, From: "console"}}
 		return w.trail("shop "+shop.ID, "", nil, shop.Settings)

@@ -99,6 +99,7 @@ type Reader interface {
 	OrderReader
 	OptionReader
 	FrameReader
+	SheetReader
 
 	// Trail lists newest first; jobID "" means the whole shop.
 	Trail(jobID domain.ID, page Page) ([]domain.TrailEntry, string, error)
@@ -174,6 +175,7 @@ type Tx interface {
 	MarkCorrected(id, by domain.ID) error
 
 	FrameWriter
+	SheetWriter
 
 	// AppendTrail gives the entry its place and hashes and stores it.
 	AppendTrail(t domain.TrailEntry) error

@@ -13,6 +13,7 @@ import (
 
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
+	"bareframe/internal/points"
 	"bareframe/internal/pricing"
 	"bareframe/internal/pricing/localrules"
 	"bareframe/internal/repair"
@@ -176,15 +177,17 @@ func ReadRules(files fs.FS) ([]localrules.RuleSet, error) {
 }
 
 // Craft is what the program brings for every shop: frames to start from, the
-// repair list for jobs whose template has none of its own, and the setup for
-// takeoffs that a shop begins with.
+// repair list for jobs whose template has none of its own, the setup for takeoffs
+// and the judging sheet that a shop begins with, and what work puts right on it.
 type Craft struct {
-	Frames  []domain.FrameLayout // by code
-	Repairs repair.List
-	Takeoff takeoff.System
+	Frames   []domain.FrameLayout // by code
+	Repairs  repair.List
+	Takeoff  takeoff.System
+	Sheet    points.Sheet // the judging sheet that a shop begins with
+	PutRight domain.PutRight
 }
 
-// ReadCraft reads frames, repairs and the setup for takeoffs from the seed files.
+// ReadCraft reads frames, repairs, the setup for takeoffs and the sheet from the seed files.
 func ReadCraft(files fs.FS) (Craft, error) {
 	var out Craft
 	names, err := fs.Glob(files, "frames/*.json")
@@ -211,8 +214,19 @@ func ReadCraft(files fs.FS) (Craft, error) {
 	if text, err = fs.ReadFile(files, "takeoff.json"); err != nil {
 		return out, err
 	}
-	out.Takeoff, err = takeoff.Parse(text)
-	return out, err
+	if out.Takeoff, err = takeoff.Parse(text); err != nil {
+		return out, err
+	}
+	if text, err = fs.ReadFile(files, "sheets/separate-body-frame.json"); err != nil {
+		return out, err
+	}
+	if out.Sheet, err = points.ParseSheet(text); err != nil {
+		return out, err
+	}
+	if err := read(files, "put-right.json", &out.PutRight); err != nil {
+		return out, err
+	}
+	return out, out.PutRight.Validate()
 }
 
 func read(files fs.FS, name string, into any) error {

@@ -21,6 +21,10 @@ func Compute(ctx context.Context, in Input) (Result, error) {
 	for i := range j.options {
 		out.Options = append(out.Options, j.alone(i))
 	}
+	for _, done := range j.sets {
+		items, _ := j.after(done)
+		out.Sets = append(out.Sets, SetResult{*j.selection(done), items})
+	}
 	out.Best = j.best(ctx)
 	if in.Frontier {
 		out.Frontier = j.frontier(ctx, out.Best)

@@ -9,6 +9,9 @@ type Input struct {
 	Seen     []Seen   `json:"seen,omitempty"`
 	Options  []Option `json:"options,omitempty"`
 	Groups   []Group  `json:"groups,omitempty"`
+	// Sets are sets of options whose result is asked for beside the best; whether
+	// they keep groups, requirements or the budget is not looked at.
+	Sets [][]string `json:"sets,omitempty"`
 	// Budget bounds the cost of the best set; empty is no bound.
 	Budget string `json:"budget,omitempty"`
 	// Frontier asks for every set that is best for some budget up to Budget.

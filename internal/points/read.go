@@ -21,6 +21,7 @@ const (
 	MaxItems      = 60
 	MaxOptions    = 128
 	MaxGroups     = 64
+	MaxSets       = 130
 	MaxEntries    = 1000 // zones, things seen, departures and rows of a sheet
 	MaxCount      = 1000
 	MaxDays       = 36_500

@@ -2,6 +2,7 @@ package points
 
 import (
 	"fmt"
+	"slices"
 
 	"bareframe/internal/fault"
 	"bareframe/internal/money"
@@ -21,6 +22,7 @@ func read(in Input) (*job, error) {
 	r.seen(in)
 	r.options(j)
 	r.groups(j)
+	r.sets(j)
 	if in.Budget != "" {
 		j.budget = r.cost("/budget", in.Budget)
 	}
@@ -198,6 +200,18 @@ func (r *reader) groups(j *job) {
 	}
 }
 
+func (r *reader) sets(j *job) {
+	if len(j.in.Sets) > MaxSets {
+		r.Add("/sets", "at most %d sets are allowed, and there are %d", MaxSets, len(j.in.Sets))
+		return
+	}
+	for i, ids := range j.in.Sets {
+		done := r.others(j, fmt.Sprintf("/sets/%d", i), -1, ids)
+		slices.Sort(done)
+		j.sets = append(j.sets, done)
+	}
+}
+
 // job is a checked input in integers.
 type job struct {
 	in       Input
@@ -207,8 +221,9 @@ type job struct {
 	options  []option
 	place    map[string]int // of an option by id
 	groups   []group
-	budget   int64 // minor units; -1 is none
-	nodes    int   // that the searches may still look at
+	sets     [][]int // each in the order of the input
+	budget   int64   // minor units; -1 is none
+	nodes    int     // that the searches may still look at
 }
 
 type option struct {

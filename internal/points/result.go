@@ -16,7 +16,8 @@ type Result struct {
 	AsFound  Pair           `json:"as_found"` // deductions, all items
 	// Unmatched are those seen for which no item of the sheet deducts.
 	Unmatched []string       `json:"unmatched"`
-	Options   []OptionResult `json:"options"` // in the order of the input
+	Options   []OptionResult `json:"options"`        // in the order of the input
+	Sets      []SetResult    `json:"sets,omitempty"` // in the order of the input
 	Best      Best           `json:"best"`
 	Frontier  *Frontier      `json:"frontier,omitempty"` // when asked for
 }
@@ -73,6 +74,13 @@ type ItemAfter struct {
 	Item      string `json:"item"`
 	Deduction Pair   `json:"deduction"`
 	Bought    Pair   `json:"bought"`
+}
+
+// SetResult is what a set of options does that was asked for.
+type SetResult struct {
+	Selection
+	// Items are the deductions after it, for every item of the sheet.
+	Items []ItemAfter `json:"items"`
 }
 
 // Selection is a set of options with what it costs and buys.

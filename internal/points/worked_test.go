@@ -110,6 +110,7 @@ func (w worked) holdBest(t *testing.T) {
 			t.Errorf("budget %s: %s %+v, want %+v", want.Budget, got.Status, s, want)
 		}
 	}
+	w.holdSets(t)
 	in := w.Input
 	in.Frontier = true
 	sets := []string{}
@@ -118,6 +119,22 @@ func (w worked) holdBest(t *testing.T) {
 	}
 	if !slices.Equal(sets, w.Frontier) {
 		t.Errorf("frontier %v, want %v", sets, w.Frontier)
+	}
+}
+
+// holdSets asks for each of the best sets by name, its options the other way round.
+func (w worked) holdSets(t *testing.T) {
+	in := w.Input
+	for _, want := range w.Best {
+		ids := slices.Clone(want.Options)
+		slices.Reverse(ids)
+		in.Sets = append(in.Sets, ids)
+	}
+	got := calculated(t, in)
+	for i, want := range w.Best {
+		if s := got.Sets[i]; want.Status == "" && (s.Cost.String() != want.Cost || s.Bought.Total().String() != want.Bought || len(s.Items) != len(in.Sheet.Items)) {
+			t.Errorf("set %v: %s buys %s, want %+v", want.Options, s.Cost, s.Bought.Total(), want)
+		}
 	}
 }
 

@@ -204,6 +204,15 @@ var table = map[Action][]Grant{
 	"listMail":           owner(),
 	"retryMail":          owner(),
 
+	// judged points
+	"listSheets":   owner(),
+	"addSheet":     owner(),
+	"getSheet":     owner(),
+	"changeSheet":  owner(),
+	"retireSheet":  owner(),
+	"setJobSheet":  owner(),
+	"getJobPoints": owner(),
+
 	// what the client sees of it
 	"getClientFrame":            client(),
 	"getClientInspectionReport": client(),
@@ -214,6 +223,7 @@ var table = map[Action][]Grant{
 	"askAboutOrder":             client(),
 	"getClientOrderDocument":    client(),
 	"getClientMoney":            client(),
+	"getClientPoints":           client(),
 	"listClientLetters":         client(),
 
 	// calculations

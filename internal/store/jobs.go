@@ -29,6 +29,8 @@ type jobRecord struct {
 	Currency         string
 	ExchangeRate     amount
 	RateOn           string
+	SheetID          *string
+	SheetVersion     int
 }
 
 // TableName names the table.
@@ -40,7 +42,8 @@ func (r *reader) jobToRecord(j domain.Job) jobRecord {
 		VehicleOptions: asJSON(j.VehicleOptions), Cautions: asJSON(j.Cautions), Vehicle: asJSON(j.Vehicle),
 		NotBefore: string(j.NotBefore), Promise: string(j.Promise), CreatedAt: instant(j.CreatedAt),
 		AcceptedQuoteID: orNull(j.AcceptedQuoteID), AuthorisedAmount: amount{j.AuthorisedAmount}, Currency: j.Currency,
-		ExchangeRate: amount{j.Rate()}, RateOn: string(j.RateOn)}
+		ExchangeRate: amount{j.Rate()}, RateOn: string(j.RateOn),
+		SheetID: orNull(j.SheetID), SheetVersion: j.SheetVersion}
 }
 
 func (r jobRecord) toDomain() domain.Job {
@@ -49,7 +52,8 @@ func (r jobRecord) toDomain() domain.Job {
 		VehicleOptions: r.VehicleOptions.v, Cautions: r.Cautions.v, Vehicle: r.Vehicle.v,
 		NotBefore: domain.Day(r.NotBefore), Promise: domain.Day(r.Promise), CreatedAt: r.CreatedAt.UTC(),
 		AcceptedQuoteID: orEmpty(r.AcceptedQuoteID), AuthorisedAmount: r.AuthorisedAmount.Decimal, Currency: r.Currency,
-		ExchangeRate: r.ExchangeRate.Decimal, RateOn: domain.Day(r.RateOn)}
+		ExchangeRate: r.ExchangeRate.Decimal, RateOn: domain.Day(r.RateOn),
+		SheetID: orEmpty(r.SheetID), SheetVersion: r.SheetVersion}
 }
 
 // Jobs lists by number, highest first.

@@ -107,6 +107,8 @@ func (w *World) name(t testing.TB) {
 	} {
 		w.Set(name, id)
 	}
+	w.Set("sheet", w.PageOf(t, w.Owner, w.Job).Job.SheetID)
+	w.Set("rival_sheet", w.PageOf(t, w.Rival, w.RivalJob).Job.SheetID)
 	w.Set("zone", w.FrameOf(t, w.Owner, w.Job).Zones[0].ID)
 	w.Set("zone2", w.FrameOf(t, w.Owner, w.Job).Zones[1].ID)
 	w.Set("other_zone", w.FrameOf(t, w.Owner, w.OtherJob).Zones[0].ID)
