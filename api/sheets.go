@@ -53,11 +53,7 @@ func (s *Server) ChangeSheet(ctx context.Context, r ChangeSheetRequestObject) (C
 
 // RetireSheet takes a sheet out of use, or back into it.
 func (s *Server) RetireSheet(ctx context.Context, r RetireSheetRequestObject) (RetireSheetResponseObject, error) {
-	made, err := precondition(r.Params.IfMatch)
-	if err != nil {
-		return nil, err
-	}
-	p, err := s.app.RetireSheet(ctx, actorOf(ctx), r.Sheet, made, r.Body.Retired)
+	p, err := s.app.RetireSheet(ctx, actorOf(ctx), r.Sheet, r.Body.Retired)
 	if err != nil {
 		return nil, err
 	}

@@ -158,10 +158,10 @@ func (a *App) ChangeSheet(ctx context.Context, actor domain.Actor, id domain.ID,
 }
 
 // RetireSheet takes a sheet out of use, or back into it. Jobs that it judges keep
-// it.
-func (a *App) RetireSheet(ctx context.Context, actor domain.Actor, id domain.ID, made Precondition, retired bool) (SheetPage, error) {
+// it. It makes no further version, so it is not an edit of one.
+func (a *App) RetireSheet(ctx context.Context, actor domain.Actor, id domain.ID, retired bool) (SheetPage, error) {
 	return a.sheetChanged(ctx, actor, "retireSheet", id, func(w *work) error {
-		before, err := w.sheetAt(id, made)
+		before, err := w.Sheet(id, 0)
 		if err != nil || retired == (before.RetiredAt != nil) {
 			return err
 		}
