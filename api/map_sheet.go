@@ -7,7 +7,7 @@ import (
 	"bareframe/internal/points"
 )
 
-func planFrom(b SheetPlan) points.Sheet {
+func sheetFrom(b SheetPlan) points.Sheet {
 	return points.Sheet{Key: b.Key, Name: b.Name, Note: b.Note,
 		Looks: each(b.Looks, func(l SheetLook) points.Look {
 			return points.Look{Condition: points.Condition(l.Condition), FromVisible: l.FromVisiblePercent, Share: l.Share}
@@ -23,7 +23,7 @@ func sheetItemFrom(b SheetItem) points.Item {
 		})}
 }
 
-func planView(s points.Sheet) SheetPlan {
+func sheetPlanView(s points.Sheet) SheetPlan {
 	return SheetPlan{Key: s.Key, Name: s.Name, Note: s.Note,
 		Looks: each(s.Looks, func(l points.Look) SheetLook {
 			return SheetLook{Condition: SteelCondition(l.Condition), FromVisiblePercent: l.FromVisible, Share: l.Share}
@@ -48,7 +48,7 @@ func orNone(s string) string {
 }
 
 func sheetView(p app.SheetPage) SheetView {
-	out := SheetView{ID: p.ID, Version: p.Version, Sheet: planView(p.Plan), MadeAt: p.MadeAt, MadeBy: p.MadeBy, Retired: p.RetiredAt != nil, Jobs: p.Used.Jobs}
+	out := SheetView{ID: p.ID, Version: p.Version, Sheet: sheetPlanView(p.Plan), MadeAt: p.MadeAt, MadeBy: p.MadeBy, Retired: p.RetiredAt != nil, Jobs: p.Used.Jobs}
 	if p.Used.Jobs > 0 {
 		out.OldestVersion = &p.Used.Oldest
 	}

@@ -574,6 +574,48 @@ func (e PhotoSize) Valid() bool {
 	}
 }
 
+// Defines values for PointsBestStatus.
+const (
+	PointsBestStatusImpossible PointsBestStatus = "impossible"
+	PointsBestStatusOptimal    PointsBestStatus = "optimal"
+	PointsBestStatusStopped    PointsBestStatus = "stopped"
+)
+
+// Valid indicates whether the value is a known member of the PointsBestStatus enum.
+func (e PointsBestStatus) Valid() bool {
+	switch e {
+	case PointsBestStatusImpossible:
+		return true
+	case PointsBestStatusOptimal:
+		return true
+	case PointsBestStatusStopped:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for PointsEnteredSource.
+const (
+	PointsEnteredSourceFinding PointsEnteredSource = "finding"
+	PointsEnteredSourceOption  PointsEnteredSource = "option"
+	PointsEnteredSourceOrder   PointsEnteredSource = "order"
+)
+
+// Valid indicates whether the value is a known member of the PointsEnteredSource enum.
+func (e PointsEnteredSource) Valid() bool {
+	switch e {
+	case PointsEnteredSourceFinding:
+		return true
+	case PointsEnteredSourceOption:
+		return true
+	case PointsEnteredSourceOrder:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for PriceKind.
 const (
 	PriceKindLabour   PriceKind = "labour"
@@ -1612,6 +1654,28 @@ type ClientPhoto struct {
 	Width  int `json:"width"`
 }
 
+// ClientPoints defines model for ClientPoints.
+type ClientPoints struct {
+	After   *PointsPair        `json:"after,omitempty"`
+	AsFound *PointsPair        `json:"as_found,omitempty"`
+	Items   []ClientPointsItem `json:"items"`
+
+	// Judged The shop has chosen a sheet for the car.
+	Judged   bool        `json:"judged"`
+	Maximum  *PointsPair `json:"maximum,omitempty"`
+	Sentence string      `json:"sentence"`
+	Sheet    *string     `json:"sheet,omitempty"`
+}
+
+// ClientPointsItem defines model for ClientPointsItem.
+type ClientPointsItem struct {
+	After   *PointsPair    `json:"after,omitempty"`
+	AsFound PointsPair     `json:"as_found"`
+	Maximum PointsPair     `json:"maximum"`
+	Name    string         `json:"name"`
+	Reasons []PointsReason `json:"reasons"`
+}
+
 // ClientQuote defines model for ClientQuote.
 type ClientQuote struct {
 	Closing *string `json:"closing,omitempty"`
@@ -2315,6 +2379,25 @@ type JobMove struct {
 	To     JobTarget `json:"to"`
 }
 
+// JobOptionPoints defines model for JobOptionPoints.
+type JobOptionPoints struct {
+	// Against This option instead of the taken one of its group; of an extra, taking it, or leaving it where it is taken.
+	Against PointsAgainst `json:"against"`
+	Bought  PointsPair    `json:"bought"`
+
+	// CostPerPoint An amount in the document's currency, to its minor unit.
+	CostPerPoint *Money            `json:"cost_per_point,omitempty"`
+	Group        string            `json:"group"`
+	Hours        string            `json:"hours"`
+	ID           ID                `json:"id"`
+	Items        []PointsAfterItem `json:"items"`
+	Name         string            `json:"name"`
+
+	// Net Of its own tasks and lines, before tax.
+	Net   string `json:"net"`
+	Taken bool   `json:"taken"`
+}
+
 // JobPage defines model for JobPage.
 type JobPage struct {
 	Cautions []Caution  `json:"cautions"`
@@ -2332,6 +2415,38 @@ type JobPage struct {
 	Schedule       ScheduleView    `json:"schedule"`
 	Tasks          []TaskView      `json:"tasks"`
 	VehicleOptions []VehicleOption `json:"vehicle_options"`
+}
+
+// JobPoints defines model for JobPoints.
+type JobPoints struct {
+	After    PointsPair  `json:"after"`
+	AsFound  PointsPair  `json:"as_found"`
+	Best     *PointsBest `json:"best,omitempty"`
+	Budget   *string     `json:"budget,omitempty"`
+	Currency string      `json:"currency"`
+
+	// Decided The options were decided on with the quote.
+	Decided bool            `json:"decided"`
+	Entered []PointsEntered `json:"entered"`
+
+	// Frontier Every set that buys more than all cheaper ones, cheapest first. Only when it is complete.
+	Frontier  *[]PointsSet      `json:"frontier,omitempty"`
+	Items     []PointsItem      `json:"items"`
+	Maximum   PointsPair        `json:"maximum"`
+	Options   []JobOptionPoints `json:"options"`
+	PutRight  []PointsPutRight  `json:"put_right"`
+	Sentence  string            `json:"sentence"`
+	Sheet     *PointsSheet      `json:"sheet,omitempty"`
+	Unmatched []PointsUnmatched `json:"unmatched"`
+	Version   Version           `json:"version"`
+}
+
+// JobSheetDraft Without a sheet the job is not judged.
+type JobSheetDraft struct {
+	SheetID *ID `json:"sheet_id,omitempty"`
+
+	// Version Absent: the newest.
+	Version *int `json:"version,omitempty"`
 }
 
 // JobState defines model for JobState.
@@ -3252,6 +3367,143 @@ type PointEffect struct {
 // Points Judged points on the shop's own sheet; positive is gained.
 type Points = string
 
+// PointsAfterItem defines model for PointsAfterItem.
+type PointsAfterItem struct {
+	Bought    PointsPair `json:"bought"`
+	Deduction PointsPair `json:"deduction"`
+	Item      string     `json:"item"`
+}
+
+// PointsAgainst This option instead of the taken one of its group; of an extra, taking it, or leaving it where it is taken.
+type PointsAgainst struct {
+	Bought PointsPair `json:"bought"`
+
+	// CostPerPoint An amount in the document's currency, to its minor unit.
+	CostPerPoint *Money `json:"cost_per_point,omitempty"`
+
+	// Net An amount in the document's currency, to its minor unit.
+	Net Money `json:"net"`
+}
+
+// PointsBest defines model for PointsBest.
+type PointsBest struct {
+	After *PointsPair `json:"after,omitempty"`
+	Bound PointsText  `json:"bound"`
+
+	// Nodes Partial sets looked at.
+	Nodes int        `json:"nodes"`
+	Set   *PointsSet `json:"set,omitempty"`
+
+	// Status optimal: shown that no set within the budget buys more. stopped: the search ended first; no set buys more than bound.
+	Status PointsBestStatus `json:"status"`
+	Words  []string         `json:"words"`
+}
+
+// PointsBestStatus optimal: shown that no set within the budget buys more. stopped: the search ended first; no set buys more than bound.
+type PointsBestStatus string
+
+// PointsEntered A figure that the shop entered and no item of the sheet answers for: of a finding what is lost, of an order or option what is gained.
+type PointsEntered struct {
+	// After Counts after the work.
+	After bool `json:"after"`
+
+	// AsFound Counts as found.
+	AsFound   bool       `json:"as_found"`
+	Condition PointsText `json:"condition"`
+
+	// Item The key that the sheet does not have.
+	Item        *string             `json:"item,omitempty"`
+	Name        string              `json:"name"`
+	Number      *int                `json:"number,omitempty"`
+	Originality PointsText          `json:"originality"`
+	Source      PointsEnteredSource `json:"source"`
+}
+
+// PointsEnteredSource defines model for PointsEntered.Source.
+type PointsEnteredSource string
+
+// PointsItem defines model for PointsItem.
+type PointsItem struct {
+	After         PointsPair     `json:"after"`
+	AsFound       PointsPair     `json:"as_found"`
+	BeforeMaximum PointsPair     `json:"before_maximum"`
+	Item          string         `json:"item"`
+	Maximum       PointsPair     `json:"maximum"`
+	Name          string         `json:"name"`
+	Reasons       []PointsReason `json:"reasons"`
+}
+
+// PointsPair defines model for PointsPair.
+type PointsPair struct {
+	Condition   PointsText `json:"condition"`
+	Originality PointsText `json:"originality"`
+	Total       PointsText `json:"total"`
+}
+
+// PointsPutRight defines model for PointsPutRight.
+type PointsPutRight struct {
+	By      string `json:"by"`
+	Finding *int   `json:"finding,omitempty"`
+
+	// From a to d: rust grades of ISO 8501-1; hidden: not seen.
+	From *SteelCondition `json:"from,omitempty"`
+
+	// Seen Somebody has seen it repaired.
+	Seen bool `json:"seen"`
+
+	// To a to d: rust grades of ISO 8501-1; hidden: not seen.
+	To     *SteelCondition `json:"to,omitempty"`
+	Where  string          `json:"where"`
+	ZoneID *ID             `json:"zone_id,omitempty"`
+}
+
+// PointsReason defines model for PointsReason.
+type PointsReason struct {
+	Condition PointsText `json:"condition"`
+
+	// Finding A finding's number.
+	Finding     *int       `json:"finding,omitempty"`
+	Originality PointsText `json:"originality"`
+
+	// PutRight What of the work in force puts it right; absent: nothing does.
+	PutRight *string `json:"put_right,omitempty"`
+	Where    string  `json:"where"`
+	Words    string  `json:"words"`
+	ZoneID   *ID     `json:"zone_id,omitempty"`
+}
+
+// PointsSet defines model for PointsSet.
+type PointsSet struct {
+	Bought PointsPair `json:"bought"`
+
+	// CostPerPoint An amount in the document's currency, to its minor unit.
+	CostPerPoint *Money `json:"cost_per_point,omitempty"`
+
+	// Net Of the options, before tax.
+	Net       string    `json:"net"`
+	OptionIds OptionIds `json:"option_ids"`
+}
+
+// PointsSheet defines model for PointsSheet.
+type PointsSheet struct {
+	ID            ID      `json:"id"`
+	Name          string  `json:"name"`
+	NewestVersion Version `json:"newest_version"`
+	Note          string  `json:"note"`
+	Retired       bool    `json:"retired"`
+	Version       Version `json:"version"`
+}
+
+// PointsText defines model for PointsText.
+type PointsText = string
+
+// PointsUnmatched defines model for PointsUnmatched.
+type PointsUnmatched struct {
+	Finding int         `json:"finding"`
+	What    FindingWhat `json:"what"`
+	Where   string      `json:"where"`
+}
+
 // PriceBook defines model for PriceBook.
 type PriceBook struct {
 	Labour    []LabourRate `json:"labour"`
@@ -3823,6 +4075,119 @@ type SetupRequest struct {
 // SetupState defines model for SetupState.
 type SetupState struct {
 	Needed bool `json:"needed"`
+}
+
+// SheetCreate defines model for SheetCreate.
+type SheetCreate struct {
+	CopyOf *ID        `json:"copy_of,omitempty"`
+	Name   *SheetName `json:"name,omitempty"`
+	Sheet  *SheetPlan `json:"sheet,omitempty"`
+}
+
+// SheetDeparture defines model for SheetDeparture.
+type SheetDeparture struct {
+	// Condition Judged points, not negative, up to two places.
+	Condition SheetPoints `json:"condition"`
+	Note      SheetNote   `json:"note"`
+
+	// Originality Judged points, not negative, up to two places.
+	Originality SheetPoints `json:"originality"`
+	What        Key         `json:"what"`
+}
+
+// SheetItem defines model for SheetItem.
+type SheetItem struct {
+	// Departures What each piece of it costs.
+	Departures []SheetDeparture `json:"departures"`
+	Key        SheetItemKey     `json:"key"`
+
+	// Kinds Zones of these kinds are looked at.
+	Kinds []ZoneKind `json:"kinds"`
+
+	// MaxCondition Judged points, not negative, up to two places.
+	MaxCondition SheetPoints `json:"max_condition"`
+
+	// MaxOriginality Judged points, not negative, up to two places.
+	MaxOriginality SheetPoints `json:"max_originality"`
+	Name           SheetName   `json:"name"`
+	Note           SheetNote   `json:"note"`
+
+	// Zones And zones with these codes.
+	Zones []string `json:"zones"`
+}
+
+// SheetItemKey defines model for SheetItemKey.
+type SheetItemKey = string
+
+// SheetList defines model for SheetList.
+type SheetList struct {
+	Items []SheetSummary `json:"items"`
+}
+
+// SheetLook defines model for SheetLook.
+type SheetLook struct {
+	// Condition a to d: rust grades of ISO 8501-1; hidden: not seen.
+	Condition SteelCondition `json:"condition"`
+
+	// FromVisiblePercent The row holds for zones that are seen to this extent or more. Every condition needs a row from 0.
+	FromVisiblePercent int `json:"from_visible_percent"`
+
+	// Share Share of an item's maximum for condition that would be lost if all of it looked so, 0 to 10.
+	Share string `json:"share"`
+}
+
+// SheetName defines model for SheetName.
+type SheetName = string
+
+// SheetNote defines model for SheetNote.
+type SheetNote = string
+
+// SheetPlan defines model for SheetPlan.
+type SheetPlan struct {
+	Items []SheetItem  `json:"items"`
+	Key   SheetItemKey `json:"key"`
+	Looks []SheetLook  `json:"looks"`
+	Name  SheetName    `json:"name"`
+	Note  SheetNote    `json:"note"`
+}
+
+// SheetPoints Judged points, not negative, up to two places.
+type SheetPoints = string
+
+// SheetRetired defines model for SheetRetired.
+type SheetRetired struct {
+	Retired bool `json:"retired"`
+}
+
+// SheetSummary defines model for SheetSummary.
+type SheetSummary struct {
+	ID            ID         `json:"id"`
+	Items         int        `json:"items"`
+	Jobs          int        `json:"jobs"`
+	MadeAt        Instant    `json:"made_at"`
+	MadeBy        string     `json:"made_by"`
+	Maximum       PointsPair `json:"maximum"`
+	Name          string     `json:"name"`
+	Note          string     `json:"note"`
+	OldestVersion *int       `json:"oldest_version,omitempty"`
+	Retired       bool       `json:"retired"`
+	Version       Version    `json:"version"`
+}
+
+// SheetView defines model for SheetView.
+type SheetView struct {
+	ID ID `json:"id"`
+
+	// Jobs How many jobs it judges.
+	Jobs   int     `json:"jobs"`
+	MadeAt Instant `json:"made_at"`
+	MadeBy string  `json:"made_by"`
+
+	// OldestVersion The oldest version among them.
+	OldestVersion *int      `json:"oldest_version,omitempty"`
+	Retired       bool      `json:"retired"`
+	Sheet         SheetPlan `json:"sheet"`
+	Version       Version   `json:"version"`
 }
 
 // Shift defines model for Shift.
@@ -4806,6 +5171,9 @@ type QuoteInPath = ID
 // SessionInPath defines model for SessionInPath.
 type SessionInPath = ID
 
+// SheetInPath defines model for SheetInPath.
+type SheetInPath = ID
+
 // TaskInPath defines model for TaskInPath.
 type TaskInPath = ID
 
@@ -5088,6 +5456,12 @@ type AddPhotoParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
 }
 
+// GetJobPointsParams defines parameters for GetJobPoints.
+type GetJobPointsParams struct {
+	// Budget Bounds the net of the options in the best set, before tax. Absent: no bound.
+	Budget *string `form:"budget,omitempty" json:"budget,omitempty"`
+}
+
 // TakeTodaysPricesParams defines parameters for TakeTodaysPrices.
 type TakeTodaysPricesParams struct {
 	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
@@ -5099,6 +5473,12 @@ type IssueQuoteParams struct {
 	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
 	IfMatch        *IfMatch       `json:"If-Match,omitempty"`
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// SetJobSheetParams defines parameters for SetJobSheet.
+type SetJobSheetParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
 // MoveJobParams defines parameters for MoveJob.
@@ -5256,6 +5636,18 @@ type GetQuoteDocumentParams struct {
 // WithdrawQuoteParams defines parameters for WithdrawQuote.
 type WithdrawQuoteParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// GetSheetParams defines parameters for GetSheet.
+type GetSheetParams struct {
+	// Version Absent: the newest.
+	Version *int `form:"version,omitempty" json:"version,omitempty"`
+}
+
+// ChangeSheetParams defines parameters for ChangeSheet.
+type ChangeSheetParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
 // ChangeShopParams defines parameters for ChangeShop.
@@ -5458,6 +5850,9 @@ type IssueQuoteJSONRequestBody = QuoteIssue
 // SuggestRepairsJSONRequestBody defines body for SuggestRepairs for application/json ContentType.
 type SuggestRepairsJSONRequestBody = RepairQuestion
 
+// SetJobSheetJSONRequestBody defines body for SetJobSheet for application/json ContentType.
+type SetJobSheetJSONRequestBody = JobSheetDraft
+
 // MoveJobJSONRequestBody defines body for MoveJob for application/json ContentType.
 type MoveJobJSONRequestBody = JobMove
 
@@ -5529,6 +5924,15 @@ type SignInJSONRequestBody = SignInRequest
 
 // SetUpShopJSONRequestBody defines body for SetUpShop for application/json ContentType.
 type SetUpShopJSONRequestBody = SetupRequest
+
+// AddSheetJSONRequestBody defines body for AddSheet for application/json ContentType.
+type AddSheetJSONRequestBody = SheetCreate
+
+// ChangeSheetJSONRequestBody defines body for ChangeSheet for application/json ContentType.
+type ChangeSheetJSONRequestBody = SheetPlan
+
+// RetireSheetJSONRequestBody defines body for RetireSheet for application/json ContentType.
+type RetireSheetJSONRequestBody = SheetRetired
 
 // ChangeShopJSONRequestBody defines body for ChangeShop for application/json ContentType.
 type ChangeShopJSONRequestBody = ShopDraft
@@ -5622,6 +6026,9 @@ type ServerInterface interface {
 	// ListClientOrders Change orders that were sent to the client, newest first.
 	// (GET /api/client/jobs/{job}/orders)
 	ListClientOrders(c *gin.Context, job JobInPath)
+	// GetClientPoints The deduction expected on the sheet of the client's own car, as found and after the work that was quoted.
+	// (GET /api/client/jobs/{job}/points)
+	GetClientPoints(c *gin.Context, job JobInPath)
 	// GetClientOrder One change order: why, what happens if not, price, date and points, the new total.
 	// (GET /api/client/orders/{order})
 	GetClientOrder(c *gin.Context, order OrderInPath)
@@ -5775,6 +6182,9 @@ type ServerInterface interface {
 	// AddPhoto Keep a photo. Its type is told by its content (JPEG, PNG, WebP); it is turned upright, made anew and loses position data.
 	// (POST /api/jobs/{job}/photos)
 	AddPhoto(c *gin.Context, job JobInPath, params AddPhotoParams)
+	// GetJobPoints The deduction expected on the job's sheet as found and after the work in force, what each option buys, and the best set of options within a budget.
+	// (GET /api/jobs/{job}/points)
+	GetJobPoints(c *gin.Context, job JobInPath, params GetJobPointsParams)
 	// ExplainPrice How one priced line was computed: inputs, steps in words, rounding.
 	// (GET /api/jobs/{job}/price/{line})
 	ExplainPrice(c *gin.Context, job JobInPath, line string)
@@ -5790,6 +6200,9 @@ type ServerInterface interface {
 	// SuggestRepairs The repair list's answers to something found: hours and materials that follow from condition and size. Nothing is stored.
 	// (POST /api/jobs/{job}/repairs)
 	SuggestRepairs(c *gin.Context, job JobInPath)
+	// SetJobSheet Say by which version of which sheet the job is judged.
+	// (PUT /api/jobs/{job}/sheet)
+	SetJobSheet(c *gin.Context, job JobInPath, params SetJobSheetParams)
 	// MoveJob Move the job along its life: surveyed, finished, closed, declined or cancelled. The other moves follow from quotes and hours.
 	// (POST /api/jobs/{job}/state)
 	MoveJob(c *gin.Context, job JobInPath, params MoveJobParams)
@@ -5931,6 +6344,21 @@ type ServerInterface interface {
 	// SetUpShop Open the first shop with the one-time token from the console, and sign its owner in.
 	// (POST /api/setup)
 	SetUpShop(c *gin.Context)
+	// ListSheets The shop's judging sheets by name, retired ones too.
+	// (GET /api/sheets)
+	ListSheets(c *gin.Context)
+	// AddSheet Add a judging sheet: as sent, or as a copy of one under another name.
+	// (POST /api/sheets)
+	AddSheet(c *gin.Context)
+	// GetSheet One judging sheet: its newest version, or an earlier one.
+	// (GET /api/sheets/{sheet})
+	GetSheet(c *gin.Context, sheet SheetInPath, params GetSheetParams)
+	// ChangeSheet Make a further version of a sheet. Jobs stay with the version that was taken for them.
+	// (PUT /api/sheets/{sheet})
+	ChangeSheet(c *gin.Context, sheet SheetInPath, params ChangeSheetParams)
+	// RetireSheet Take a sheet out of use, or back into it. Jobs that it judges keep it.
+	// (PUT /api/sheets/{sheet}/retired)
+	RetireSheet(c *gin.Context, sheet SheetInPath)
 	// GetShop The shop's settings.
 	// (GET /api/shop)
 	GetShop(c *gin.Context)
@@ -6613,6 +7041,31 @@ func (siw *ServerInterfaceWrapper) ListClientOrders(c *gin.Context) {
 	}
 
 	siw.Handler.ListClientOrders(c, job)
+}
+
+// GetClientPoints operation middleware
+func (siw *ServerInterfaceWrapper) GetClientPoints(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetClientPoints(c, job)
 }
 
 // GetClientOrder operation middleware
@@ -8820,6 +9273,42 @@ func (siw *ServerInterfaceWrapper) AddPhoto(c *gin.Context) {
 	siw.Handler.AddPhoto(c, job, params)
 }
 
+// GetJobPoints operation middleware
+func (siw *ServerInterfaceWrapper) GetJobPoints(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetJobPointsParams
+
+	// ------------- Optional query parameter "budget" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "budget", c.Request.URL.Query(), &params.Budget, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter budget: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetJobPoints(c, job, params)
+}
+
 // ExplainPrice operation middleware
 func (siw *ServerInterfaceWrapper) ExplainPrice(c *gin.Context) {
 
@@ -9022,6 +9511,55 @@ func (siw *ServerInterfaceWrapper) SuggestRepairs(c *gin.Context) {
 	}
 
 	siw.Handler.SuggestRepairs(c, job)
+}
+
+// SetJobSheet operation middleware
+func (siw *ServerInterfaceWrapper) SetJobSheet(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params SetJobSheetParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.SetJobSheet(c, job, params)
 }
 
 // MoveJob operation middleware
@@ -10786,6 +11324,142 @@ func (siw *ServerInterfaceWrapper) SetUpShop(c *gin.Context) {
 	siw.Handler.SetUpShop(c)
 }
 
+// ListSheets operation middleware
+func (siw *ServerInterfaceWrapper) ListSheets(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListSheets(c)
+}
+
+// AddSheet operation middleware
+func (siw *ServerInterfaceWrapper) AddSheet(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.AddSheet(c)
+}
+
+// GetSheet operation middleware
+func (siw *ServerInterfaceWrapper) GetSheet(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "sheet" -------------
+	var sheet SheetInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "sheet", c.Param("sheet"), &sheet, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter sheet: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetSheetParams
+
+	// ------------- Optional query parameter "version" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "version", c.Request.URL.Query(), &params.Version, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter version: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetSheet(c, sheet, params)
+}
+
+// ChangeSheet operation middleware
+func (siw *ServerInterfaceWrapper) ChangeSheet(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "sheet" -------------
+	var sheet SheetInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "sheet", c.Param("sheet"), &sheet, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter sheet: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ChangeSheetParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ChangeSheet(c, sheet, params)
+}
+
+// RetireSheet operation middleware
+func (siw *ServerInterfaceWrapper) RetireSheet(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "sheet" -------------
+	var sheet SheetInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "sheet", c.Param("sheet"), &sheet, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter sheet: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.RetireSheet(c, sheet)
+}
+
 // GetShop operation middleware
 func (siw *ServerInterfaceWrapper) GetShop(c *gin.Context) {
 
@@ -11596,6 +12270,14 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.POST(options.BaseURL+"/api/jobs/:job/options", wrapper.AddOption)
 	router.DELETE(options.BaseURL+"/api/jobs/:job/options/:option", wrapper.RemoveOption)
 	router.PUT(options.BaseURL+"/api/jobs/:job/options/:option", wrapper.ChangeOption)
+	router.GET(options.BaseURL+"/api/sheets", wrapper.ListSheets)
+	router.POST(options.BaseURL+"/api/sheets", wrapper.AddSheet)
+	router.GET(options.BaseURL+"/api/sheets/:sheet", wrapper.GetSheet)
+	router.PUT(options.BaseURL+"/api/sheets/:sheet", wrapper.ChangeSheet)
+	router.PUT(options.BaseURL+"/api/sheets/:sheet/retired", wrapper.RetireSheet)
+	router.PUT(options.BaseURL+"/api/jobs/:job/sheet", wrapper.SetJobSheet)
+	router.GET(options.BaseURL+"/api/jobs/:job/points", wrapper.GetJobPoints)
+	router.GET(options.BaseURL+"/api/client/jobs/:job/points", wrapper.GetClientPoints)
 	router.GET(options.BaseURL+"/api/jobs/:job/price/:line", wrapper.ExplainPrice)
 	router.GET(options.BaseURL+"/api/jobs/:job/hours", wrapper.ListJobHours)
 	router.GET(options.BaseURL+"/api/jobs/:job/trail", wrapper.ListTrail)
@@ -12550,6 +13232,47 @@ type ListClientOrdersdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response ListClientOrdersdefaultApplicationProblemPlusJSONResponse) VisitListClientOrdersResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetClientPointsRequestObject struct {
+	Job JobInPath `json:"job"`
+}
+
+type GetClientPointsResponseObject interface {
+	VisitGetClientPointsResponse(w http.ResponseWriter) error
+}
+
+type GetClientPoints200JSONResponse ClientPoints
+
+func (response GetClientPoints200JSONResponse) VisitGetClientPointsResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetClientPointsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetClientPointsdefaultApplicationProblemPlusJSONResponse) VisitGetClientPointsResponse(w http.ResponseWriter) error {
 
 	buf := takeAnswer()
 	defer buf.done()
@@ -15041,6 +15764,48 @@ func (response AddPhotodefaultApplicationProblemPlusJSONResponse) VisitAddPhotoR
 	return err
 }
 
+type GetJobPointsRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params GetJobPointsParams
+}
+
+type GetJobPointsResponseObject interface {
+	VisitGetJobPointsResponse(w http.ResponseWriter) error
+}
+
+type GetJobPoints200JSONResponse JobPoints
+
+func (response GetJobPoints200JSONResponse) VisitGetJobPointsResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetJobPointsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetJobPointsdefaultApplicationProblemPlusJSONResponse) VisitGetJobPointsResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ExplainPriceRequestObject struct {
 	Job  JobInPath `json:"job"`
 	Line string    `json:"line"`
@@ -15249,6 +16014,59 @@ type SuggestRepairsdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response SuggestRepairsdefaultApplicationProblemPlusJSONResponse) VisitSuggestRepairsResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type SetJobSheetRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params SetJobSheetParams
+	Body   *SetJobSheetJSONRequestBody
+}
+
+type SetJobSheetResponseObject interface {
+	VisitSetJobSheetResponse(w http.ResponseWriter) error
+}
+
+type SetJobSheet200ResponseHeaders struct {
+	ETag *string
+}
+
+type SetJobSheet200JSONResponse struct {
+	Body    JobPage
+	Headers SetJobSheet200ResponseHeaders
+}
+
+func (response SetJobSheet200JSONResponse) VisitSetJobSheetResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type SetJobSheetdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response SetJobSheetdefaultApplicationProblemPlusJSONResponse) VisitSetJobSheetResponse(w http.ResponseWriter) error {
 
 	buf := takeAnswer()
 	defer buf.done()
@@ -17486,6 +18304,254 @@ func (response SetUpShopdefaultApplicationProblemPlusJSONResponse) VisitSetUpSho
 	return err
 }
 
+type ListSheetsRequestObject struct {
+}
+
+type ListSheetsResponseObject interface {
+	VisitListSheetsResponse(w http.ResponseWriter) error
+}
+
+type ListSheets200JSONResponse SheetList
+
+func (response ListSheets200JSONResponse) VisitListSheetsResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListSheetsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListSheetsdefaultApplicationProblemPlusJSONResponse) VisitListSheetsResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddSheetRequestObject struct {
+	Body *AddSheetJSONRequestBody
+}
+
+type AddSheetResponseObject interface {
+	VisitAddSheetResponse(w http.ResponseWriter) error
+}
+
+type AddSheet201ResponseHeaders struct {
+	ETag *string
+}
+
+type AddSheet201JSONResponse struct {
+	Body    SheetView
+	Headers AddSheet201ResponseHeaders
+}
+
+func (response AddSheet201JSONResponse) VisitAddSheetResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AddSheetdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response AddSheetdefaultApplicationProblemPlusJSONResponse) VisitAddSheetResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetSheetRequestObject struct {
+	Sheet  SheetInPath `json:"sheet"`
+	Params GetSheetParams
+}
+
+type GetSheetResponseObject interface {
+	VisitGetSheetResponse(w http.ResponseWriter) error
+}
+
+type GetSheet200ResponseHeaders struct {
+	ETag *string
+}
+
+type GetSheet200JSONResponse struct {
+	Body    SheetView
+	Headers GetSheet200ResponseHeaders
+}
+
+func (response GetSheet200JSONResponse) VisitGetSheetResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetSheetdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetSheetdefaultApplicationProblemPlusJSONResponse) VisitGetSheetResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ChangeSheetRequestObject struct {
+	Sheet  SheetInPath `json:"sheet"`
+	Params ChangeSheetParams
+	Body   *ChangeSheetJSONRequestBody
+}
+
+type ChangeSheetResponseObject interface {
+	VisitChangeSheetResponse(w http.ResponseWriter) error
+}
+
+type ChangeSheet200ResponseHeaders struct {
+	ETag *string
+}
+
+type ChangeSheet200JSONResponse struct {
+	Body    SheetView
+	Headers ChangeSheet200ResponseHeaders
+}
+
+func (response ChangeSheet200JSONResponse) VisitChangeSheetResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ChangeSheetdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ChangeSheetdefaultApplicationProblemPlusJSONResponse) VisitChangeSheetResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type RetireSheetRequestObject struct {
+	Sheet SheetInPath `json:"sheet"`
+	Body  *RetireSheetJSONRequestBody
+}
+
+type RetireSheetResponseObject interface {
+	VisitRetireSheetResponse(w http.ResponseWriter) error
+}
+
+type RetireSheet200ResponseHeaders struct {
+	ETag *string
+}
+
+type RetireSheet200JSONResponse struct {
+	Body    SheetView
+	Headers RetireSheet200ResponseHeaders
+}
+
+func (response RetireSheet200JSONResponse) VisitRetireSheetResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type RetireSheetdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response RetireSheetdefaultApplicationProblemPlusJSONResponse) VisitRetireSheetResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type GetShopRequestObject struct {
 }
 
@@ -18728,6 +19794,9 @@ type StrictServerInterface interface {
 	// ListClientOrders Change orders that were sent to the client, newest first.
 	// (GET /api/client/jobs/{job}/orders)
 	ListClientOrders(ctx context.Context, request ListClientOrdersRequestObject) (ListClientOrdersResponseObject, error)
+	// GetClientPoints The deduction expected on the sheet of the client's own car, as found and after the work that was quoted.
+	// (GET /api/client/jobs/{job}/points)
+	GetClientPoints(ctx context.Context, request GetClientPointsRequestObject) (GetClientPointsResponseObject, error)
 	// GetClientOrder One change order: why, what happens if not, price, date and points, the new total.
 	// (GET /api/client/orders/{order})
 	GetClientOrder(ctx context.Context, request GetClientOrderRequestObject) (GetClientOrderResponseObject, error)
@@ -18881,6 +19950,9 @@ type StrictServerInterface interface {
 	// AddPhoto Keep a photo. Its type is told by its content (JPEG, PNG, WebP); it is turned upright, made anew and loses position data.
 	// (POST /api/jobs/{job}/photos)
 	AddPhoto(ctx context.Context, request AddPhotoRequestObject) (AddPhotoResponseObject, error)
+	// GetJobPoints The deduction expected on the job's sheet as found and after the work in force, what each option buys, and the best set of options within a budget.
+	// (GET /api/jobs/{job}/points)
+	GetJobPoints(ctx context.Context, request GetJobPointsRequestObject) (GetJobPointsResponseObject, error)
 	// ExplainPrice How one priced line was computed: inputs, steps in words, rounding.
 	// (GET /api/jobs/{job}/price/{line})
 	ExplainPrice(ctx context.Context, request ExplainPriceRequestObject) (ExplainPriceResponseObject, error)
@@ -18896,6 +19968,9 @@ type StrictServerInterface interface {
 	// SuggestRepairs The repair list's answers to something found: hours and materials that follow from condition and size. Nothing is stored.
 	// (POST /api/jobs/{job}/repairs)
 	SuggestRepairs(ctx context.Context, request SuggestRepairsRequestObject) (SuggestRepairsResponseObject, error)
+	// SetJobSheet Say by which version of which sheet the job is judged.
+	// (PUT /api/jobs/{job}/sheet)
+	SetJobSheet(ctx context.Context, request SetJobSheetRequestObject) (SetJobSheetResponseObject, error)
 	// MoveJob Move the job along its life: surveyed, finished, closed, declined or cancelled. The other moves follow from quotes and hours.
 	// (POST /api/jobs/{job}/state)
 	MoveJob(ctx context.Context, request MoveJobRequestObject) (MoveJobResponseObject, error)
@@ -19037,6 +20112,21 @@ type StrictServerInterface interface {
 	// SetUpShop Open the first shop with the one-time token from the console, and sign its owner in.
 	// (POST /api/setup)
 	SetUpShop(ctx context.Context, request SetUpShopRequestObject) (SetUpShopResponseObject, error)
+	// ListSheets The shop's judging sheets by name, retired ones too.
+	// (GET /api/sheets)
+	ListSheets(ctx context.Context, request ListSheetsRequestObject) (ListSheetsResponseObject, error)
+	// AddSheet Add a judging sheet: as sent, or as a copy of one under another name.
+	// (POST /api/sheets)
+	AddSheet(ctx context.Context, request AddSheetRequestObject) (AddSheetResponseObject, error)
+	// GetSheet One judging sheet: its newest version, or an earlier one.
+	// (GET /api/sheets/{sheet})
+	GetSheet(ctx context.Context, request GetSheetRequestObject) (GetSheetResponseObject, error)
+	// ChangeSheet Make a further version of a sheet. Jobs stay with the version that was taken for them.
+	// (PUT /api/sheets/{sheet})
+	ChangeSheet(ctx context.Context, request ChangeSheetRequestObject) (ChangeSheetResponseObject, error)
+	// RetireSheet Take a sheet out of use, or back into it. Jobs that it judges keep it.
+	// (PUT /api/sheets/{sheet}/retired)
+	RetireSheet(ctx context.Context, request RetireSheetRequestObject) (RetireSheetResponseObject, error)
 	// GetShop The shop's settings.
 	// (GET /api/shop)
 	GetShop(ctx context.Context, request GetShopRequestObject) (GetShopResponseObject, error)
@@ -19820,6 +20910,32 @@ func (sh *strictHandler) ListClientOrders(ctx *gin.Context, job JobInPath) {
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ListClientOrdersResponseObject); ok {
 		if err := validResponse.VisitListClientOrdersResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetClientPoints operation middleware
+func (sh *strictHandler) GetClientPoints(ctx *gin.Context, job JobInPath) {
+	var request GetClientPointsRequestObject
+
+	request.Job = job
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetClientPoints(ctx.Request.Context(), request.(GetClientPointsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetClientPoints")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetClientPointsResponseObject); ok {
+		if err := validResponse.VisitGetClientPointsResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -21682,6 +22798,33 @@ func (sh *strictHandler) AddPhoto(ctx *gin.Context, job JobInPath, params AddPho
 	}
 }
 
+// GetJobPoints operation middleware
+func (sh *strictHandler) GetJobPoints(ctx *gin.Context, job JobInPath, params GetJobPointsParams) {
+	var request GetJobPointsRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetJobPoints(ctx.Request.Context(), request.(GetJobPointsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetJobPoints")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetJobPointsResponseObject); ok {
+		if err := validResponse.VisitGetJobPointsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // ExplainPrice operation middleware
 func (sh *strictHandler) ExplainPrice(ctx *gin.Context, job JobInPath, line string) {
 	var request ExplainPriceRequestObject
@@ -21844,6 +22987,51 @@ func (sh *strictHandler) SuggestRepairs(ctx *gin.Context, job JobInPath) {
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(SuggestRepairsResponseObject); ok {
 		if err := validResponse.VisitSuggestRepairsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// SetJobSheet operation middleware
+func (sh *strictHandler) SetJobSheet(ctx *gin.Context, job JobInPath, params SetJobSheetParams) {
+	var request SetJobSheetRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	var body SetJobSheetJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.SetJobSheet(ctx.Request.Context(), request.(SetJobSheetRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "SetJobSheet")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(SetJobSheetResponseObject); ok {
+		if err := validResponse.VisitSetJobSheetResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -23513,6 +24701,188 @@ func (sh *strictHandler) SetUpShop(ctx *gin.Context) {
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(SetUpShopResponseObject); ok {
 		if err := validResponse.VisitSetUpShopResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListSheets operation middleware
+func (sh *strictHandler) ListSheets(ctx *gin.Context) {
+	var request ListSheetsRequestObject
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListSheets(ctx.Request.Context(), request.(ListSheetsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListSheets")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListSheetsResponseObject); ok {
+		if err := validResponse.VisitListSheetsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// AddSheet operation middleware
+func (sh *strictHandler) AddSheet(ctx *gin.Context) {
+	var request AddSheetRequestObject
+
+	var body AddSheetJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.AddSheet(ctx.Request.Context(), request.(AddSheetRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "AddSheet")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(AddSheetResponseObject); ok {
+		if err := validResponse.VisitAddSheetResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetSheet operation middleware
+func (sh *strictHandler) GetSheet(ctx *gin.Context, sheet SheetInPath, params GetSheetParams) {
+	var request GetSheetRequestObject
+
+	request.Sheet = sheet
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetSheet(ctx.Request.Context(), request.(GetSheetRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetSheet")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetSheetResponseObject); ok {
+		if err := validResponse.VisitGetSheetResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ChangeSheet operation middleware
+func (sh *strictHandler) ChangeSheet(ctx *gin.Context, sheet SheetInPath, params ChangeSheetParams) {
+	var request ChangeSheetRequestObject
+
+	request.Sheet = sheet
+	request.Params = params
+
+	var body ChangeSheetJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ChangeSheet(ctx.Request.Context(), request.(ChangeSheetRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ChangeSheet")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ChangeSheetResponseObject); ok {
+		if err := validResponse.VisitChangeSheetResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// RetireSheet operation middleware
+func (sh *strictHandler) RetireSheet(ctx *gin.Context, sheet SheetInPath) {
+	var request RetireSheetRequestObject
+
+	request.Sheet = sheet
+
+	var body RetireSheetJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.RetireSheet(ctx.Request.Context(), request.(RetireSheetRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "RetireSheet")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(RetireSheetResponseObject); ok {
+		if err := validResponse.VisitRetireSheetResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {

@@ -44,7 +44,7 @@ func (s *Server) ChangeSheet(ctx context.Context, r ChangeSheetRequestObject) (C
 	if err != nil {
 		return nil, err
 	}
-	p, err := s.app.ChangeSheet(ctx, actorOf(ctx), r.Sheet, made, planFrom(*r.Body))
+	p, err := s.app.ChangeSheet(ctx, actorOf(ctx), r.Sheet, made, sheetFrom(*r.Body))
 	if err != nil {
 		return nil, err
 	}
@@ -101,7 +101,7 @@ func newSheetFrom(b SheetCreate) (app.NewSheet, error) {
 		c.Add("/name", "A copy needs a name of its own.")
 	}
 	if b.Sheet != nil {
-		n.Plan = planFrom(*b.Sheet)
+		n.Plan = sheetFrom(*b.Sheet)
 	}
 	return n, c.Err("sheet-invalid")
 }

@@ -949,6 +949,125 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/sheets": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The shop's judging sheets by name, retired ones too. */
+        get: operations["listSheets"];
+        put?: never;
+        /** Add a judging sheet: as sent, or as a copy of one under another name. */
+        post: operations["addSheet"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sheets/{sheet}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000aa */
+                sheet: components["parameters"]["SheetInPath"];
+            };
+            cookie?: never;
+        };
+        /** One judging sheet: its newest version, or an earlier one. */
+        get: operations["getSheet"];
+        /** Make a further version of a sheet. Jobs stay with the version that was taken for them. */
+        put: operations["changeSheet"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sheets/{sheet}/retired": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000aa */
+                sheet: components["parameters"]["SheetInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Take a sheet out of use, or back into it. Jobs that it judges keep it. */
+        put: operations["retireSheet"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/sheet": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Say by which version of which sheet the job is judged. */
+        put: operations["setJobSheet"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/points": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** The deduction expected on the job's sheet as found and after the work in force, what each option buys, and the best set of options within a budget. */
+        get: operations["getJobPoints"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/client/jobs/{job}/points": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** The deduction expected on the sheet of the client's own car, as found and after the work that was quoted. */
+        get: operations["getClientPoints"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/jobs/{job}/price/{line}": {
         parameters: {
             query?: never;
@@ -4605,6 +4724,231 @@ export interface components {
         CalculationList: {
             items: components["schemas"]["CalculationInfo"][];
         };
+        /** @description Judged points, not negative, up to two places. */
+        SheetPoints: string;
+        SheetItemKey: string;
+        SheetName: string;
+        SheetNote: string;
+        SheetLook: {
+            condition: components["schemas"]["SteelCondition"];
+            /** @description The row holds for zones that are seen to this extent or more. Every condition needs a row from 0. */
+            from_visible_percent: number;
+            /** @description Share of an item's maximum for condition that would be lost if all of it looked so, 0 to 10. */
+            share: string;
+        };
+        SheetDeparture: {
+            what: components["schemas"]["Key"];
+            originality: components["schemas"]["SheetPoints"];
+            condition: components["schemas"]["SheetPoints"];
+            note: components["schemas"]["SheetNote"];
+        };
+        SheetItem: {
+            key: components["schemas"]["SheetItemKey"];
+            name: components["schemas"]["SheetName"];
+            max_originality: components["schemas"]["SheetPoints"];
+            max_condition: components["schemas"]["SheetPoints"];
+            /** @description Zones of these kinds are looked at. */
+            kinds: components["schemas"]["ZoneKind"][];
+            /** @description And zones with these codes. */
+            zones: string[];
+            /** @description What each piece of it costs. */
+            departures: components["schemas"]["SheetDeparture"][];
+            note: components["schemas"]["SheetNote"];
+        };
+        SheetPlan: {
+            key: components["schemas"]["SheetItemKey"];
+            name: components["schemas"]["SheetName"];
+            note: components["schemas"]["SheetNote"];
+            looks: components["schemas"]["SheetLook"][];
+            items: components["schemas"]["SheetItem"][];
+        };
+        SheetCreate: {
+            copy_of?: components["schemas"]["Id"];
+            name?: components["schemas"]["SheetName"];
+            sheet?: components["schemas"]["SheetPlan"];
+        };
+        SheetRetired: {
+            retired: boolean;
+        };
+        /** @description Without a sheet the job is not judged. */
+        JobSheetDraft: {
+            sheet_id?: components["schemas"]["Id"];
+            /** @description Absent: the newest. */
+            version?: number;
+        };
+        SheetView: {
+            id: components["schemas"]["Id"];
+            version: components["schemas"]["Version"];
+            sheet: components["schemas"]["SheetPlan"];
+            made_at: components["schemas"]["Instant"];
+            made_by: string;
+            retired: boolean;
+            /** @description How many jobs it judges. */
+            jobs: number;
+            /** @description The oldest version among them. */
+            oldest_version?: number;
+        };
+        SheetSummary: {
+            id: components["schemas"]["Id"];
+            version: components["schemas"]["Version"];
+            name: string;
+            note: string;
+            items: number;
+            maximum: components["schemas"]["PointsPair"];
+            made_at: components["schemas"]["Instant"];
+            made_by: string;
+            retired: boolean;
+            jobs: number;
+            oldest_version?: number;
+        };
+        SheetList: {
+            items: components["schemas"]["SheetSummary"][];
+        };
+        PointsText: string;
+        PointsPair: {
+            originality: components["schemas"]["PointsText"];
+            condition: components["schemas"]["PointsText"];
+            total: components["schemas"]["PointsText"];
+        };
+        PointsReason: {
+            zone_id?: components["schemas"]["Id"];
+            /** @description A finding's number. */
+            finding?: number;
+            where: string;
+            words: string;
+            originality: components["schemas"]["PointsText"];
+            condition: components["schemas"]["PointsText"];
+            /** @description What of the work in force puts it right; absent: nothing does. */
+            put_right?: string;
+        };
+        PointsItem: {
+            item: string;
+            name: string;
+            maximum: components["schemas"]["PointsPair"];
+            as_found: components["schemas"]["PointsPair"];
+            before_maximum: components["schemas"]["PointsPair"];
+            after: components["schemas"]["PointsPair"];
+            reasons: components["schemas"]["PointsReason"][];
+        };
+        PointsAfterItem: {
+            item: string;
+            deduction: components["schemas"]["PointsPair"];
+            bought: components["schemas"]["PointsPair"];
+        };
+        PointsPutRight: {
+            zone_id?: components["schemas"]["Id"];
+            where: string;
+            finding?: number;
+            from?: components["schemas"]["SteelCondition"];
+            to?: components["schemas"]["SteelCondition"];
+            by: string;
+            /** @description Somebody has seen it repaired. */
+            seen: boolean;
+        };
+        /** @description A figure that the shop entered and no item of the sheet answers for: of a finding what is lost, of an order or option what is gained. */
+        PointsEntered: {
+            /** @enum {string} */
+            source: "finding" | "order" | "option";
+            number?: number;
+            name: string;
+            /** @description The key that the sheet does not have. */
+            item?: string;
+            originality: components["schemas"]["PointsText"];
+            condition: components["schemas"]["PointsText"];
+            /** @description Counts as found. */
+            as_found: boolean;
+            /** @description Counts after the work. */
+            after: boolean;
+        };
+        PointsUnmatched: {
+            finding: number;
+            what: components["schemas"]["FindingWhat"];
+            where: string;
+        };
+        /** @description This option instead of the taken one of its group; of an extra, taking it, or leaving it where it is taken. */
+        PointsAgainst: {
+            net: components["schemas"]["Money"];
+            bought: components["schemas"]["PointsPair"];
+            cost_per_point?: components["schemas"]["Money"];
+        };
+        JobOptionPoints: {
+            id: components["schemas"]["Id"];
+            group: string;
+            name: string;
+            taken: boolean;
+            /** @description Of its own tasks and lines, before tax. */
+            net: string;
+            hours: string;
+            items: components["schemas"]["PointsAfterItem"][];
+            bought: components["schemas"]["PointsPair"];
+            cost_per_point?: components["schemas"]["Money"];
+            against: components["schemas"]["PointsAgainst"];
+        };
+        PointsSet: {
+            option_ids: components["schemas"]["OptionIds"];
+            /** @description Of the options, before tax. */
+            net: string;
+            bought: components["schemas"]["PointsPair"];
+            cost_per_point?: components["schemas"]["Money"];
+        };
+        PointsBest: {
+            /**
+             * @description optimal: shown that no set within the budget buys more. stopped: the search ended first; no set buys more than bound.
+             * @enum {string}
+             */
+            status: "optimal" | "stopped" | "impossible";
+            set?: components["schemas"]["PointsSet"];
+            after?: components["schemas"]["PointsPair"];
+            bound: components["schemas"]["PointsText"];
+            /** @description Partial sets looked at. */
+            nodes: number;
+            words: string[];
+        };
+        PointsSheet: {
+            id: components["schemas"]["Id"];
+            name: string;
+            note: string;
+            version: components["schemas"]["Version"];
+            newest_version: components["schemas"]["Version"];
+            retired: boolean;
+        };
+        JobPoints: {
+            version: components["schemas"]["Version"];
+            currency: string;
+            /** @description The options were decided on with the quote. */
+            decided: boolean;
+            sheet?: components["schemas"]["PointsSheet"];
+            maximum: components["schemas"]["PointsPair"];
+            as_found: components["schemas"]["PointsPair"];
+            after: components["schemas"]["PointsPair"];
+            items: components["schemas"]["PointsItem"][];
+            put_right: components["schemas"]["PointsPutRight"][];
+            entered: components["schemas"]["PointsEntered"][];
+            unmatched: components["schemas"]["PointsUnmatched"][];
+            options: components["schemas"]["JobOptionPoints"][];
+            budget?: string;
+            best?: components["schemas"]["PointsBest"];
+            /** @description Every set that buys more than all cheaper ones, cheapest first. Only when it is complete. */
+            frontier?: components["schemas"]["PointsSet"][];
+            sentence: string;
+        };
+        ClientPointsItem: {
+            name: string;
+            maximum: components["schemas"]["PointsPair"];
+            as_found: components["schemas"]["PointsPair"];
+            after?: components["schemas"]["PointsPair"];
+            reasons: components["schemas"]["PointsReason"][];
+        };
+        ClientPoints: {
+            /** @description The shop has chosen a sheet for the car. */
+            judged: boolean;
+            sheet?: string;
+            sentence: string;
+            maximum?: components["schemas"]["PointsPair"];
+            as_found?: components["schemas"]["PointsPair"];
+            after?: components["schemas"]["PointsPair"];
+            items: components["schemas"]["ClientPointsItem"][];
+        };
     };
     responses: {
         /** @description The document, as HTML that stands by itself or as PDF. */
@@ -4647,6 +4991,8 @@ export interface components {
         TaskInPath: components["schemas"]["Id"];
         /** @example 00000000-0000-7000-8000-0000000000a3 */
         TaskLinkInPath: components["schemas"]["Id"];
+        /** @example 00000000-0000-7000-8000-0000000000aa */
+        SheetInPath: components["schemas"]["Id"];
         /** @example 00000000-0000-7000-8000-0000000000a9 */
         OptionInPath: components["schemas"]["Id"];
         /** @description The document of a quote with options as it was accepted, with the selection marked. */
@@ -7054,6 +7400,386 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["JobPage"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listSheets: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Sheets. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SheetList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    addSheet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "sheet": {
+                 *         "key": "small",
+                 *         "name": "Two items",
+                 *         "note": "Starting values.",
+                 *         "looks": [
+                 *           {
+                 *             "condition": "a",
+                 *             "from_visible_percent": 0,
+                 *             "share": "0"
+                 *           },
+                 *           {
+                 *             "condition": "b",
+                 *             "from_visible_percent": 0,
+                 *             "share": "0.1"
+                 *           },
+                 *           {
+                 *             "condition": "c",
+                 *             "from_visible_percent": 0,
+                 *             "share": "0.5"
+                 *           },
+                 *           {
+                 *             "condition": "d",
+                 *             "from_visible_percent": 0,
+                 *             "share": "1"
+                 *           },
+                 *           {
+                 *             "condition": "pitted",
+                 *             "from_visible_percent": 0,
+                 *             "share": "1.5"
+                 *           },
+                 *           {
+                 *             "condition": "patched",
+                 *             "from_visible_percent": 0,
+                 *             "share": "2"
+                 *           },
+                 *           {
+                 *             "condition": "perforated",
+                 *             "from_visible_percent": 0,
+                 *             "share": "4"
+                 *           },
+                 *           {
+                 *             "condition": "hidden",
+                 *             "from_visible_percent": 0,
+                 *             "share": "0.3"
+                 *           }
+                 *         ],
+                 *         "items": [
+                 *           {
+                 *             "key": "frame",
+                 *             "name": "Frame",
+                 *             "max_originality": "10",
+                 *             "max_condition": "8",
+                 *             "kinds": [
+                 *               "rail",
+                 *               "kick_up",
+                 *               "crossmember"
+                 *             ],
+                 *             "zones": [],
+                 *             "departures": [
+                 *               {
+                 *                 "what": "patch_over_rot",
+                 *                 "originality": "2",
+                 *                 "condition": "0.5",
+                 *                 "note": ""
+                 *               }
+                 *             ],
+                 *             "note": ""
+                 *           },
+                 *           {
+                 *             "key": "body-mounts",
+                 *             "name": "Body mounts",
+                 *             "max_originality": "2",
+                 *             "max_condition": "2",
+                 *             "kinds": [
+                 *               "mount"
+                 *             ],
+                 *             "zones": [],
+                 *             "departures": [],
+                 *             "note": ""
+                 *           }
+                 *         ]
+                 *       }
+                 *     }
+                 */
+                "application/json": components["schemas"]["SheetCreate"];
+            };
+        };
+        responses: {
+            /** @description The sheet. */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SheetView"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getSheet: {
+        parameters: {
+            query?: {
+                /** @description Absent: the newest. */
+                version?: number;
+            };
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000aa */
+                sheet: components["parameters"]["SheetInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The sheet. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SheetView"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    changeSheet: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000aa */
+                sheet: components["parameters"]["SheetInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "key": "separate-body-frame",
+                 *       "name": "Separate body: the frame",
+                 *       "note": "",
+                 *       "looks": [
+                 *         {
+                 *           "condition": "a",
+                 *           "from_visible_percent": 0,
+                 *           "share": "0"
+                 *         },
+                 *         {
+                 *           "condition": "b",
+                 *           "from_visible_percent": 0,
+                 *           "share": "0.1"
+                 *         },
+                 *         {
+                 *           "condition": "c",
+                 *           "from_visible_percent": 0,
+                 *           "share": "0.5"
+                 *         },
+                 *         {
+                 *           "condition": "d",
+                 *           "from_visible_percent": 0,
+                 *           "share": "1"
+                 *         },
+                 *         {
+                 *           "condition": "pitted",
+                 *           "from_visible_percent": 0,
+                 *           "share": "1.5"
+                 *         },
+                 *         {
+                 *           "condition": "patched",
+                 *           "from_visible_percent": 0,
+                 *           "share": "2"
+                 *         },
+                 *         {
+                 *           "condition": "perforated",
+                 *           "from_visible_percent": 0,
+                 *           "share": "4"
+                 *         },
+                 *         {
+                 *           "condition": "hidden",
+                 *           "from_visible_percent": 0,
+                 *           "share": "0.3"
+                 *         }
+                 *       ],
+                 *       "items": [
+                 *         {
+                 *           "key": "frame",
+                 *           "name": "Frame",
+                 *           "max_originality": "12",
+                 *           "max_condition": "8",
+                 *           "kinds": [
+                 *             "rail",
+                 *             "kick_up",
+                 *             "crossmember"
+                 *           ],
+                 *           "zones": [],
+                 *           "departures": [],
+                 *           "note": ""
+                 *         }
+                 *       ]
+                 *     }
+                 */
+                "application/json": components["schemas"]["SheetPlan"];
+            };
+        };
+        responses: {
+            /** @description The sheet. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SheetView"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    retireSheet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000aa */
+                sheet: components["parameters"]["SheetInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "retired": true
+                 *     }
+                 */
+                "application/json": components["schemas"]["SheetRetired"];
+            };
+        };
+        responses: {
+            /** @description The sheet. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SheetView"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    setJobSheet: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "sheet_id": "00000000-0000-7000-8000-0000000000aa"
+                 *     }
+                 */
+                "application/json": components["schemas"]["JobSheetDraft"];
+            };
+        };
+        responses: {
+            /** @description The job page. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JobPage"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getJobPoints: {
+        parameters: {
+            query?: {
+                /** @description Bounds the net of the options in the best set, before tax. Absent: no bound. */
+                budget?: string;
+            };
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The points. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JobPoints"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getClientPoints: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The points. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ClientPoints"];
                 };
             };
             default: components["responses"]["Problem"];

@@ -205,7 +205,7 @@ func (a *App) optionNets(r Reader, job domain.Job, all domain.Estimate) ([]Optio
 	if err != nil {
 		return nil, err
 	}
-	c, err := a.choosingOf(JobPage{Shop: shop, Job: job, All: all}, basisOf(shop, job, quotes[job.ID]), nil)
+	c, err := a.choosingOf(JobPage{Shop: shop, Job: job, All: all, AsOf: a.now()}, basisOf(shop, job, quotes[job.ID], a.now()), nil)
 	if err != nil {
 		return nil, err
 	}

@@ -48,7 +48,7 @@ type Job struct {
 	Currency         string
 	ExchangeRate     decimal.Decimal // units of Currency for one of the shop's own, fixed when the job was made; zero reads as 1
 	RateOn           Day             // the day that rate is of; empty in the shop's own currency
-	SheetID          ID // the judging sheet; empty: none was chosen
+	SheetID          ID              // the judging sheet; empty: none was chosen
 	SheetVersion     int
 }
 
