@@ -42,10 +42,13 @@ type shop struct {
 	Terms          []string
 	QuoteValidDays int    `json:"quote_valid_days"`
 	DepositPercent string `json:"deposit_percent"`
-	Draws          []struct{ Name, Percent string }
-	TolerancePct   string `json:"tolerance_percent"`
-	ToleranceNote  string `json:"tolerance_note"`
-	Rules          struct {
+	Draws          []struct {
+		Name, Percent, Due, Phase string
+		DaysToPay                 int `json:"days_to_pay"`
+	}
+	TolerancePct  string `json:"tolerance_percent"`
+	ToleranceNote string `json:"tolerance_note"`
+	Rules         struct {
 		RuleSet         string `json:"rule_set"`
 		WarnPercent     string `json:"warn_percent"`
 		Teardown        string `json:"teardown"`

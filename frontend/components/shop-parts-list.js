@@ -120,7 +120,7 @@ function lineRow(line, page, { formats }) {
   return html`<tr data-line-row="${line.id}">
     <td class="second shop-code">${task?.code ?? ""}</td>
     <th scope="row" class="shop-name"><button type="button" class="shop-open" id="open-${line.id}" data-line="${line.id}">${line.description}</button></th>
-    <td colspan="3" class="small num shop-length">${formats.quantity(line.quantity, line.unit)} at ${formats.money(line.unit_cost)}</td>
+    <td colspan="3" class="small num shop-length">${formats.quantity(line.quantity, line.unit)} at ${formats.price(line.unit_cost)}</td>
     <td colspan="2" class="small shop-wide">${isNothing(line.waste_percent) ? "" : `waste ${formats.percent(line.waste_percent)}, `}markup ${formats.percent(line.markup_percent)}${isNothing(line.discount_percent) ? "" : `, discount ${formats.percent(line.discount_percent)}`}</td>
     <td class="small shop-wide">${word(lineKind, line.kind)}</td>
     <td class="num shop-net"><button type="button" class="shop-open" id="net-${line.id}" data-explain="line:${line.id}" aria-label="Net of ${line.description}: ${formats.money(line.net)}. How it was computed">${formats.money(line.net)}</button></td>

@@ -15,6 +15,15 @@ export const jobMove = {
 /** @type {Record<Schemas["LagKind"], string>} */
 export const lagKind = { working: "working hours", elapsed: "elapsed hours" };
 
+/** What makes a draw due. @type {Record<string, string>} */
+export const drawGate = {
+  acceptance: "on acceptance",
+  phase_end: "at the end of a phase",
+  strip_gate: "when the inspection after stripping is released",
+  hand_over: "at hand-over",
+  named: "as its name says",
+};
+
 /** @type {Record<Schemas["TaxBasis"], string>} */
 export const taxBasis = {
   document: "on the document's total for each rate",

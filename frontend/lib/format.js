@@ -13,11 +13,19 @@ const exact = (text) => /** @type {Intl.StringNumericLiteral} */ (text);
  */
 export function formats({ locale, time_zone, currency, units }) {
   const money = new Map();
-  /** @param {string} code */
-  const moneyIn = (code) => {
-    if (!money.has(code))
-      money.set(code, new Intl.NumberFormat(locale, { style: "currency", currency: code }));
-    return money.get(code);
+  /** @param {string} code @param {number} [places] at most, beyond those of the currency */
+  const moneyIn = (code, places) => {
+    const key = `${code} ${places ?? ""}`;
+    if (!money.has(key))
+      money.set(
+        key,
+        new Intl.NumberFormat(locale, {
+          style: "currency",
+          currency: code,
+          ...(places && { maximumFractionDigits: places }),
+        }),
+      );
+    return money.get(key);
   };
   const two = new Intl.NumberFormat(locale, { minimumFractionDigits: 2, maximumFractionDigits: 2 });
   const plain = new Intl.NumberFormat(locale, { maximumFractionDigits: 4 });
@@ -46,6 +54,8 @@ export function formats({ locale, time_zone, currency, units }) {
     currency,
     /** "1234.50" → "€1,234.50". @param {string} amount @param {string} [code] */
     money: (amount, code = currency) => moneyIn(code).format(exact(amount)),
+    /** A price of one unit, which may carry four decimals. @param {string} amount @param {string} [code] */
+    price: (amount, code = currency) => moneyIn(code, 4).format(exact(amount)),
     /** "3.5" → "3.50 h". @param {string} value */
     hours: (value) => `${two.format(exact(value))} h`,
     /** 135 → "2 h 15 min". @param {number} value */
@@ -150,3 +160,11 @@ export function instantOf(text, zone) {
 function offsetAt(instant, zone) {
   return Date.parse(`${wall(new Date(instant), zone)}:00Z`) - Math.floor(instant / 60_000) * 60_000;
 }
+
+/** The formats of one job: its own currency where none is named. @param {Formats} formats @param {string} code @returns {Formats} */
+export const inCurrency = (formats, code) => ({
+  ...formats,
+  currency: code,
+  money: (amount, of = code) => formats.money(amount, of),
+  price: (amount, of = code) => formats.price(amount, of),
+});

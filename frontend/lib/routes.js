@@ -21,6 +21,8 @@ export const routes = [
   { path: "/shop/templates", who: "owner", load: () => import("../views/shop/templates.js") },
   { path: "/shop/mail", who: "owner", load: () => import("../views/shop/mail.js") },
   { path: "/shop/settings", who: "owner", load: () => import("../views/shop/settings.js") },
+  { path: "/shop/settings/texts", who: "owner", load: () => import("../views/shop/texts.js") },
+  { path: "/shop/settings/currencies", who: "owner", load: () => import("../views/shop/currencies.js") },
   { path: "/shop/settings/consent", who: "owner", load: () => import("../views/shop/consent.js") },
 
   { path: "/bench", who: "technician", load: () => import("../views/bench/today.js") },

@@ -60,6 +60,7 @@ func (a *App) ChangeShop(ctx context.Context, actor domain.Actor, made Precondit
 		if err := w.stationsStay(settings.Stations); err != nil {
 			return err
 		}
+		settings.Texts = settings.OwnTexts()
 		shop.Settings = settings
 		shop.Version++
 		if settings.TimeZone != shop.Calendar.TimeZone {

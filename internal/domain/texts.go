@@ -142,6 +142,14 @@ func (s ShopSettings) Text(key TextKey) string {
 	return kind.Default
 }
 
+// OwnTexts are the texts that read otherwise than by default.
+func (s ShopSettings) OwnTexts() []ShopText {
+	return slices.DeleteFunc(slices.Clone(s.Texts), func(t ShopText) bool {
+		kind, _ := TextKindOf(t.Key)
+		return t.Text == kind.Default
+	})
+}
+
 func (s ShopSettings) textFaults(c *fault.Collector) {
 	for i, t := range s.Texts {
 		at := fmt.Sprintf("/texts/%d", i)

@@ -38,7 +38,7 @@ async function isTold({ client, job }, order) {
   await client.page.getByRole("heading", { name: "Decisions", exact: true }).waitFor();
   await client.page.locator(".decide").first().waitFor();
   assert.equal(await client.page.locator(".decide").count(), 2);
-  assert.match(await text(client), /Open until .+, in 1[34] days/);
+  assert.match(await text(client), /Holds until .+, in 1[34] days/);
   await client.page.locator(`a[href="/client/orders/${order}"]`).click();
   await client.page.waitForURL(/\/client\/orders\//);
   await client.page.locator("#approve button:enabled").waitFor();

@@ -126,6 +126,8 @@ async function shop(story) {
     { name: "templates", path: "/shop/templates" },
     { name: "mail", path: "/shop/mail" },
     { name: "settings", path: "/shop/settings" },
+    { name: "texts", path: "/shop/settings/texts" },
+    { name: "currencies", path: "/shop/settings/currencies" },
     { name: "consent and stopping", path: "/shop/settings/consent" },
     { name: "account", path: "/account" },
     { name: "no such page", path: "/shop/nowhere" },

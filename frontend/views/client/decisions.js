@@ -5,6 +5,7 @@
 import { finishWords } from "../../components/effect-words.js";
 import { live } from "../../components/live.js";
 import { get } from "../../lib/call.js";
+import { inCurrency } from "../../lib/format.js";
 import { html, render } from "../../lib/html.js";
 import { orderState, word } from "../../lib/words.js";
 import { taken } from "./order-letter.js";
@@ -14,7 +15,7 @@ import { page } from "./page.js";
 /** @import { Formats } from "../../lib/format.js" */
 
 /** @typedef {Schemas["ClientOrder"]} ClientOrder */
-/** @typedef {{ waiting: Schemas["ClientOrderSummary"][], settled: ClientOrder[] }} Decisions */
+/** @typedef {{ currency: string, waiting: Schemas["ClientOrderSummary"][], settled: ClientOrder[] }} Decisions */
 
 /** @type {import("../../lib/router.js").View} */
 export default async function view(root, params, context) {
@@ -26,15 +27,19 @@ export default async function view(root, params, context) {
     context,
     place: root,
     read: () => read(job, signal),
-    draw: (decisions) => render(place, screen(decisions, formats)),
+    draw: (decisions) => render(place, screen(decisions, inCurrency(formats, decisions.currency))),
   });
 }
 
 /** @param {string} job @param {AbortSignal} signal @returns {Promise<Decisions>} */
 async function read(job, signal) {
-  const { items } = await get("/api/client/jobs/{job}/orders", { path: { job }, signal });
+  const [{ items }, { currency }] = await Promise.all([
+    get("/api/client/jobs/{job}/orders", { path: { job }, signal }),
+    get("/api/client/jobs/{job}", { path: { job }, signal }),
+  ]);
   const settled = items.filter(({ state }) => state !== "sent");
   return {
+    currency,
     waiting: items.filter(({ state }) => state === "sent"),
     settled: await Promise.all(
       settled.map(({ id }) => get("/api/client/orders/{order}", { path: { order: id }, signal })),
@@ -54,7 +59,7 @@ function waits(o, formats) {
   const last = formats.lastDay(o.expires_at);
   return html`<section class="sheet decide"><h2>Change order ${o.number}: ${o.title}</h2>
     <p>As the shop advises it: ${formats.money(o.amount)}, tax included; finished ${finishWords(o.days)}.</p>
-    <p><strong>Open until ${formats.day(last)}, ${formats.relativeDay(last)}.</strong>${o.questions_open ? " Your question is with the shop." : ""}</p>
+    <p><strong>Holds until ${formats.day(last)}, ${formats.relativeDay(last)}.</strong>${o.questions_open ? " Your question is with the shop." : ""}</p>
     <p><a class="button act" href="/client/orders/${o.id}">Read and decide<span class="visually-hidden"> on change order ${o.number}</span></a></p></section>`;
 }
 

@@ -37,7 +37,7 @@ export function opening({ summary: o, kind, reason, note, effect, decision: d, w
     }
     ${o.state === "withdrawn" ? html`<p class="note watch"><strong>Withdrawn by the shop.</strong> ${withdrawn_reason ?? ""} It can no longer be decided; it stays here to be read.</p>` : ""}
     ${o.state === "expired" ? html`<p class="note watch"><strong>Expired on ${formats.day(last)} without a decision.</strong> Nothing of it is agreed. Ask the shop if you still want it: price and date are reckoned anew.</p>` : ""}
-    <p class="second">${word(comesFrom, kind)}, sent ${formats.day(formats.dayOf(o.sent_at))}.${o.state === "sent" ? html` <strong>Open until ${formats.day(last)}, ${formats.relativeDay(last)}.</strong>` : ""}</p>
+    <p class="second">${word(comesFrom, kind)}, sent ${formats.day(formats.dayOf(o.sent_at))}.${o.state === "sent" ? html` <strong>Holds until ${formats.day(last)}, ${formats.relativeDay(last)}.</strong>` : ""}</p>
     ${reason ? html`<p class="sentence terms">${reason}</p>` : ""}${note ? html`<p class="terms">${note}</p>` : ""}`;
 }
 

@@ -71,6 +71,7 @@ async function draw(root, { quote, job }, context, decided) {
     <article class="sheet letter">
       <h1>Quote ${quote.number}</h1>
       ${decision(quote, formats)}
+      ${quote.opening ? html`<p class="terms">${quote.opening}</p>` : ""}
       <p class="sentence" id="lead">${sentence(quote, formats)}</p>
       ${quote.note ? html`<p class="terms">${quote.note}</p>` : ""}
       <div class="figures">
@@ -79,6 +80,7 @@ async function draw(root, { quote, job }, context, decided) {
       <p class="sentence" id="comes-to" aria-live="polite"></p>
       ${choices(quote, formats)}
       <div class="view" id="quote-work">${phases(quote, formats)}${draws(quote, formats)}</div>
+      ${quote.closing ? html`<p class="terms">${quote.closing}</p>` : ""}
       <section aria-labelledby="terms-h"><h2 id="terms-h">Terms</h2><p class="terms">${quote.terms}</p></section>
       <p><a href="/api/client/quotes/${quote.id}/document" target="_blank" rel="noopener">The exact document, to read, print and keep (new tab)</a>; <a href="/api/client/quotes/${quote.id}/document?as=pdf" target="_blank" rel="noopener">the same as PDF (new tab)</a>; <a href="/api/client/quotes/${quote.id}/workbook">as a spreadsheet to reckon with</a></p>
       ${quote.decision?.document_hash ? html`<p><a href="/api/client/quotes/${quote.id}/document?agreed=true" target="_blank" rel="noopener">The document as agreed, with what was chosen (new tab)</a>; <a href="/api/client/quotes/${quote.id}/document?agreed=true&amp;as=pdf" target="_blank" rel="noopener">the same as PDF (new tab)</a></p>` : ""}
@@ -145,7 +147,7 @@ function sentence(quote, formats) {
   const finish = quote.finish ? `, finished by ${formats.day(quote.finish)}` : "";
   const until =
     quote.state === "open"
-      ? ` The quote is open until ${formats.day(formats.lastDay(quote.expires_at))}.`
+      ? ` This quote holds until ${formats.day(formats.lastDay(quote.expires_at))}.`
       : "";
   return `${formats.money(quote.total, quote.currency)} for the work below${finish}.${until}`;
 }
@@ -189,7 +191,7 @@ function phases(quote, formats) {
 /** @param {Pick<ClientQuote, "draws" | "currency">} quote @param {Formats} formats */
 function draws(quote, formats) {
   return html`<section aria-labelledby="draws-h"><h2 id="draws-h">How it is paid</h2><table><thead><tr><th scope="col">When</th><th scope="col" class="num">Share</th><th scope="col" class="num">Amount</th></tr></thead>
-    <tbody>${quote.draws.map((d) => html`<tr><th scope="row">${d.name}</th><td class="num">${formats.percent(d.percent)}</td><td class="num">${formats.money(d.amount, quote.currency)}</td></tr>`)}</tbody></table></section>`;
+    <tbody>${quote.draws.map((d) => html`<tr><th scope="row">${d.name}${d.when ? html`<br><span class="small">${d.when}.</span>` : ""}</th><td class="num">${formats.percent(d.percent)}</td><td class="num">${formats.money(d.amount, quote.currency)}</td></tr>`)}</tbody></table></section>`;
 }
 
 /** @param {ClientQuote} quote @param {Formats} formats */

@@ -38,7 +38,7 @@ function screen(job, waiting, formats) {
   return html`${pagesOf(job.summary.id, "Where it stands")}<header><p class="second">Job ${job.summary.number}, ${job.summary.title}</p><h1>${job.summary.vehicle}</h1></header>
     ${open.map(
       (q) =>
-        html`<section class="sheet decide"><h2>A quote waits for your decision</h2><p>Quote ${q.number}, ${formats.money(q.total, q.currency)}, open until ${formats.day(formats.lastDay(q.expires_at))}.</p><p><a class="button act" href="/client/quotes/${q.id}">Read and decide</a></p></section>`,
+        html`<section class="sheet decide"><h2>A quote waits for your decision</h2><p>Quote ${q.number}, ${formats.money(q.total, q.currency)}, holds until ${formats.day(formats.lastDay(q.expires_at))}.</p><p><a class="button act" href="/client/quotes/${q.id}">Read and decide</a></p></section>`,
     )}
     ${waits(job, waiting, formats)}
     <section class="sheet letter" aria-labelledby="stands-h">
@@ -63,10 +63,10 @@ function waits(job, waiting, formats) {
   if (!first) return "";
   // Whichever ends first comes first.
   const last = formats.lastDay(waiting.map((o) => o.expires_at).sort()[0] ?? first.expires_at);
-  const until = `open until ${formats.day(last)}, ${formats.relativeDay(last)}`;
+  const until = `holds until ${formats.day(last)}, ${formats.relativeDay(last)}`;
   return waiting.length === 1
-    ? html`<section class="sheet decide"><h2>A change order waits for your decision</h2><p>Change order ${first.number}, ${first.title}: ${formats.money(first.amount, job.currency)} as the shop advises it, ${until}.</p><p><a class="button act" href="/client/orders/${first.id}">Read and decide<span class="visually-hidden"> on change order ${first.number}</span></a></p></section>`
-    : html`<section class="sheet decide"><h2>${waiting.length} change orders wait for your decision</h2><p>The first of them is ${until}.</p><p><a class="button act" href="/client/jobs/${job.summary.id}/decisions">Read and decide<span class="visually-hidden"> on ${waiting.length} change orders</span></a></p></section>`;
+    ? html`<section class="sheet decide"><h2>A change order waits for your decision</h2><p>Change order ${first.number}, ${first.title}: ${formats.money(first.amount, job.currency)} as the shop advises it; it ${until}.</p><p><a class="button act" href="/client/orders/${first.id}">Read and decide<span class="visually-hidden"> on change order ${first.number}</span></a></p></section>`
+    : html`<section class="sheet decide"><h2>${waiting.length} change orders wait for your decision</h2><p>The first of them ${until}.</p><p><a class="button act" href="/client/jobs/${job.summary.id}/decisions">Read and decide<span class="visually-hidden"> on ${waiting.length} change orders</span></a></p></section>`;
 }
 
 /** @param {ClientJob} job @param {Formats} formats */

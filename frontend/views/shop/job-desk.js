@@ -9,6 +9,7 @@
 import { say } from "../../components/bf-toast.js";
 import { askWhichVersion } from "../../components/shop-versions.js";
 import { ApiProblem, get } from "../../lib/call.js";
+import { inCurrency } from "../../lib/format.js";
 
 /** @import { JobPage, Schemas } from "../../lib/contract.js" */
 /** @import { Context } from "../../lib/router.js" */
@@ -44,7 +45,7 @@ export class JobDesk {
     this.book = book;
     this.shop = shop;
     this.context = context;
-    this.formats = context.formats;
+    this.formats = inCurrency(context.formats, page.job.currency);
     this.signal = context.signal;
     this.#remember(page);
   }

@@ -60,6 +60,7 @@ function markup({ page, formats }) {
         <span class="${schedule.late_days > 0 ? "tone-stop" : ""}">${promiseSentence(forecast, formats)}</span>
         <span class="second">(confidence not yet computed)</span></p>
       <p class="small">${options(page)}</p>
+      ${job.rate_on ? html`<p class="small">In ${job.currency}, at ${job.exchange_rate} for one of the shop's own, the rate of ${formats.day(job.rate_on)}. It stays with this job.</p>` : ""}
       <p class="shop-actions no-print">
         <button type="button" id="change-job">Change the job</button>
         ${job.moves.map((to) => html`<button type="button" id="move-${to}" data-move="${to}">${jobMove[to]}</button>`)}

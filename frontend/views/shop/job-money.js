@@ -52,7 +52,7 @@ function page(m, { id, formats }) {
     <p class="shop-actions no-print"><button type="button" data-act="override" id="override">Let work go on past the stop</button></p>
     ${m.overrides.length > 0 ? html`<ul class="shop-plain">${m.overrides.map((o) => html`<li>Up to ${formats.money(o.up_to, m.currency)}: ${o.reason} <span class="small">${o.by}, ${formats.instant(o.at)}</span></li>`)}</ul>` : ""}</section>
     <div class="shop-two">${agreed(m, id, formats)}${payments(m, formats)}</div>
-    ${allowances(m, formats)}${stopNow(m, id, formats)}${supplies(m, formats)}</div>`;
+    ${draws(m, formats)}${allowances(m, formats)}${stopNow(m, id, formats)}${supplies(m, formats)}</div>`;
 }
 
 /** @param {Money} m @param {string} job @param {Formats} formats */
@@ -77,6 +77,15 @@ function payments({ payments: list, paid, invoiced, currency }, formats) {
   }
     <p class="small">Invoiced so far ${formats.money(invoiced, currency)}.</p>
     <p class="shop-actions no-print"><button type="button" data-act="pay" id="pay">Add a payment</button></p></section>`;
+}
+
+/** @param {Money} m @param {Formats} formats */
+function draws({ draws: list, currency }, formats) {
+  if (list.length === 0) return "";
+  return html`<section class="sheet"><h3>When it falls due</h3><table class="shop-list shop-stack"><thead><tr><th scope="col">Draw</th><th scope="col">State</th><th scope="col">To be paid by</th><th scope="col" class="num">Amount</th></tr></thead><tbody>${list.map(
+    (d) =>
+      html`<tr><th scope="row" data-label="Draw">${d.name}${d.when ? html`<br><span class="small">${d.when}.</span>` : ""}</th><td data-label="State"><span class="state ${d.reached ? "firm" : ""}">${d.reached ? "due" : "not due yet"}</span></td><td data-label="To be paid by">${formats.day(d.pay_by)}</td><td data-label="Amount" class="num">${formats.money(d.amount, currency)}</td></tr>`,
+  )}</tbody></table></section>`;
 }
 
 /** @param {Money} m @param {Formats} formats */

@@ -56,7 +56,7 @@ function revisions({ page, formats }) {
     return html`<div class="empty"><p>No quote issued yet. When the estimate is as you want it, issue it: total, dates and terms are fixed in a numbered document that the client can accept.</p>${issue}</div>`;
   return html`<p class="shop-actions">${issue}</p>
     <div class="shop-scroll"><table class="shop-list shop-stack"><caption>Issued revisions, newest first. What was issued never changes.</caption>
-    <thead><tr><th scope="col">Quote</th><th scope="col">State</th><th scope="col">Issued</th><th scope="col">Good until</th><th scope="col">Finish</th><th scope="col" class="num">Total</th><th scope="col">Decision</th><th scope="col">Do</th></tr></thead>
+    <thead><tr><th scope="col">Quote</th><th scope="col">State</th><th scope="col">Issued</th><th scope="col">Holds until</th><th scope="col">Finish</th><th scope="col" class="num">Total</th><th scope="col">Decision</th><th scope="col">Do</th></tr></thead>
     <tbody>${page.quotes.map((quote) => row(quote, formats))}</tbody></table></div>`;
 }
 
@@ -66,7 +66,7 @@ function row(quote, formats) {
     <th scope="row" data-label="Quote">${quote.number}, revision ${quote.revision}</th>
     <td data-label="State"><span class="state ${tone[quote.state]}">${word(quoteState, quote.state)}</span></td>
     <td data-label="Issued">${formats.day(formats.dayOf(quote.issued_at))}</td>
-    <td data-label="Good until">${formats.day(formats.lastDay(quote.expires_at))}</td>
+    <td data-label="Holds until">${formats.day(formats.lastDay(quote.expires_at))}</td>
     <td data-label="Finish">${formats.day(quote.finish)}</td>
     <td data-label="Total" class="num">${formats.money(quote.total, quote.currency)}</td>
     <td data-label="Decision">${quote.decision ? decision(quote.decision, quote.currency, formats) : "none yet"}</td>

@@ -35,7 +35,7 @@ export default async function view(root, params, context) {
   const section = /** @type {{ name: string, load: () => Promise<Section> }} */ (sections[tab]);
   const [page, book, shop, mount] = await Promise.all([
     get("/api/jobs/{job}", { path: { job }, signal }),
-    get("/api/shop/price-book", { signal }),
+    get("/api/shop/price-book", { query: { job }, signal }),
     get("/api/shop", { signal }),
     section.load(),
   ]);

@@ -17,9 +17,10 @@ import { everyone } from "./everyone.js";
 
 /** @type {View} */
 export default async function view(root, _params, { signal, navigate, query }) {
-  const [{ items: templates }, clients] = await Promise.all([
+  const [{ items: templates }, clients, { settings }] = await Promise.all([
     get("/api/templates", { signal }),
     everyone("client", signal),
+    get("/api/shop", { signal }),
   ]);
   const chosen = templates.find((template) => template.id === query.get("template")) ?? templates[0];
   if (!chosen) {
@@ -38,6 +39,7 @@ export default async function view(root, _params, { signal, navigate, query }) {
         <p class="shop-actions"><button type="button" id="add-client">Add a client</button></p></fieldset>
       <fieldset><legend>4. When</legend><div class="shop-form">
         ${span(6, field({ form: "new", name: "not_before", label: "Earliest start", type: "date", hint: "Empty: as soon as the shop can." }))}</div></fieldset>
+      ${currency(settings)}
       <p class="shop-save"><button type="submit" class="act">Make the job</button> <a class="shop-rowlink" href="/shop">Leave it</a></p></form>`,
   );
   const form = /** @type {HTMLFormElement} */ (root.querySelector("#new-job"));
@@ -74,6 +76,14 @@ async function digest(body) {
   for (const character of JSON.stringify(body))
     sum = (Math.imul(sum, 31) + (character.codePointAt(0) ?? 0)) >>> 0;
   return sum.toString(36);
+}
+
+/** Only where there is something to choose. @param {Schemas["ShopDraft"]} settings */
+function currency({ currency: own, currencies = [] }) {
+  if (currencies.length === 0) return "";
+  const rates = currencies.map(({ code, rate, on }) => [code, `${code}, at ${rate} of ${on}`]);
+  return html`<fieldset><legend>5. Currency</legend><div class="shop-form">
+    ${span(6, field({ form: "new", name: "currency", label: "Quoted and paid in", type: "select", value: own, options: choices(Object.fromEntries([[own, own], ...rates])), hint: "Fixed with its rate for this job. Check the rate before you make it." }))}</div></fieldset>`;
 }
 
 /** @param {Template} template @param {boolean} chosen */

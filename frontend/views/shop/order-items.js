@@ -80,7 +80,7 @@ function optionView(item, option, drawn, taken) {
     ),
     ...option.lines.map(
       (l, i) =>
-        html`<li>${button("line", l.description, i)} <span class="small">${word(lineKind, l.kind)}, ${formats.quantity(l.quantity, l.unit)} at ${formats.money(l.unit_cost)}</span></li>`,
+        html`<li>${button("line", l.description, i)} <span class="small">${word(lineKind, l.kind)}, ${formats.quantity(l.quantity, l.unit)} at ${formats.price(l.unit_cost)}</span></li>`,
     ),
     ...option.hours_changes.map(
       (h, i) =>

@@ -42,17 +42,18 @@ const sheets = {
 
 /** @type {View} */
 export default async function view(root, params, context) {
-  const { signal, formats } = context;
+  const { signal } = context;
   const path = { order: params["order"] ?? "" };
   const job = { job: params["job"] ?? "" };
   const [page, book, shop, frame, found] = await Promise.all([
     get("/api/jobs/{job}", { path: job, signal }),
-    get("/api/shop/price-book", { signal }),
+    get("/api/shop/price-book", { query: job, signal }),
     get("/api/shop", { signal }),
     get("/api/jobs/{job}/frame", { path: job, signal }),
     get("/api/jobs/{job}/findings", { path: job, signal }),
   ]);
   const desk = new JobDesk({ page, book, shop, context });
+  const { formats } = desk;
   const [top, items, effect, map] = [1, 2, 3, 4].map(() => document.createElement("div"));
   const talk = document.createElement("div");
   const drawing = make("bf-frame", { zones: frame.zones, length: formats.length });
@@ -231,7 +232,7 @@ function head({ summary: s, draft, effect, decision, withdrawn_reason }, { id, p
   const stuck = state === "draft" && effect.contradiction;
   return html`<div class="shop-head"><div><p class="small no-print"><a href="/shop/jobs/${id}/changes">Job ${page.job.number}, changes</a></p>
     <h1>Change order ${s.number}: ${s.title}</h1>
-    <p><span class="state ${tone[state]}">${word(orderState, state)}</span> ${word(orderKind, s.kind)}. ${s.expires_at && state === "sent" ? `Good until ${formats.day(formats.lastDay(s.expires_at))}. ` : ""}${waitedWords(s.waited)}</p>
+    <p><span class="state ${tone[state]}">${word(orderState, state)}</span> ${word(orderKind, s.kind)}. ${s.expires_at && state === "sent" ? `Holds until ${formats.day(formats.lastDay(s.expires_at))}. ` : ""}${waitedWords(s.waited)}</p>
     ${draft.reason ? html`<p class="shop-lines">${draft.reason}</p>` : ""}${draft.note ? html`<p class="shop-lines">${draft.note}</p>` : ""}
     ${withdrawn_reason ? html`<p class="note stop">Withdrawn: ${withdrawn_reason}</p>` : ""}${decision ? decided(decision, effect.currency, formats) : ""}
     <p class="shop-actions no-print">

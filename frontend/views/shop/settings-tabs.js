@@ -3,10 +3,12 @@
 
 import { attr, html } from "../../lib/html.js";
 
-/** @param {"" | "consent"} here */
+/** @param {"" | "texts" | "currencies" | "consent"} here */
 export const settingsTabs = (here) =>
   html`<nav aria-label="Settings"><ul class="tabs">${[
     ["", "The shop"],
+    ["texts", "Texts"],
+    ["currencies", "Currencies"],
     ["consent", "Consent and stopping"],
   ].map(
     ([key, name]) =>

@@ -4,7 +4,7 @@
 import { choices, readForm, span } from "../../components/shop-form.js";
 import { editableRows, rowNumber } from "../../components/shop-rows.js";
 import { savedAsOne } from "../../components/shop-saved.js";
-import { taxBasis, units } from "../../components/shop-words.js";
+import { drawGate, taxBasis, units } from "../../components/shop-words.js";
 import { get, put } from "../../lib/call.js";
 import { field } from "../../lib/form.js";
 import { html, render } from "../../lib/html.js";
@@ -25,7 +25,7 @@ export default async function view(root, _params, { signal }) {
     editableRows(
       form,
       {
-        draws: () => drawRow({ name: "", percent: "" }),
+        draws: () => drawRow({ name: "", percent: "", due: "phase_end", days_to_pay: 0 }),
         stations: () => stationRow({ key: "", name: "", capacity: 1 }),
       },
       signal,
@@ -83,16 +83,16 @@ function rate(key, index, percent) {
 /** @param {Settings} s */
 function quoting(s) {
   return html`<section class="sheet"><h2>Quotes</h2><div class="shop-form">
-    ${span(4, field({ ...f, name: "quote_valid_days", label: "Good for how many days", value: s.quote_valid_days, inputmode: "numeric", required: true }))}
+    ${span(4, field({ ...f, name: "quote_valid_days", label: "Quotes hold for how many days", value: s.quote_valid_days, inputmode: "numeric", required: true }))}
     ${span(4, field({ ...f, name: "tolerance_percent", label: "Tolerance over the authorised amount, %", value: s.tolerance_percent, inputmode: "decimal", required: true, hint: "How far a bill may pass what was agreed differs by place. Check your local law." }))}
-    ${field({ ...f, name: "terms", label: "Terms, printed on every quote", type: "textarea", rows: 8, value: s.terms })}</div></section>`;
+    ${field({ ...f, name: "terms", label: "Terms, printed on every quote", type: "textarea", rows: 8, value: s.terms, hint: "They can speak of ~client~, ~vehicle~, ~total~, ~expiry~ and the rest of what the opening of a quote can; see Texts." })}</div></section>`;
 }
 
 /** @param {Settings} s */
 function draws(s) {
-  return html`<section class="sheet"><h2>Deposit and draws</h2><p class="second">Together they make 100 %.</p>
+  return html`<section class="sheet"><h2>Deposit and draws</h2><p class="second">Together they make 100 %. A draw waits for what you choose here; where a job has no such phase or no inspection after stripping, it is due at hand-over, and the quote says so. A phase is named by its key or its name.</p>
     <div class="shop-form">${span(4, field({ ...f, name: "deposit_percent", label: "Deposit, %", value: s.deposit_percent, inputmode: "decimal", required: true }))}</div>
-    <div class="shop-scroll"><table class="shop-list shop-stack"><thead><tr><th scope="col">Draw</th><th scope="col" class="num">Of the total, %</th><th scope="col">Do</th></tr></thead>
+    <div class="shop-scroll"><table class="shop-list shop-stack"><thead><tr><th scope="col">Draw</th><th scope="col" class="num">Of the total, %</th><th scope="col">Falls due</th><th scope="col">Phase</th><th scope="col" class="num">Days to pay</th><th scope="col">Do</th></tr></thead>
     <tbody data-rows="draws">${s.draws.map(drawRow)}</tbody></table></div>
     <p class="field-error" data-error-of="draws" hidden></p>
     <p class="shop-actions"><button type="button" data-add-row="draws">Add a draw</button></p></section>`;
@@ -104,6 +104,9 @@ function drawRow(draw) {
   const who = draw.name || "new draw";
   return html`<tr data-row-of="draws"><td data-label="Draw" class="shop-cell-wide">${field({ ...cell, name: "draws/0/name", label: `Name of ${who}`, value: draw.name, maxlength: 160 })}</td>
     <td data-label="Of the total, %" class="shop-cell">${field({ ...cell, name: "draws/0/percent", label: `Percent of ${who}`, value: draw.percent, inputmode: "decimal" })}</td>
+    <td data-label="Falls due" class="shop-cell">${field({ ...cell, name: "draws/0/due", label: `What makes ${who} due`, type: "select", value: draw.due ?? "named", options: choices(drawGate) })}</td>
+    <td data-label="Phase" class="shop-cell">${field({ ...cell, required: false, name: "draws/0/phase", label: `Phase that ${who} waits for`, value: draw.phase ?? "", maxlength: 160 })}</td>
+    <td data-label="Days to pay" class="shop-cell">${field({ ...cell, name: "draws/0/days_to_pay", label: `Days to pay ${who}`, value: draw.days_to_pay ?? 0, inputmode: "numeric" })}</td>
     <td data-label=""><button type="button" data-remove-row>Remove<span class="visually-hidden"> ${who}</span></button></td></tr>`;
 }
 
@@ -143,7 +146,19 @@ function rows(s) {
     ["Good for days", String(s.quote_valid_days)],
     [
       "Deposit, draws",
-      [`Deposit ${s.deposit_percent} %`, ...s.draws.map((d) => `${d.name} ${d.percent} %`)].join(", "),
+      [
+        `Deposit ${s.deposit_percent} %`,
+        ...s.draws.map((d) =>
+          [
+            `${d.name} ${d.percent} %`,
+            word(drawGate, d.due ?? "named"),
+            d.phase,
+            `${d.days_to_pay ?? 0} days`,
+          ]
+            .filter(Boolean)
+            .join(" "),
+        ),
+      ].join(", "),
     ],
     ["Tolerance", `${s.tolerance_percent} %`],
     ["Stations", s.stations.map((each) => `${each.name} (${each.key}) × ${each.capacity}`).join(", ")],
