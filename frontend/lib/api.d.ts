@@ -5717,7 +5717,7 @@ export interface operations {
                  *           "name": "After stripping",
                  *           "percent": "30",
                  *           "due": "phase_end",
-                 *           "phase": "media_stripping",
+                 *           "phase": "stripping",
                  *           "days_to_pay": 14
                  *         },
                  *         {
