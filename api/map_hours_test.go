@@ -64,7 +64,7 @@ func TestCautionsGetTheirTexts(t *testing.T) {
 	card := taskCard(app.Card{Job: job, Task: domain.Task{Cautions: []string{"hot_work", "unknown"}}})
 	sameJSON(t, card.Cautions, []Caution{{Key: "hot_work", Text: "Keep a fire watch."}, {Key: "unknown", Text: "unknown"}})
 
-	page := app.JobPage{Job: job, Estimate: domain.Estimate{Tasks: []domain.Task{{Cautions: []string{"unknown", "hot_work"}}, {Cautions: []string{"hot_work"}}}}}
+	page := app.JobPage{Job: job, All: domain.Estimate{Tasks: []domain.Task{{Cautions: []string{"unknown", "hot_work"}}, {Cautions: []string{"hot_work"}}}}}
 	sameJSON(t, cautionsOf(page), []Caution{{Key: "hot_work", Text: "Keep a fire watch."}, {Key: "unknown", Text: "unknown"}})
 }
 

@@ -44,6 +44,7 @@ type job struct {
 		Hours *hours
 	}
 	ExtraLines []line `json:"extra_lines"`
+	Options    []jobOption
 	Quote      *struct {
 		IssuedDay int `json:"issued_day"`
 		Note      string
@@ -67,6 +68,22 @@ type job struct {
 	Releases []release
 	Hours    []entry
 	Waiting  []waiting
+}
+
+// jobOption is one way to do a piece of work, or an extra, with what it brings.
+type jobOption struct {
+	Key, Group, Name, Note string
+	Taken                  bool
+	Points                 []struct {
+		ItemKey                string `json:"item_key"`
+		Originality, Condition string
+	}
+	Owns  []string // tasks of the template that belong to it
+	Tasks []struct {
+		task
+		After, Before []string
+	}
+	Lines []line
 }
 
 type demo struct {
@@ -136,7 +153,51 @@ func (p *problems) job(j job, s story) {
 		p.line(l, tp, s.book)
 		p.want(!slices.ContainsFunc(tp.Lines, func(x line) bool { return x.Key == l.Key }), "%s: line key %s is the template's", j.Key, l.Key)
 	}
+	p.options(j, tp, s)
 	p.days(j, s.shop)
+}
+
+// options wants one taken of each group, keys of their own, and what they own and
+// follow to be there.
+func (p *problems) options(j job, tp template, s story) {
+	taken := map[string]int{}
+	own := map[string]bool{}
+	for _, o := range j.Options {
+		for _, t := range o.Tasks {
+			p.want(tp.task(t.Key) == nil && !own[t.Key], "%s: task %s of option %s stands already", j.Key, t.Key, o.Key)
+			own[t.Key] = true
+		}
+	}
+	for _, o := range j.Options {
+		p.want(keyShape.MatchString(o.Key) && o.Name != "" && o.Note != "" && len(o.Points) > 0, "%s: option %q", j.Key, o.Key)
+		if o.Group != "" && o.Taken {
+			taken[o.Group]++
+		} else if o.Group != "" {
+			taken[o.Group] += 0
+		}
+		known := func(key string) bool { return tp.task(key) != nil || own[key] }
+		for _, key := range o.Owns {
+			p.want(tp.task(key) != nil, "%s: option %s owns %s", j.Key, o.Key, key)
+		}
+		for _, t := range o.Tasks {
+			if t.Hours != nil {
+				p.hours(j.Key+" "+t.Key, *t.Hours)
+			}
+			for _, key := range append(slices.Clone(t.After), t.Before...) {
+				p.want(known(key), "%s: %s follows or precedes %s", j.Key, t.Key, key)
+			}
+		}
+		for _, l := range o.Lines {
+			if l.Task != "" {
+				p.want(known(l.Task), "%s: line %s of task %s", j.Key, l.Key, l.Task)
+				l.Task = ""
+			}
+			p.line(l, tp, s.book)
+		}
+	}
+	for group, n := range taken {
+		p.want(n == 1, "%s: %d taken of %q", j.Key, n, group)
+	}
 }
 
 // days wants enquiry, quote, acceptance and work in this order whatever weekday today is.
