@@ -29,6 +29,7 @@ func newGround(f *testing.F, keep func(op *testkit.Operation) bool) *ground {
 	w.Set("client_link", clientLink(f, w))
 	w.Uncover(f)
 	prepareMoney(f, w)
+	takeOver(f, w)
 	g := &ground{World: w}
 	orderFor(f, w, true)
 	g.sent = w.Var("order")

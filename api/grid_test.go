@@ -64,6 +64,8 @@ var grid = map[string]row{
 	"listClientOrders": {"c", ownJob}, "getClientOrder": {"c", ownJob}, "previewClientOrder": {"c", ownJob}, "decideOrder": {"c", ownJob},
 	"askAboutOrder": {"c", ownJob}, "getClientOrderDocument": {"c", ownJob},
 	"listFrameLayouts": {"o", nothing}, "getFrame": {"ot", shops}, "layFrame": {"o", shops}, "addZone": {"o", shops}, "changeZone": {"o", shops}, "removeZone": {"o", shops},
+	"getTakeoff": {"o", shops}, "listTakeoffMoves": {"o", shops}, "changeMethods": {"o", shops}, "followTakeoff": {"o", shops},
+	"listRemainders": {"o", nothing}, "useRemainder": {"o", shops}, "voidRemainder": {"o", shops},
 	"observe": {"ot", shops}, "voidObservation": {"o", shops}, "addPhoto": {"ot", shops}, "getPhoto": {"otc", ownJob},
 	"listFindings": {"ot", shops}, "reportFinding": {"ot", shops}, "changeFinding": {"o", shops}, "dismissFinding": {"o", shops}, "suggestRepairs": {"ot", shops},
 	"getClientFrame": {"c", ownJob}, "getInspectionReport": {"o", shops}, "getClientInspectionReport": {"c", ownJob}, "getJobCard": {"ot", shops},
@@ -120,6 +122,7 @@ func TestRouteByRole(t *testing.T) {
 	w.Set("option", "0193f000-0000-7000-8000-fffffffffffe")
 	orderFor(t, w, true)
 	prepareMoney(t, w)
+	takeOver(t, w)
 	w.Uncover(t)
 	ops := slices.Clone(w.Contract.Operations)
 	slices.SortStableFunc(ops, func(a, b *testkit.Operation) int { // a new password ends the others' sessions: last

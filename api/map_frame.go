@@ -25,7 +25,8 @@ func zoneView(z domain.Zone) Zone {
 	return Zone{ID: z.ID, Code: z.Code, Name: z.Name, Kind: ZoneKind(z.Kind), Side: Side(z.Side),
 		Section: ZoneSection{Shape: SectionShape(z.Section.Shape), WidthMm: z.Section.WidthMM, HeightMm: z.Section.HeightMM, ThicknessMm: plainText(z.Section.ThicknessMM)},
 		AreaM2:  plainText(z.AreaM2), LengthMm: z.LengthMM, VisiblePercent: z.VisiblePercent,
-		Plan: ZonePlan{From: PlanPoint(z.Plan.From), To: PlanPoint(z.Plan.To), Width: z.Plan.Width}}
+		Plan:   ZonePlan{From: PlanPoint(z.Plan.From), To: PlanPoint(z.Plan.To), Width: z.Plan.Width},
+		Finish: finishOrNil(z.Finish), Methods: choiceOrNil(z.Ways)}
 }
 
 func zoneFrom(b ZoneDraft) (domain.Zone, error) {
@@ -33,7 +34,8 @@ func zoneFrom(b ZoneDraft) (domain.Zone, error) {
 	z := domain.Zone{Code: b.Code, Name: b.Name, Kind: domain.ZoneKind(b.Kind), Side: domain.Side(b.Side), LengthMM: b.LengthMm,
 		AreaM2: r.decimal("/area_m2", b.AreaM2), VisiblePercent: b.VisiblePercent,
 		Section: domain.Section{Shape: string(b.Section.Shape), WidthMM: b.Section.WidthMm, HeightMM: b.Section.HeightMm, ThicknessMM: r.decimal("/section/thickness_mm", b.Section.ThicknessMm)},
-		Plan:    domain.ZonePlan{From: domain.PlanPoint(b.Plan.From), To: domain.PlanPoint(b.Plan.To), Width: b.Plan.Width}}
+		Plan:    domain.ZonePlan{From: domain.PlanPoint(b.Plan.From), To: domain.PlanPoint(b.Plan.To), Width: b.Plan.Width},
+		Finish:  domain.Finish(orZero(b.Finish)), Ways: waysFrom(orZero(b.Methods))}
 	return z, r.err()
 }
 

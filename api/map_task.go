@@ -36,6 +36,7 @@ func taskView(p app.JobPage, t domain.Task, d driving) TaskView {
 		ActualStart: instantOrNil(started), ActualFinish: instantOrNil(finished),
 		Times: taskTimes(p, t.ID, d), Net: net.String(), Cost: cost.String(), AllowanceLineID: textOrNil(t.AllowanceLineID), OptionID: textOrNil(t.OptionID),
 	}
+	view.Follows = trueOrNil(t.Follows)
 	if t.StripGate {
 		view.StripGate = &t.StripGate
 	}
@@ -87,6 +88,6 @@ func lineView(p app.JobPage, l domain.Line) LineView {
 		ID: l.ID, PhaseID: l.PhaseID, TaskID: textOrNil(l.TaskID), Kind: LineKind(l.Kind), Description: l.Description,
 		Quantity: plainText(l.Quantity), Unit: l.Unit, UnitCost: unitMoneyText(l.UnitCost), MarkupPercent: plainText(l.MarkupPercent),
 		WastePercent: plainText(l.WastePercent), DiscountPercent: plainText(l.DiscountPercent), TaxClass: TaxClass(l.TaxClass),
-		Net: net.String(), Cost: cost.String(), OptionID: textOrNil(l.OptionID), PriceItem: textOrNil(l.PriceItem),
+		Net: net.String(), Cost: cost.String(), OptionID: textOrNil(l.OptionID), PriceItem: textOrNil(l.PriceItem), Follows: trueOrNil(l.Follows),
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
+	"bareframe/internal/method"
 	"bareframe/internal/network"
 	"bareframe/internal/pricing"
 )
@@ -27,7 +28,11 @@ func templateRevision(t domain.Template) TemplateRevision {
 
 func templateDetail(p app.TemplatePage) TemplateDetail {
 	return TemplateDetail{Summary: templateSummary(p.Template), NewestID: p.Newest.ID, NewestRevision: p.Newest.Revision,
-		Plan: planView(p.Plan), Repairs: p.Repairs, OwnRepairs: p.OwnRepairs}
+		Plan: planView(p.Plan), Repairs: p.Repairs, OwnRepairs: p.OwnRepairs, Methods: each(p.Methods.Methods, workMethod),
+		Rules: each(p.Methods.Rules, func(r method.Rule) RuleSaid {
+			return RuleSaid{Key: r.Key, Name: r.Name, Stage: WorkStage(r.Stage), Makes: RuleSaidMakes(r.Makes), Task: r.Task, Material: r.Material,
+				Sentence: method.Sentence(r, p.Methods, p.Known), Note: r.Note, Source: r.Source}
+		})}
 }
 
 func planView(p domain.TemplatePlan) TemplatePlan {

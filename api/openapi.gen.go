@@ -277,6 +277,30 @@ func (e FindingWhat) Valid() bool {
 	}
 }
 
+// Defines values for Finish.
+const (
+	FinishAsFound  Finish = "as_found"
+	FinishConcours Finish = "concours"
+	FinishDriver   Finish = "driver"
+	FinishShow     Finish = "show"
+)
+
+// Valid indicates whether the value is a known member of the Finish enum.
+func (e Finish) Valid() bool {
+	switch e {
+	case FinishAsFound:
+		return true
+	case FinishConcours:
+		return true
+	case FinishDriver:
+		return true
+	case FinishShow:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for HealthStatus.
 const (
 	HealthStatusOk HealthStatus = "ok"
@@ -784,6 +808,24 @@ func (e Role) Valid() bool {
 	}
 }
 
+// Defines values for RuleSaidMakes.
+const (
+	RuleSaidMakesHours    RuleSaidMakes = "hours"
+	RuleSaidMakesMaterial RuleSaidMakes = "material"
+)
+
+// Valid indicates whether the value is a known member of the RuleSaidMakes enum.
+func (e RuleSaidMakes) Valid() bool {
+	switch e {
+	case RuleSaidMakesHours:
+		return true
+	case RuleSaidMakesMaterial:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Scope.
 const (
 	ScopeAuthorised Scope = "authorised"
@@ -979,6 +1021,30 @@ func (e TableFormat) Valid() bool {
 	case TableFormatCSV:
 		return true
 	case TableFormatXLSX:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for TakeoffStands.
+const (
+	TakeoffStandsEmpty  TakeoffStands = ""
+	TakeoffStandsOver   TakeoffStands = "over"
+	TakeoffStandsQuoted TakeoffStands = "quoted"
+	TakeoffStandsSold   TakeoffStands = "sold"
+)
+
+// Valid indicates whether the value is a known member of the TakeoffStands enum.
+func (e TakeoffStands) Valid() bool {
+	switch e {
+	case TakeoffStandsEmpty:
+		return true
+	case TakeoffStandsOver:
+		return true
+	case TakeoffStandsQuoted:
+		return true
+	case TakeoffStandsSold:
 		return true
 	default:
 		return false
@@ -1201,6 +1267,30 @@ func (e WatchState) Valid() bool {
 	}
 }
 
+// Defines values for WorkStage.
+const (
+	WorkStageCoat    WorkStage = "coat"
+	WorkStageRemount WorkStage = "remount"
+	WorkStageRepair  WorkStage = "repair"
+	WorkStageStrip   WorkStage = "strip"
+)
+
+// Valid indicates whether the value is a known member of the WorkStage enum.
+func (e WorkStage) Valid() bool {
+	switch e {
+	case WorkStageCoat:
+		return true
+	case WorkStageRemount:
+		return true
+	case WorkStageRepair:
+		return true
+	case WorkStageStrip:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for WorkbookEdition.
 const (
 	WorkbookEditionClientsEdition WorkbookEdition = "client"
@@ -1312,6 +1402,24 @@ type BenchJob struct {
 type Block struct {
 	Code   string `json:"code"`
 	Detail string `json:"detail"`
+}
+
+// BoughtMaterial What the whole job buys of the material, beside the first of its lines.
+type BoughtMaterial struct {
+	Amount PlainNumber `json:"amount"`
+	Given  PlainNumber `json:"given"`
+	Left   PlainNumber `json:"left"`
+	Need   PlainNumber `json:"need"`
+	Packs  []struct {
+		Count int    `json:"count"`
+		Size  string `json:"size"`
+	} `json:"packs"`
+	Taken PlainNumber `json:"taken"`
+	Unit  string      `json:"unit"`
+
+	// WholePacks The client is billed for whole packs.
+	WholePacks bool   `json:"whole_packs"`
+	Words      string `json:"words"`
 }
 
 // Calculation defines model for Calculation.
@@ -2114,6 +2222,16 @@ type FindingState string
 // FindingWhat defines model for FindingWhat.
 type FindingWhat string
 
+// Finish The level that steel is brought to; of a zone that has none, the job's.
+type Finish string
+
+// FollowsDraft defines model for FollowsDraft.
+type FollowsDraft struct {
+	Follows bool `json:"follows"`
+	LineIds []ID `json:"line_ids"`
+	TaskIds []ID `json:"task_ids"`
+}
+
 // Frame defines model for Frame.
 type Frame struct {
 	Findings []FindingMark `json:"findings"`
@@ -2560,12 +2678,15 @@ type LineKind string
 // LineView defines model for LineView.
 type LineView struct {
 	// Cost An amount in the document's currency, to its minor unit.
-	Cost            Money    `json:"cost"`
-	Description     string   `json:"description"`
-	DiscountPercent Percent  `json:"discount_percent"`
-	ID              ID       `json:"id"`
-	Kind            LineKind `json:"kind"`
-	MarkupPercent   Percent  `json:"markup_percent"`
+	Cost            Money   `json:"cost"`
+	Description     string  `json:"description"`
+	DiscountPercent Percent `json:"discount_percent"`
+
+	// Follows The quantity follows the takeoff until somebody types over it.
+	Follows       *bool    `json:"follows,omitempty"`
+	ID            ID       `json:"id"`
+	Kind          LineKind `json:"kind"`
+	MarkupPercent Percent  `json:"markup_percent"`
 
 	// Net An amount in the document's currency, to its minor unit.
 	Net      Money `json:"net"`
@@ -2618,6 +2739,28 @@ type LinkView struct {
 	LagKind  LagKind     `json:"lag_kind"`
 	ToTaskID ID          `json:"to_task_id"`
 	Type     LinkType    `json:"type"`
+}
+
+// MadeByRule defines model for MadeByRule.
+type MadeByRule struct {
+	Amount PlainNumber `json:"amount"`
+	Fixed  PlainNumber `json:"fixed"`
+	Name   string      `json:"name"`
+	Note   string      `json:"note"`
+	Rule   string      `json:"rule"`
+
+	// Sentence The rule in words.
+	Sentence string        `json:"sentence"`
+	Source   string        `json:"source"`
+	Unit     string        `json:"unit"`
+	Zones    []MadeForZone `json:"zones"`
+}
+
+// MadeForZone defines model for MadeForZone.
+type MadeForZone struct {
+	Amount PlainNumber `json:"amount"`
+	Words  string      `json:"words"`
+	ZoneID ID          `json:"zone_id"`
 }
 
 // Mail defines model for Mail.
@@ -2687,11 +2830,72 @@ type MeShop struct {
 	Units    Units  `json:"units"`
 }
 
+// MethodChoice By which method a stage is done; of a zone, stages that are not named go as the job's.
+type MethodChoice struct {
+	Coat    *Key `json:"coat,omitempty"`
+	Remount *Key `json:"remount,omitempty"`
+	Repair  *Key `json:"repair,omitempty"`
+	Strip   *Key `json:"strip,omitempty"`
+}
+
+// MethodsDraft defines model for MethodsDraft.
+type MethodsDraft struct {
+	// Finish The level that steel is brought to; of a zone that has none, the job's.
+	Finish Finish `json:"finish"`
+
+	// Methods By which method a stage is done; of a zone, stages that are not named go as the job's.
+	Methods MethodChoice `json:"methods"`
+}
+
 // Millimetres defines model for Millimetres.
 type Millimetres = int
 
 // Money An amount in the document's currency, to its minor unit.
 type Money = string
+
+// MovedBy defines model for MovedBy.
+type MovedBy struct {
+	Amount PlainNumber `json:"amount"`
+	Why    string      `json:"why"`
+	Words  string      `json:"words"`
+	Zone   string      `json:"zone"`
+	ZoneID *ID         `json:"zone_id,omitempty"`
+}
+
+// MovedHours defines model for MovedHours.
+type MovedHours struct {
+	// After Crew-hours at their lowest, most likely and highest.
+	After ThreePoint `json:"after"`
+
+	// AskedAfter Hours, two places.
+	AskedAfter Hours `json:"asked_after"`
+
+	// AskedBefore Hours, two places.
+	AskedBefore Hours `json:"asked_before"`
+
+	// Before Crew-hours at their lowest, most likely and highest.
+	Before  ThreePoint `json:"before"`
+	By      []MovedBy  `json:"by"`
+	Code    string     `json:"code"`
+	Follows bool       `json:"follows"`
+	Name    string     `json:"name"`
+	TaskID  ID         `json:"task_id"`
+}
+
+// MovedMaterial defines model for MovedMaterial.
+type MovedMaterial struct {
+	After       PlainNumber `json:"after"`
+	AskedAfter  PlainNumber `json:"asked_after"`
+	AskedBefore PlainNumber `json:"asked_before"`
+	Before      PlainNumber `json:"before"`
+	By          []MovedBy   `json:"by"`
+	Follows     bool        `json:"follows"`
+	Key         string      `json:"key"`
+	LineID      *ID         `json:"line_id,omitempty"`
+	Name        string      `json:"name"`
+	TaskCode    string      `json:"task_code"`
+	Unit        string      `json:"unit"`
+}
 
 // MovedPrice defines model for MovedPrice.
 type MovedPrice struct {
@@ -3348,6 +3552,9 @@ type Photo struct {
 // PhotoSize defines model for PhotoSize.
 type PhotoSize string
 
+// PlainNumber defines model for PlainNumber.
+type PlainNumber = string
+
 // PlanPoint Millimetres; x from the front axle to the rear, y from the centre line, right positive.
 type PlanPoint struct {
 	X int `json:"x"`
@@ -3850,6 +4057,45 @@ type Released struct {
 	Note string  `json:"note"`
 }
 
+// Remainder defines model for Remainder.
+type Remainder struct {
+	Free      PlainNumber     `json:"free"`
+	Given     PlainNumber     `json:"given"`
+	JobID     ID              `json:"job_id"`
+	JobNumber int             `json:"job_number"`
+	Left      PlainNumber     `json:"left"`
+	Material  string          `json:"material"`
+	Moves     []RemainderMove `json:"moves"`
+	Name      string          `json:"name"`
+	Unit      string          `json:"unit"`
+	Words     string          `json:"words"`
+}
+
+// RemainderList defines model for RemainderList.
+type RemainderList struct {
+	Items []Remainder `json:"items"`
+}
+
+// RemainderMove defines model for RemainderMove.
+type RemainderMove struct {
+	At          Instant     `json:"at"`
+	By          string      `json:"by"`
+	ID          ID          `json:"id"`
+	Quantity    PlainNumber `json:"quantity"`
+	ToJob       ID          `json:"to_job"`
+	ToJobNumber *int        `json:"to_job_number,omitempty"`
+	Void        bool        `json:"void"`
+	VoidReason  *string     `json:"void_reason,omitempty"`
+}
+
+// RemainderUse defines model for RemainderUse.
+type RemainderUse struct {
+	FromJob  ID     `json:"from_job"`
+	Material Key    `json:"material"`
+	Quantity string `json:"quantity"`
+	Unit     string `json:"unit"`
+}
+
 // RepairCode defines model for RepairCode.
 type RepairCode = string
 
@@ -3913,6 +4159,22 @@ type RepairWork string
 
 // Role defines model for Role.
 type Role string
+
+// RuleSaid defines model for RuleSaid.
+type RuleSaid struct {
+	Key      string        `json:"key"`
+	Makes    RuleSaidMakes `json:"makes"`
+	Material string        `json:"material"`
+	Name     string        `json:"name"`
+	Note     string        `json:"note"`
+	Sentence string        `json:"sentence"`
+	Source   string        `json:"source"`
+	Stage    WorkStage     `json:"stage"`
+	Task     string        `json:"task"`
+}
+
+// RuleSaidMakes defines model for RuleSaid.Makes.
+type RuleSaidMakes string
 
 // RuleSet defines model for RuleSet.
 type RuleSet struct {
@@ -4414,6 +4676,185 @@ type SurveyMoment string
 // TableFormat defines model for TableFormat.
 type TableFormat string
 
+// Takeoff defines model for Takeoff.
+type Takeoff struct {
+	Cautions []Caution    `json:"cautions"`
+	Choices  []WorkMethod `json:"choices"`
+	Currency string       `json:"currency"`
+
+	// Finish The level that steel is brought to; of a zone that has none, the job's.
+	Finish Finish `json:"finish"`
+
+	// Gap By how much what the steel now asks for differs from the estimate, of what follows or followed when it was sold.
+	Gap       TakeoffGap        `json:"gap"`
+	JobID     ID                `json:"job_id"`
+	JobNumber int               `json:"job_number"`
+	Materials []TakeoffMaterial `json:"materials"`
+
+	// Methods By which method a stage is done; of a zone, stages that are not named go as the job's.
+	Methods MethodChoice `json:"methods"`
+
+	// Moves The newest, newest first.
+	Moves []TakeoffMove `json:"moves"`
+
+	// Stands Why the estimate does not follow now; empty: it follows.
+	Stands TakeoffStands  `json:"stands"`
+	Tasks  []TakeoffTask  `json:"tasks"`
+	Totals []TakeoffTotal `json:"totals"`
+
+	// Units What the shop measures in: metric or inch. Quantities are metric here.
+	Units   string        `json:"units"`
+	Version int           `json:"version"`
+	Zones   []TakeoffZone `json:"zones"`
+}
+
+// TakeoffStands Why the estimate does not follow now; empty: it follows.
+type TakeoffStands string
+
+// TakeoffGap By how much what the steel now asks for differs from the estimate, of what follows or followed when it was sold.
+type TakeoffGap struct {
+	// Hours Hours, two places, may be negative.
+	Hours SignedHours `json:"hours"`
+
+	// Net An amount in the document's currency, to its minor unit.
+	Net Money `json:"net"`
+
+	// Total An amount in the document's currency, to its minor unit.
+	Total Money `json:"total"`
+}
+
+// TakeoffMaterial defines model for TakeoffMaterial.
+type TakeoffMaterial struct {
+	Asked PlainNumber `json:"asked"`
+
+	// Bought What the whole job buys of the material, beside the first of its lines.
+	Bought  *BoughtMaterial `json:"bought,omitempty"`
+	Follows bool            `json:"follows"`
+
+	// Key The row of the price book.
+	Key    string `json:"key"`
+	LineID *ID    `json:"line_id,omitempty"`
+	Name   string `json:"name"`
+
+	// Priced The price book has such a row today.
+	Priced   bool         `json:"priced"`
+	Quantity *PlainNumber `json:"quantity,omitempty"`
+	Rules    []MadeByRule `json:"rules"`
+	TaskCode *string      `json:"task_code,omitempty"`
+	TaskID   *ID          `json:"task_id,omitempty"`
+	Unit     string       `json:"unit"`
+	Words    string       `json:"words"`
+}
+
+// TakeoffMove defines model for TakeoffMove.
+type TakeoffMove struct {
+	At           Instant         `json:"at"`
+	By           string          `json:"by"`
+	Cause        string          `json:"cause"`
+	Currency     string          `json:"currency"`
+	FinishAfter  Instant         `json:"finish_after"`
+	FinishBefore Instant         `json:"finish_before"`
+	ID           ID              `json:"id"`
+	Materials    []MovedMaterial `json:"materials"`
+
+	// NetAfter An amount in the document's currency, to its minor unit.
+	NetAfter Money `json:"net_after"`
+
+	// NetBefore An amount in the document's currency, to its minor unit.
+	NetBefore    Money        `json:"net_before"`
+	PointsAfter  *string      `json:"points_after,omitempty"`
+	PointsBefore *string      `json:"points_before,omitempty"`
+	Tasks        []MovedHours `json:"tasks"`
+
+	// TotalAfter An amount in the document's currency, to its minor unit.
+	TotalAfter Money `json:"total_after"`
+
+	// TotalBefore An amount in the document's currency, to its minor unit.
+	TotalBefore Money `json:"total_before"`
+}
+
+// TakeoffMovePage defines model for TakeoffMovePage.
+type TakeoffMovePage struct {
+	Items      []TakeoffMove `json:"items"`
+	NextCursor string        `json:"next_cursor"`
+}
+
+// TakeoffQuantity defines model for TakeoffQuantity.
+type TakeoffQuantity struct {
+	Name   string      `json:"name"`
+	Says   string      `json:"says"`
+	Source string      `json:"source"`
+	Unit   string      `json:"unit"`
+	Value  PlainNumber `json:"value"`
+
+	// Words The formula with its figures.
+	Words string `json:"words"`
+}
+
+// TakeoffTask defines model for TakeoffTask.
+type TakeoffTask struct {
+	// Asked Crew-hours at their lowest, most likely and highest.
+	Asked ThreePoint `json:"asked"`
+	Code  string     `json:"code"`
+
+	// Difference Hours, two places, may be negative.
+	Difference SignedHours `json:"difference"`
+
+	// Follows False: the hours were typed over, or never followed.
+	Follows bool `json:"follows"`
+
+	// Hours Crew-hours at their lowest, most likely and highest.
+	Hours  ThreePoint   `json:"hours"`
+	Name   string       `json:"name"`
+	Rules  []MadeByRule `json:"rules"`
+	TaskID ID           `json:"task_id"`
+	Words  string       `json:"words"`
+}
+
+// TakeoffTotal defines model for TakeoffTotal.
+type TakeoffTotal struct {
+	Name  string      `json:"name"`
+	Says  string      `json:"says"`
+	Unit  string      `json:"unit"`
+	Value PlainNumber `json:"value"`
+}
+
+// TakeoffZone defines model for TakeoffZone.
+type TakeoffZone struct {
+	Code string `json:"code"`
+
+	// Condition a to d: rust grades of ISO 8501-1; hidden: not seen.
+	Condition SteelCondition `json:"condition"`
+
+	// Finish The level that steel is brought to; of a zone that has none, the job's.
+	Finish Finish `json:"finish"`
+
+	// Gauge The sheet gauge nearest to the thickness, as 16 ga (1.52 mm); empty: none is near.
+	Gauge string `json:"gauge"`
+
+	// HoleMm Measured bad steel.
+	HoleMm *struct {
+		Length int `json:"length"`
+		Width  int `json:"width"`
+	} `json:"hole_mm,omitempty"`
+	LengthMm int `json:"length_mm"`
+
+	// Methods By which method a stage is done; of a zone, stages that are not named go as the job's.
+	Methods MethodChoice `json:"methods"`
+
+	// Missing What could not be worked out for want of a measure.
+	Missing    []string          `json:"missing"`
+	Name       string            `json:"name"`
+	OwnFinish  bool              `json:"own_finish"`
+	OwnMethods []WorkStage       `json:"own_methods"`
+	Quantities []TakeoffQuantity `json:"quantities"`
+	Section    ZoneSection       `json:"section"`
+
+	// Seen False: nobody looked, so it counts as hidden.
+	Seen   bool `json:"seen"`
+	ZoneID ID   `json:"zone_id"`
+}
+
 // TaskCard defines model for TaskCard.
 type TaskCard struct {
 	// Blocks What keeps hours off it.
@@ -4554,7 +4995,10 @@ type TaskView struct {
 	ElapsedHours Hours `json:"elapsed_hours"`
 
 	// FinishBy A day in the shop's zone, 1970 to 2189.
-	FinishBy  *Day   `json:"finish_by,omitempty"`
+	FinishBy *Day `json:"finish_by,omitempty"`
+
+	// Follows The hours follow the takeoff until somebody types over them.
+	Follows   *bool  `json:"follows,omitempty"`
 	HoldPoint string `json:"hold_point"`
 
 	// Hours Crew-hours at their lowest, most likely and highest.
@@ -4641,7 +5085,8 @@ type TemplateCaution struct {
 
 // TemplateDetail defines model for TemplateDetail.
 type TemplateDetail struct {
-	NewestID ID `json:"newest_id"`
+	Methods  []WorkMethod `json:"methods"`
+	NewestID ID           `json:"newest_id"`
 
 	// NewestRevision What an edit sends as If-Match.
 	NewestRevision int `json:"newest_revision"`
@@ -4653,7 +5098,10 @@ type TemplateDetail struct {
 	Plan TemplatePlan `json:"plan"`
 
 	// Repairs How many repairs the list has that jobs made from it go by.
-	Repairs int             `json:"repairs"`
+	Repairs int `json:"repairs"`
+
+	// Rules By which its jobs follow their takeoff, in words.
+	Rules   []RuleSaid      `json:"rules"`
 	Summary TemplateSummary `json:"summary"`
 }
 
@@ -5049,17 +5497,35 @@ type WithOthers struct {
 	Orders          []OrderRef `json:"orders"`
 }
 
+// WorkMethod defines model for WorkMethod.
+type WorkMethod struct {
+	Key    string    `json:"key"`
+	Name   string    `json:"name"`
+	Note   string    `json:"note"`
+	Source string    `json:"source"`
+	Stage  WorkStage `json:"stage"`
+}
+
+// WorkStage defines model for WorkStage.
+type WorkStage string
+
 // WorkbookEdition defines model for WorkbookEdition.
 type WorkbookEdition string
 
 // Zone defines model for Zone.
 type Zone struct {
-	AreaM2   Quantity `json:"area_m2"`
-	Code     string   `json:"code"`
+	AreaM2 Quantity `json:"area_m2"`
+	Code   string   `json:"code"`
+
+	// Finish The level that steel is brought to; of a zone that has none, the job's.
+	Finish   *Finish  `json:"finish,omitempty"`
 	ID       ID       `json:"id"`
 	Kind     ZoneKind `json:"kind"`
 	LengthMm int      `json:"length_mm"`
-	Name     string   `json:"name"`
+
+	// Methods By which method a stage is done; of a zone, stages that are not named go as the job's.
+	Methods *MethodChoice `json:"methods,omitempty"`
+	Name    string        `json:"name"`
 
 	// Plan A bar along its centre line; a mount has from = to.
 	Plan           ZonePlan    `json:"plan"`
@@ -5070,10 +5536,16 @@ type Zone struct {
 
 // ZoneDraft defines model for ZoneDraft.
 type ZoneDraft struct {
-	AreaM2   Quantity    `json:"area_m2"`
-	Code     string      `json:"code"`
+	AreaM2 Quantity `json:"area_m2"`
+	Code   string   `json:"code"`
+
+	// Finish The level that steel is brought to; of a zone that has none, the job's.
+	Finish   *Finish     `json:"finish,omitempty"`
 	Kind     ZoneKind    `json:"kind"`
 	LengthMm Millimetres `json:"length_mm"`
+
+	// Methods By which method a stage is done; of a zone, stages that are not named go as the job's.
+	Methods *MethodChoice `json:"methods,omitempty"`
 
 	// Name One line of text.
 	Name Label `json:"name"`
@@ -5167,6 +5639,9 @@ type PhotoInPath = ID
 
 // QuoteInPath defines model for QuoteInPath.
 type QuoteInPath = ID
+
+// RemainderInPath defines model for RemainderInPath.
+type RemainderInPath = ID
 
 // SessionInPath defines model for SessionInPath.
 type SessionInPath = ID
@@ -5309,6 +5784,12 @@ type ReportFindingParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
 }
 
+// FollowTakeoffParams defines parameters for FollowTakeoff.
+type FollowTakeoffParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
 // LayFrameParams defines parameters for LayFrame.
 type LayFrameParams struct {
 	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
@@ -5376,6 +5857,12 @@ type RemoveLinkParams struct {
 
 // ChangeLinkParams defines parameters for ChangeLink.
 type ChangeLinkParams struct {
+	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
+	IfMatch *IfMatch `json:"If-Match,omitempty"`
+}
+
+// ChangeMethodsParams defines parameters for ChangeMethods.
+type ChangeMethodsParams struct {
 	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
@@ -5475,6 +5962,11 @@ type IssueQuoteParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
 }
 
+// UseRemainderParams defines parameters for UseRemainder.
+type UseRemainderParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
 // SetJobSheetParams defines parameters for SetJobSheet.
 type SetJobSheetParams struct {
 	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
@@ -5491,6 +5983,14 @@ type MoveJobParams struct {
 type GetStopNowDocumentParams struct {
 	// As How the document is had; html when it is left out.
 	As *DocumentForm `form:"as,omitempty" json:"as,omitempty"`
+}
+
+// ListTakeoffMovesParams defines parameters for ListTakeoffMoves.
+type ListTakeoffMovesParams struct {
+	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
+
+	// Cursor The next_cursor of the page before.
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
 }
 
 // AddTaskParams defines parameters for AddTask.
@@ -5635,6 +6135,11 @@ type GetQuoteDocumentParams struct {
 
 // WithdrawQuoteParams defines parameters for WithdrawQuote.
 type WithdrawQuoteParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// VoidRemainderParams defines parameters for VoidRemainder.
+type VoidRemainderParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
 }
 
@@ -5799,6 +6304,9 @@ type NameAuthoriserJSONRequestBody = AuthoriserDraft
 // ReportFindingJSONRequestBody defines body for ReportFinding for application/json ContentType.
 type ReportFindingJSONRequestBody = FindingDraft
 
+// FollowTakeoffJSONRequestBody defines body for FollowTakeoff for application/json ContentType.
+type FollowTakeoffJSONRequestBody = FollowsDraft
+
 // LayFrameJSONRequestBody defines body for LayFrame for application/json ContentType.
 type LayFrameJSONRequestBody = FrameLaying
 
@@ -5819,6 +6327,9 @@ type AddLinkJSONRequestBody = LinkDraft
 
 // ChangeLinkJSONRequestBody defines body for ChangeLink for application/json ContentType.
 type ChangeLinkJSONRequestBody = LinkDraft
+
+// ChangeMethodsJSONRequestBody defines body for ChangeMethods for application/json ContentType.
+type ChangeMethodsJSONRequestBody = MethodsDraft
 
 // OverrideWatchJSONRequestBody defines body for OverrideWatch for application/json ContentType.
 type OverrideWatchJSONRequestBody = WatchOverride
@@ -5846,6 +6357,9 @@ type ChangePhaseJSONRequestBody = PhaseDraft
 
 // IssueQuoteJSONRequestBody defines body for IssueQuote for application/json ContentType.
 type IssueQuoteJSONRequestBody = QuoteIssue
+
+// UseRemainderJSONRequestBody defines body for UseRemainder for application/json ContentType.
+type UseRemainderJSONRequestBody = RemainderUse
 
 // SuggestRepairsJSONRequestBody defines body for SuggestRepairs for application/json ContentType.
 type SuggestRepairsJSONRequestBody = RepairQuestion
@@ -5918,6 +6432,9 @@ type PreviewSelectionJSONRequestBody = SelectionAsk
 
 // WithdrawQuoteJSONRequestBody defines body for WithdrawQuote for application/json ContentType.
 type WithdrawQuoteJSONRequestBody = Reason
+
+// VoidRemainderJSONRequestBody defines body for VoidRemainder for application/json ContentType.
+type VoidRemainderJSONRequestBody = Reason
 
 // SignInJSONRequestBody defines body for SignIn for application/json ContentType.
 type SignInJSONRequestBody = SignInRequest
@@ -6095,6 +6612,9 @@ type ServerInterface interface {
 	// ReportFinding Report what was uncovered. Waiting for a decision starts to count.
 	// (POST /api/jobs/{job}/findings)
 	ReportFinding(c *gin.Context, job JobInPath, params ReportFindingParams)
+	// FollowTakeoff Have tasks and lines follow the takeoff again, or keep them as they are.
+	// (PUT /api/jobs/{job}/follows)
+	FollowTakeoff(c *gin.Context, job JobInPath, params FollowTakeoffParams)
 	// GetFrame The job's frame: zones, what was observed on them and the findings' marks.
 	// (GET /api/jobs/{job}/frame)
 	GetFrame(c *gin.Context, job JobInPath)
@@ -6137,6 +6657,9 @@ type ServerInterface interface {
 	// ChangeLink Change a link's type or lag.
 	// (PUT /api/jobs/{job}/links/{link})
 	ChangeLink(c *gin.Context, job JobInPath, link TaskLinkInPath, params ChangeLinkParams)
+	// ChangeMethods Choose the finish and the methods of a job; what follows the takeoff moves.
+	// (PUT /api/jobs/{job}/methods)
+	ChangeMethods(c *gin.Context, job JobInPath, params ChangeMethodsParams)
 	// GetJobMoney Authorised and how it came about, worked, fitted, paid, exposure and the bill if the work stopped now.
 	// (GET /api/jobs/{job}/money)
 	GetJobMoney(c *gin.Context, job JobInPath)
@@ -6197,6 +6720,9 @@ type ServerInterface interface {
 	// IssueQuote Issue the estimate as it stands as the next numbered revision; an open earlier one is superseded.
 	// (POST /api/jobs/{job}/quotes)
 	IssueQuote(c *gin.Context, job JobInPath, params IssueQuoteParams)
+	// UseRemainder Use what another job leaves over, so that less is bought for this one.
+	// (POST /api/jobs/{job}/remainders)
+	UseRemainder(c *gin.Context, job JobInPath, params UseRemainderParams)
 	// SuggestRepairs The repair list's answers to something found: hours and materials that follow from condition and size. Nothing is stored.
 	// (POST /api/jobs/{job}/repairs)
 	SuggestRepairs(c *gin.Context, job JobInPath)
@@ -6209,6 +6735,12 @@ type ServerInterface interface {
 	// GetStopNowDocument The bill if the work stopped now, ready to print.
 	// (GET /api/jobs/{job}/stop-now)
 	GetStopNowDocument(c *gin.Context, job JobInPath, params GetStopNowDocumentParams)
+	// GetTakeoff What the steel of a job comes to, beside what its estimate says, with what moved.
+	// (GET /api/jobs/{job}/takeoff)
+	GetTakeoff(c *gin.Context, job JobInPath)
+	// ListTakeoffMoves What moved with the takeoff and why, newest first.
+	// (GET /api/jobs/{job}/takeoff/moves)
+	ListTakeoffMoves(c *gin.Context, job JobInPath, params ListTakeoffMovesParams)
 	// AddTask Add a task. Added after acceptance it lies outside the authorised scope.
 	// (POST /api/jobs/{job}/tasks)
 	AddTask(c *gin.Context, job JobInPath, params AddTaskParams)
@@ -6323,6 +6855,9 @@ type ServerInterface interface {
 	// GetQuoteWorkbook The client's edition of a quote as a workbook with live formulas, written from what the quote kept; as it was agreed, once it was.
 	// (GET /api/quotes/{quote}/workbook)
 	GetQuoteWorkbook(c *gin.Context, quote QuoteInPath)
+	// VoidRemainder Say that what was taken went back, and why; it stays readable.
+	// (POST /api/remainders/{remainder}/void)
+	VoidRemainder(c *gin.Context, remainder RemainderInPath, params VoidRemainderParams)
 	// ListRuleSets The rule sets on consent that the shop can choose from, each with its source and the day it was read. Check local law.
 	// (GET /api/rule-sets)
 	ListRuleSets(c *gin.Context)
@@ -6389,6 +6924,9 @@ type ServerInterface interface {
 	// PreviewPrices Read a price list (CSV or XLSX, told by its content) and tell what each row would do. Nothing is written.
 	// (POST /api/shop/prices/preview)
 	PreviewPrices(c *gin.Context, params PreviewPricesParams)
+	// ListRemainders What jobs in work leave over of whole packs, by material.
+	// (GET /api/shop/remainders)
+	ListRemainders(c *gin.Context)
 	// GetShopRules The shop's rule set, its own figures, the watch over the authorised amount and the terms of stopping.
 	// (GET /api/shop/rules)
 	GetShopRules(c *gin.Context)
@@ -7870,6 +8408,55 @@ func (siw *ServerInterfaceWrapper) ReportFinding(c *gin.Context) {
 	siw.Handler.ReportFinding(c, job, params)
 }
 
+// FollowTakeoff operation middleware
+func (siw *ServerInterfaceWrapper) FollowTakeoff(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params FollowTakeoffParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.FollowTakeoff(c, job, params)
+}
+
 // GetFrame operation middleware
 func (siw *ServerInterfaceWrapper) GetFrame(c *gin.Context) {
 
@@ -8542,6 +9129,55 @@ func (siw *ServerInterfaceWrapper) ChangeLink(c *gin.Context) {
 	}
 
 	siw.Handler.ChangeLink(c, job, link, params)
+}
+
+// ChangeMethods operation middleware
+func (siw *ServerInterfaceWrapper) ChangeMethods(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ChangeMethodsParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-Match")]; found {
+		var IfMatch IfMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-Match", valueList[0], &IfMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfMatch = &IfMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ChangeMethods(c, job, params)
 }
 
 // GetJobMoney operation middleware
@@ -9488,6 +10124,58 @@ func (siw *ServerInterfaceWrapper) IssueQuote(c *gin.Context) {
 	siw.Handler.IssueQuote(c, job, params)
 }
 
+// UseRemainder operation middleware
+func (siw *ServerInterfaceWrapper) UseRemainder(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params UseRemainderParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.UseRemainder(c, job, params)
+}
+
 // SuggestRepairs operation middleware
 func (siw *ServerInterfaceWrapper) SuggestRepairs(c *gin.Context) {
 
@@ -9645,6 +10333,75 @@ func (siw *ServerInterfaceWrapper) GetStopNowDocument(c *gin.Context) {
 	}
 
 	siw.Handler.GetStopNowDocument(c, job, params)
+}
+
+// GetTakeoff operation middleware
+func (siw *ServerInterfaceWrapper) GetTakeoff(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetTakeoff(c, job)
+}
+
+// ListTakeoffMoves operation middleware
+func (siw *ServerInterfaceWrapper) ListTakeoffMoves(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListTakeoffMovesParams
+
+	// ------------- Optional query parameter "limit" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "limit", c.Request.URL.Query(), &params.Limit, runtime.BindQueryParameterOptions{Type: "integer", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter limit: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "cursor" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "cursor", c.Request.URL.Query(), &params.Cursor, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter cursor: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListTakeoffMoves(c, job, params)
 }
 
 // AddTask operation middleware
@@ -11221,6 +11978,58 @@ func (siw *ServerInterfaceWrapper) GetQuoteWorkbook(c *gin.Context) {
 	siw.Handler.GetQuoteWorkbook(c, quote)
 }
 
+// VoidRemainder operation middleware
+func (siw *ServerInterfaceWrapper) VoidRemainder(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "remainder" -------------
+	var remainder RemainderInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "remainder", c.Param("remainder"), &remainder, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter remainder: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params VoidRemainderParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.VoidRemainder(c, remainder, params)
+}
+
 // ListRuleSets operation middleware
 func (siw *ServerInterfaceWrapper) ListRuleSets(c *gin.Context) {
 
@@ -11792,6 +12601,19 @@ func (siw *ServerInterfaceWrapper) PreviewPrices(c *gin.Context) {
 	siw.Handler.PreviewPrices(c, params)
 }
 
+// ListRemainders operation middleware
+func (siw *ServerInterfaceWrapper) ListRemainders(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListRemainders(c)
+}
+
 // GetShopRules operation middleware
 func (siw *ServerInterfaceWrapper) GetShopRules(c *gin.Context) {
 
@@ -12312,6 +13134,13 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.POST(options.BaseURL+"/api/jobs/:job/zones", wrapper.AddZone)
 	router.DELETE(options.BaseURL+"/api/jobs/:job/zones/:zone", wrapper.RemoveZone)
 	router.PUT(options.BaseURL+"/api/jobs/:job/zones/:zone", wrapper.ChangeZone)
+	router.GET(options.BaseURL+"/api/jobs/:job/takeoff", wrapper.GetTakeoff)
+	router.GET(options.BaseURL+"/api/jobs/:job/takeoff/moves", wrapper.ListTakeoffMoves)
+	router.PUT(options.BaseURL+"/api/jobs/:job/methods", wrapper.ChangeMethods)
+	router.PUT(options.BaseURL+"/api/jobs/:job/follows", wrapper.FollowTakeoff)
+	router.GET(options.BaseURL+"/api/shop/remainders", wrapper.ListRemainders)
+	router.POST(options.BaseURL+"/api/jobs/:job/remainders", wrapper.UseRemainder)
+	router.POST(options.BaseURL+"/api/remainders/:remainder/void", wrapper.VoidRemainder)
 	router.POST(options.BaseURL+"/api/jobs/:job/observations", wrapper.Observe)
 	router.POST(options.BaseURL+"/api/observations/:observation/void", wrapper.VoidObservation)
 	router.POST(options.BaseURL+"/api/jobs/:job/photos", wrapper.AddPhoto)
@@ -14314,6 +15143,59 @@ func (response ReportFindingdefaultApplicationProblemPlusJSONResponse) VisitRepo
 	return err
 }
 
+type FollowTakeoffRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params FollowTakeoffParams
+	Body   *FollowTakeoffJSONRequestBody
+}
+
+type FollowTakeoffResponseObject interface {
+	VisitFollowTakeoffResponse(w http.ResponseWriter) error
+}
+
+type FollowTakeoff200ResponseHeaders struct {
+	ETag *string
+}
+
+type FollowTakeoff200JSONResponse struct {
+	Body    JobPage
+	Headers FollowTakeoff200ResponseHeaders
+}
+
+func (response FollowTakeoff200JSONResponse) VisitFollowTakeoffResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type FollowTakeoffdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response FollowTakeoffdefaultApplicationProblemPlusJSONResponse) VisitFollowTakeoffResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type GetFrameRequestObject struct {
 	Job JobInPath `json:"job"`
 }
@@ -15015,6 +15897,59 @@ type ChangeLinkdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response ChangeLinkdefaultApplicationProblemPlusJSONResponse) VisitChangeLinkResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ChangeMethodsRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params ChangeMethodsParams
+	Body   *ChangeMethodsJSONRequestBody
+}
+
+type ChangeMethodsResponseObject interface {
+	VisitChangeMethodsResponse(w http.ResponseWriter) error
+}
+
+type ChangeMethods200ResponseHeaders struct {
+	ETag *string
+}
+
+type ChangeMethods200JSONResponse struct {
+	Body    JobPage
+	Headers ChangeMethods200ResponseHeaders
+}
+
+func (response ChangeMethods200JSONResponse) VisitChangeMethodsResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ChangeMethodsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ChangeMethodsdefaultApplicationProblemPlusJSONResponse) VisitChangeMethodsResponse(w http.ResponseWriter) error {
 
 	buf := takeAnswer()
 	defer buf.done()
@@ -15984,6 +16919,49 @@ func (response IssueQuotedefaultApplicationProblemPlusJSONResponse) VisitIssueQu
 	return err
 }
 
+type UseRemainderRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params UseRemainderParams
+	Body   *UseRemainderJSONRequestBody
+}
+
+type UseRemainderResponseObject interface {
+	VisitUseRemainderResponse(w http.ResponseWriter) error
+}
+
+type UseRemainder201JSONResponse Takeoff
+
+func (response UseRemainder201JSONResponse) VisitUseRemainderResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type UseRemainderdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response UseRemainderdefaultApplicationProblemPlusJSONResponse) VisitUseRemainderResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type SuggestRepairsRequestObject struct {
 	Job  JobInPath `json:"job"`
 	Body *SuggestRepairsJSONRequestBody
@@ -16187,6 +17165,99 @@ type GetStopNowDocumentdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response GetStopNowDocumentdefaultApplicationProblemPlusJSONResponse) VisitGetStopNowDocumentResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetTakeoffRequestObject struct {
+	Job JobInPath `json:"job"`
+}
+
+type GetTakeoffResponseObject interface {
+	VisitGetTakeoffResponse(w http.ResponseWriter) error
+}
+
+type GetTakeoff200ResponseHeaders struct {
+	ETag *string
+}
+
+type GetTakeoff200JSONResponse struct {
+	Body    Takeoff
+	Headers GetTakeoff200ResponseHeaders
+}
+
+func (response GetTakeoff200JSONResponse) VisitGetTakeoffResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetTakeoffdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetTakeoffdefaultApplicationProblemPlusJSONResponse) VisitGetTakeoffResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListTakeoffMovesRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params ListTakeoffMovesParams
+}
+
+type ListTakeoffMovesResponseObject interface {
+	VisitListTakeoffMovesResponse(w http.ResponseWriter) error
+}
+
+type ListTakeoffMoves200JSONResponse TakeoffMovePage
+
+func (response ListTakeoffMoves200JSONResponse) VisitListTakeoffMovesResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListTakeoffMovesdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListTakeoffMovesdefaultApplicationProblemPlusJSONResponse) VisitListTakeoffMovesResponse(w http.ResponseWriter) error {
 
 	buf := takeAnswer()
 	defer buf.done()
@@ -18007,6 +19078,49 @@ func (response GetQuoteWorkbookdefaultApplicationProblemPlusJSONResponse) VisitG
 	return err
 }
 
+type VoidRemainderRequestObject struct {
+	Remainder RemainderInPath `json:"remainder"`
+	Params    VoidRemainderParams
+	Body      *VoidRemainderJSONRequestBody
+}
+
+type VoidRemainderResponseObject interface {
+	VisitVoidRemainderResponse(w http.ResponseWriter) error
+}
+
+type VoidRemainder200JSONResponse Takeoff
+
+func (response VoidRemainder200JSONResponse) VisitVoidRemainderResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type VoidRemainderdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response VoidRemainderdefaultApplicationProblemPlusJSONResponse) VisitVoidRemainderResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type ListRuleSetsRequestObject struct {
 }
 
@@ -19082,6 +20196,46 @@ func (response PreviewPricesdefaultApplicationProblemPlusJSONResponse) VisitPrev
 	return err
 }
 
+type ListRemaindersRequestObject struct {
+}
+
+type ListRemaindersResponseObject interface {
+	VisitListRemaindersResponse(w http.ResponseWriter) error
+}
+
+type ListRemainders200JSONResponse RemainderList
+
+func (response ListRemainders200JSONResponse) VisitListRemaindersResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListRemaindersdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListRemaindersdefaultApplicationProblemPlusJSONResponse) VisitListRemaindersResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type GetShopRulesRequestObject struct {
 }
 
@@ -19863,6 +21017,9 @@ type StrictServerInterface interface {
 	// ReportFinding Report what was uncovered. Waiting for a decision starts to count.
 	// (POST /api/jobs/{job}/findings)
 	ReportFinding(ctx context.Context, request ReportFindingRequestObject) (ReportFindingResponseObject, error)
+	// FollowTakeoff Have tasks and lines follow the takeoff again, or keep them as they are.
+	// (PUT /api/jobs/{job}/follows)
+	FollowTakeoff(ctx context.Context, request FollowTakeoffRequestObject) (FollowTakeoffResponseObject, error)
 	// GetFrame The job's frame: zones, what was observed on them and the findings' marks.
 	// (GET /api/jobs/{job}/frame)
 	GetFrame(ctx context.Context, request GetFrameRequestObject) (GetFrameResponseObject, error)
@@ -19905,6 +21062,9 @@ type StrictServerInterface interface {
 	// ChangeLink Change a link's type or lag.
 	// (PUT /api/jobs/{job}/links/{link})
 	ChangeLink(ctx context.Context, request ChangeLinkRequestObject) (ChangeLinkResponseObject, error)
+	// ChangeMethods Choose the finish and the methods of a job; what follows the takeoff moves.
+	// (PUT /api/jobs/{job}/methods)
+	ChangeMethods(ctx context.Context, request ChangeMethodsRequestObject) (ChangeMethodsResponseObject, error)
 	// GetJobMoney Authorised and how it came about, worked, fitted, paid, exposure and the bill if the work stopped now.
 	// (GET /api/jobs/{job}/money)
 	GetJobMoney(ctx context.Context, request GetJobMoneyRequestObject) (GetJobMoneyResponseObject, error)
@@ -19965,6 +21125,9 @@ type StrictServerInterface interface {
 	// IssueQuote Issue the estimate as it stands as the next numbered revision; an open earlier one is superseded.
 	// (POST /api/jobs/{job}/quotes)
 	IssueQuote(ctx context.Context, request IssueQuoteRequestObject) (IssueQuoteResponseObject, error)
+	// UseRemainder Use what another job leaves over, so that less is bought for this one.
+	// (POST /api/jobs/{job}/remainders)
+	UseRemainder(ctx context.Context, request UseRemainderRequestObject) (UseRemainderResponseObject, error)
 	// SuggestRepairs The repair list's answers to something found: hours and materials that follow from condition and size. Nothing is stored.
 	// (POST /api/jobs/{job}/repairs)
 	SuggestRepairs(ctx context.Context, request SuggestRepairsRequestObject) (SuggestRepairsResponseObject, error)
@@ -19977,6 +21140,12 @@ type StrictServerInterface interface {
 	// GetStopNowDocument The bill if the work stopped now, ready to print.
 	// (GET /api/jobs/{job}/stop-now)
 	GetStopNowDocument(ctx context.Context, request GetStopNowDocumentRequestObject) (GetStopNowDocumentResponseObject, error)
+	// GetTakeoff What the steel of a job comes to, beside what its estimate says, with what moved.
+	// (GET /api/jobs/{job}/takeoff)
+	GetTakeoff(ctx context.Context, request GetTakeoffRequestObject) (GetTakeoffResponseObject, error)
+	// ListTakeoffMoves What moved with the takeoff and why, newest first.
+	// (GET /api/jobs/{job}/takeoff/moves)
+	ListTakeoffMoves(ctx context.Context, request ListTakeoffMovesRequestObject) (ListTakeoffMovesResponseObject, error)
 	// AddTask Add a task. Added after acceptance it lies outside the authorised scope.
 	// (POST /api/jobs/{job}/tasks)
 	AddTask(ctx context.Context, request AddTaskRequestObject) (AddTaskResponseObject, error)
@@ -20091,6 +21260,9 @@ type StrictServerInterface interface {
 	// GetQuoteWorkbook The client's edition of a quote as a workbook with live formulas, written from what the quote kept; as it was agreed, once it was.
 	// (GET /api/quotes/{quote}/workbook)
 	GetQuoteWorkbook(ctx context.Context, request GetQuoteWorkbookRequestObject) (GetQuoteWorkbookResponseObject, error)
+	// VoidRemainder Say that what was taken went back, and why; it stays readable.
+	// (POST /api/remainders/{remainder}/void)
+	VoidRemainder(ctx context.Context, request VoidRemainderRequestObject) (VoidRemainderResponseObject, error)
 	// ListRuleSets The rule sets on consent that the shop can choose from, each with its source and the day it was read. Check local law.
 	// (GET /api/rule-sets)
 	ListRuleSets(ctx context.Context, request ListRuleSetsRequestObject) (ListRuleSetsResponseObject, error)
@@ -20157,6 +21329,9 @@ type StrictServerInterface interface {
 	// PreviewPrices Read a price list (CSV or XLSX, told by its content) and tell what each row would do. Nothing is written.
 	// (POST /api/shop/prices/preview)
 	PreviewPrices(ctx context.Context, request PreviewPricesRequestObject) (PreviewPricesResponseObject, error)
+	// ListRemainders What jobs in work leave over of whole packs, by material.
+	// (GET /api/shop/remainders)
+	ListRemainders(ctx context.Context, request ListRemaindersRequestObject) (ListRemaindersResponseObject, error)
 	// GetShopRules The shop's rule set, its own figures, the watch over the authorised amount and the terms of stopping.
 	// (GET /api/shop/rules)
 	GetShopRules(ctx context.Context, request GetShopRulesRequestObject) (GetShopRulesResponseObject, error)
@@ -21737,6 +22912,51 @@ func (sh *strictHandler) ReportFinding(ctx *gin.Context, job JobInPath, params R
 	}
 }
 
+// FollowTakeoff operation middleware
+func (sh *strictHandler) FollowTakeoff(ctx *gin.Context, job JobInPath, params FollowTakeoffParams) {
+	var request FollowTakeoffRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	var body FollowTakeoffJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.FollowTakeoff(ctx.Request.Context(), request.(FollowTakeoffRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "FollowTakeoff")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(FollowTakeoffResponseObject); ok {
+		if err := validResponse.VisitFollowTakeoffResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // GetFrame operation middleware
 func (sh *strictHandler) GetFrame(ctx *gin.Context, job JobInPath) {
 	var request GetFrameRequestObject
@@ -22237,6 +23457,51 @@ func (sh *strictHandler) ChangeLink(ctx *gin.Context, job JobInPath, link TaskLi
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ChangeLinkResponseObject); ok {
 		if err := validResponse.VisitChangeLinkResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ChangeMethods operation middleware
+func (sh *strictHandler) ChangeMethods(ctx *gin.Context, job JobInPath, params ChangeMethodsParams) {
+	var request ChangeMethodsRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	var body ChangeMethodsJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ChangeMethods(ctx.Request.Context(), request.(ChangeMethodsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ChangeMethods")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ChangeMethodsResponseObject); ok {
+		if err := validResponse.VisitChangeMethodsResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -22950,6 +24215,51 @@ func (sh *strictHandler) IssueQuote(ctx *gin.Context, job JobInPath, params Issu
 	}
 }
 
+// UseRemainder operation middleware
+func (sh *strictHandler) UseRemainder(ctx *gin.Context, job JobInPath, params UseRemainderParams) {
+	var request UseRemainderRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	var body UseRemainderJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.UseRemainder(ctx.Request.Context(), request.(UseRemainderRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "UseRemainder")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(UseRemainderResponseObject); ok {
+		if err := validResponse.VisitUseRemainderResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // SuggestRepairs operation middleware
 func (sh *strictHandler) SuggestRepairs(ctx *gin.Context, job JobInPath) {
 	var request SuggestRepairsRequestObject
@@ -23104,6 +24414,59 @@ func (sh *strictHandler) GetStopNowDocument(ctx *gin.Context, job JobInPath, par
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(GetStopNowDocumentResponseObject); ok {
 		if err := validResponse.VisitGetStopNowDocumentResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetTakeoff operation middleware
+func (sh *strictHandler) GetTakeoff(ctx *gin.Context, job JobInPath) {
+	var request GetTakeoffRequestObject
+
+	request.Job = job
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetTakeoff(ctx.Request.Context(), request.(GetTakeoffRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetTakeoff")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetTakeoffResponseObject); ok {
+		if err := validResponse.VisitGetTakeoffResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListTakeoffMoves operation middleware
+func (sh *strictHandler) ListTakeoffMoves(ctx *gin.Context, job JobInPath, params ListTakeoffMovesParams) {
+	var request ListTakeoffMovesRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListTakeoffMoves(ctx.Request.Context(), request.(ListTakeoffMovesRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListTakeoffMoves")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListTakeoffMovesResponseObject); ok {
+		if err := validResponse.VisitListTakeoffMovesResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -24502,6 +25865,51 @@ func (sh *strictHandler) GetQuoteWorkbook(ctx *gin.Context, quote QuoteInPath) {
 	}
 }
 
+// VoidRemainder operation middleware
+func (sh *strictHandler) VoidRemainder(ctx *gin.Context, remainder RemainderInPath, params VoidRemainderParams) {
+	var request VoidRemainderRequestObject
+
+	request.Remainder = remainder
+	request.Params = params
+
+	var body VoidRemainderJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.VoidRemainder(ctx.Request.Context(), request.(VoidRemainderRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "VoidRemainder")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(VoidRemainderResponseObject); ok {
+		if err := validResponse.VisitVoidRemainderResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // ListRuleSets operation middleware
 func (sh *strictHandler) ListRuleSets(ctx *gin.Context) {
 	var request ListRuleSetsRequestObject
@@ -25197,6 +26605,30 @@ func (sh *strictHandler) PreviewPrices(ctx *gin.Context, params PreviewPricesPar
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(PreviewPricesResponseObject); ok {
 		if err := validResponse.VisitPreviewPricesResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListRemainders operation middleware
+func (sh *strictHandler) ListRemainders(ctx *gin.Context) {
+	var request ListRemaindersRequestObject
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListRemainders(ctx.Request.Context(), request.(ListRemaindersRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListRemainders")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListRemaindersResponseObject); ok {
+		if err := validResponse.VisitListRemaindersResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {

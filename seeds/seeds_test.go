@@ -7,6 +7,7 @@
 package seeds_test
 
 import (
+	"bareframe/internal/method"
 	"encoding/json"
 	"math/big"
 	"os"
@@ -65,6 +66,7 @@ type template struct {
 	Links                  []link
 	Lines                  []line
 	Cautions               map[string]string
+	Methods                *method.List
 }
 
 type material struct {

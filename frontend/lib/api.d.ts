@@ -1676,6 +1676,143 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/jobs/{job}/takeoff": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** What the steel of a job comes to, beside what its estimate says, with what moved. */
+        get: operations["getTakeoff"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/takeoff/moves": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** What moved with the takeoff and why, newest first. */
+        get: operations["listTakeoffMoves"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/methods": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Choose the finish and the methods of a job; what follows the takeoff moves. */
+        put: operations["changeMethods"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/follows": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Have tasks and lines follow the takeoff again, or keep them as they are. */
+        put: operations["followTakeoff"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/shop/remainders": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What jobs in work leave over of whole packs, by material. */
+        get: operations["listRemainders"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/remainders": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Use what another job leaves over, so that less is bought for this one. */
+        post: operations["useRemainder"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/remainders/{remainder}/void": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000d1 */
+                remainder: components["parameters"]["RemainderInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Say that what was taken went back, and why; it stays readable. */
+        post: operations["voidRemainder"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/jobs/{job}/observations": {
         parameters: {
             query?: never;
@@ -3016,6 +3153,9 @@ export interface components {
             items: components["schemas"]["TemplateSummary"][];
         };
         TemplateDetail: {
+            methods: components["schemas"]["WorkMethod"][];
+            /** @description By which its jobs follow their takeoff, in words. */
+            rules: components["schemas"]["RuleSaid"][];
             summary: components["schemas"]["TemplateSummary"];
             newest_id: components["schemas"]["Id"];
             /** @description What an edit sends as If-Match. */
@@ -3171,6 +3311,18 @@ export interface components {
             net: components["schemas"]["Money"];
             /** @description It sets the finish. */
             driving: boolean;
+        };
+        RuleSaid: {
+            key: string;
+            name: string;
+            stage: components["schemas"]["WorkStage"];
+            /** @enum {string} */
+            makes: "hours" | "material";
+            task: string;
+            material: string;
+            sentence: string;
+            note: string;
+            source: string;
         };
         /** @description Crew-hours at their lowest, most likely and highest. */
         ThreePoint: {
@@ -3517,6 +3669,8 @@ export interface components {
             hold_point: string;
             released?: components["schemas"]["Released"];
             tax_class: components["schemas"]["TaxClass"];
+            /** @description The hours follow the takeoff until somebody types over them. */
+            follows?: boolean;
             not_before?: components["schemas"]["Day"];
             finish_by?: components["schemas"]["Day"];
             scope: components["schemas"]["Scope"];
@@ -3553,6 +3707,8 @@ export interface components {
             phase_id: components["schemas"]["Id"];
             /** @description The row of the price book that it was made from. */
             price_item?: string;
+            /** @description The quantity follows the takeoff until somebody types over it. */
+            follows?: boolean;
             task_id?: components["schemas"]["Id"];
             kind: components["schemas"]["LineKind"];
             description: string;
@@ -3957,6 +4113,8 @@ export interface components {
             /** @description How much of it can be seen with the body on. */
             visible_percent: number;
             plan: components["schemas"]["ZonePlan"];
+            finish?: components["schemas"]["Finish"];
+            methods?: components["schemas"]["MethodChoice"];
         };
         Zone: {
             id: components["schemas"]["Id"];
@@ -3969,6 +4127,253 @@ export interface components {
             area_m2: components["schemas"]["Quantity"];
             visible_percent: number;
             plan: components["schemas"]["ZonePlan"];
+            finish?: components["schemas"]["Finish"];
+            methods?: components["schemas"]["MethodChoice"];
+        };
+        /**
+         * @description The level that steel is brought to; of a zone that has none, the job's.
+         * @enum {string}
+         */
+        Finish: "driver" | "show" | "concours" | "as_found";
+        /** @enum {string} */
+        WorkStage: "strip" | "repair" | "coat" | "remount";
+        /** @description By which method a stage is done; of a zone, stages that are not named go as the job's. */
+        MethodChoice: {
+            strip?: components["schemas"]["Key"];
+            repair?: components["schemas"]["Key"];
+            coat?: components["schemas"]["Key"];
+            remount?: components["schemas"]["Key"];
+        };
+        MethodsDraft: {
+            finish: components["schemas"]["Finish"];
+            methods: components["schemas"]["MethodChoice"];
+        };
+        FollowsDraft: {
+            task_ids: components["schemas"]["Id"][];
+            line_ids: components["schemas"]["Id"][];
+            follows: boolean;
+        };
+        Takeoff: {
+            job_id: components["schemas"]["Id"];
+            job_number: number;
+            version: number;
+            /** @description What the shop measures in: metric or inch. Quantities are metric here. */
+            units: string;
+            /**
+             * @description Why the estimate does not follow now; empty: it follows.
+             * @enum {string}
+             */
+            stands: "" | "sold" | "quoted" | "over";
+            currency: string;
+            finish: components["schemas"]["Finish"];
+            methods: components["schemas"]["MethodChoice"];
+            choices: components["schemas"]["WorkMethod"][];
+            zones: components["schemas"]["TakeoffZone"][];
+            totals: components["schemas"]["TakeoffTotal"][];
+            tasks: components["schemas"]["TakeoffTask"][];
+            materials: components["schemas"]["TakeoffMaterial"][];
+            gap: components["schemas"]["TakeoffGap"];
+            cautions: components["schemas"]["Caution"][];
+            /** @description The newest, newest first. */
+            moves: components["schemas"]["TakeoffMove"][];
+        };
+        WorkMethod: {
+            stage: components["schemas"]["WorkStage"];
+            key: string;
+            name: string;
+            note: string;
+            source: string;
+        };
+        TakeoffTotal: {
+            name: string;
+            says: string;
+            value: components["schemas"]["PlainNumber"];
+            unit: string;
+        };
+        PlainNumber: string;
+        TakeoffQuantity: {
+            name: string;
+            says: string;
+            value: components["schemas"]["PlainNumber"];
+            unit: string;
+            /** @description The formula with its figures. */
+            words: string;
+            source: string;
+        };
+        TakeoffZone: {
+            zone_id: components["schemas"]["Id"];
+            code: string;
+            name: string;
+            condition: components["schemas"]["SteelCondition"];
+            /** @description False: nobody looked, so it counts as hidden. */
+            seen: boolean;
+            /** @description Measured bad steel. */
+            hole_mm?: {
+                length: number;
+                width: number;
+            };
+            section: components["schemas"]["ZoneSection"];
+            length_mm: number;
+            /** @description The sheet gauge nearest to the thickness, as 16 ga (1.52 mm); empty: none is near. */
+            gauge: string;
+            finish: components["schemas"]["Finish"];
+            methods: components["schemas"]["MethodChoice"];
+            own_finish: boolean;
+            own_methods: components["schemas"]["WorkStage"][];
+            quantities: components["schemas"]["TakeoffQuantity"][];
+            /** @description What could not be worked out for want of a measure. */
+            missing: string[];
+        };
+        MadeByRule: {
+            rule: string;
+            name: string;
+            /** @description The rule in words. */
+            sentence: string;
+            note: string;
+            source: string;
+            unit: string;
+            fixed: components["schemas"]["PlainNumber"];
+            amount: components["schemas"]["PlainNumber"];
+            zones: components["schemas"]["MadeForZone"][];
+        };
+        MadeForZone: {
+            zone_id: components["schemas"]["Id"];
+            amount: components["schemas"]["PlainNumber"];
+            words: string;
+        };
+        TakeoffTask: {
+            task_id: components["schemas"]["Id"];
+            code: string;
+            name: string;
+            /** @description False: the hours were typed over, or never followed. */
+            follows: boolean;
+            hours: components["schemas"]["ThreePoint"];
+            asked: components["schemas"]["ThreePoint"];
+            difference: components["schemas"]["SignedHours"];
+            words: string;
+            rules: components["schemas"]["MadeByRule"][];
+        };
+        TakeoffMaterial: {
+            /** @description The row of the price book. */
+            key: string;
+            name: string;
+            /** @description The price book has such a row today. */
+            priced: boolean;
+            task_id?: components["schemas"]["Id"];
+            task_code?: string;
+            line_id?: components["schemas"]["Id"];
+            quantity?: components["schemas"]["PlainNumber"];
+            asked: components["schemas"]["PlainNumber"];
+            unit: string;
+            follows: boolean;
+            words: string;
+            rules: components["schemas"]["MadeByRule"][];
+            bought?: components["schemas"]["BoughtMaterial"];
+        };
+        /** @description What the whole job buys of the material, beside the first of its lines. */
+        BoughtMaterial: {
+            need: components["schemas"]["PlainNumber"];
+            taken: components["schemas"]["PlainNumber"];
+            amount: components["schemas"]["PlainNumber"];
+            left: components["schemas"]["PlainNumber"];
+            given: components["schemas"]["PlainNumber"];
+            unit: string;
+            packs: {
+                size: string;
+                count: number;
+            }[];
+            /** @description The client is billed for whole packs. */
+            whole_packs: boolean;
+            words: string;
+        };
+        /** @description By how much what the steel now asks for differs from the estimate, of what follows or followed when it was sold. */
+        TakeoffGap: {
+            hours: components["schemas"]["SignedHours"];
+            net: components["schemas"]["Money"];
+            total: components["schemas"]["Money"];
+        };
+        TakeoffMove: {
+            id: components["schemas"]["Id"];
+            at: components["schemas"]["Instant"];
+            by: string;
+            cause: string;
+            currency: string;
+            tasks: components["schemas"]["MovedHours"][];
+            materials: components["schemas"]["MovedMaterial"][];
+            net_before: components["schemas"]["Money"];
+            net_after: components["schemas"]["Money"];
+            total_before: components["schemas"]["Money"];
+            total_after: components["schemas"]["Money"];
+            finish_before: components["schemas"]["Instant"];
+            finish_after: components["schemas"]["Instant"];
+            points_before?: string;
+            points_after?: string;
+        };
+        MovedHours: {
+            task_id: components["schemas"]["Id"];
+            code: string;
+            name: string;
+            follows: boolean;
+            before: components["schemas"]["ThreePoint"];
+            after: components["schemas"]["ThreePoint"];
+            asked_before: components["schemas"]["Hours"];
+            asked_after: components["schemas"]["Hours"];
+            by: components["schemas"]["MovedBy"][];
+        };
+        MovedMaterial: {
+            line_id?: components["schemas"]["Id"];
+            key: string;
+            name: string;
+            task_code: string;
+            unit: string;
+            follows: boolean;
+            before: components["schemas"]["PlainNumber"];
+            after: components["schemas"]["PlainNumber"];
+            asked_before: components["schemas"]["PlainNumber"];
+            asked_after: components["schemas"]["PlainNumber"];
+            by: components["schemas"]["MovedBy"][];
+        };
+        MovedBy: {
+            zone_id?: components["schemas"]["Id"];
+            zone: string;
+            amount: components["schemas"]["PlainNumber"];
+            why: string;
+            words: string;
+        };
+        TakeoffMovePage: {
+            items: components["schemas"]["TakeoffMove"][];
+            next_cursor: string;
+        };
+        RemainderUse: {
+            material: components["schemas"]["Key"];
+            from_job: components["schemas"]["Id"];
+            quantity: string;
+            unit: string;
+        };
+        Remainder: {
+            material: string;
+            name: string;
+            unit: string;
+            job_id: components["schemas"]["Id"];
+            job_number: number;
+            left: components["schemas"]["PlainNumber"];
+            given: components["schemas"]["PlainNumber"];
+            free: components["schemas"]["PlainNumber"];
+            words: string;
+            moves: components["schemas"]["RemainderMove"][];
+        };
+        RemainderMove: {
+            id: components["schemas"]["Id"];
+            to_job: components["schemas"]["Id"];
+            to_job_number?: number;
+            quantity: components["schemas"]["PlainNumber"];
+            by: string;
+            at: components["schemas"]["Instant"];
+            void: boolean;
+            void_reason?: string;
+        };
+        RemainderList: {
+            items: components["schemas"]["Remainder"][];
         };
         FrameLayout: {
             code: string;
@@ -5025,6 +5430,8 @@ export interface components {
         OrderInPath: components["schemas"]["Id"];
         /** @example 00000000-0000-7000-8000-0000000000c5 */
         PaymentInPath: components["schemas"]["Id"];
+        /** @example 00000000-0000-7000-8000-0000000000d1 */
+        RemainderInPath: components["schemas"]["Id"];
         /** @example 00000000-0000-7000-8000-0000000000c7 */
         ObservationInPath: components["schemas"]["Id"];
         /** @example 00000000-0000-7000-8000-0000000000c8 */
@@ -8807,6 +9214,237 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Frame"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getTakeoff: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The takeoff. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Takeoff"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listTakeoffMoves: {
+        parameters: {
+            query?: {
+                limit?: components["parameters"]["Limit"];
+                /** @description The next_cursor of the page before. */
+                cursor?: components["parameters"]["Cursor"];
+            };
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What moved. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TakeoffMovePage"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    changeMethods: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "finish": "show",
+                 *       "methods": {
+                 *         "strip": "hand",
+                 *         "coat": "two_pack"
+                 *       }
+                 *     }
+                 */
+                "application/json": components["schemas"]["MethodsDraft"];
+            };
+        };
+        responses: {
+            /** @description The job. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JobPage"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    followTakeoff: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description The version the edit was made on. Without it the edit is refused with 428. */
+                "If-Match"?: components["parameters"]["IfMatch"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "task_ids": [
+                 *         "00000000-0000-7000-8000-0000000000a2"
+                 *       ],
+                 *       "line_ids": [],
+                 *       "follows": true
+                 *     }
+                 */
+                "application/json": components["schemas"]["FollowsDraft"];
+            };
+        };
+        responses: {
+            /** @description The job. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JobPage"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listRemainders: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Remainders. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RemainderList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    useRemainder: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "material": "primer_2k",
+                 *       "from_job": "00000000-0000-7000-8000-0000000000d2",
+                 *       "quantity": "0.5",
+                 *       "unit": "l"
+                 *     }
+                 */
+                "application/json": components["schemas"]["RemainderUse"];
+            };
+        };
+        responses: {
+            /** @description The takeoff. */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Takeoff"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    voidRemainder: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000d1 */
+                remainder: components["parameters"]["RemainderInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "reason": "Wrong hardener for it."
+                 *     }
+                 */
+                "application/json": components["schemas"]["Reason"];
+            };
+        };
+        responses: {
+            /** @description The takeoff of the job that had taken it. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Takeoff"];
                 };
             };
             default: components["responses"]["Problem"];

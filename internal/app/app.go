@@ -10,10 +10,12 @@ import (
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
+	"bareframe/internal/method"
 	"bareframe/internal/points"
 	"bareframe/internal/policy"
 	"bareframe/internal/pricing/localrules"
 	"bareframe/internal/repair"
+	"bareframe/internal/takeoff"
 )
 
 // Passwords makes and checks password hashes and judges passwords.
@@ -49,6 +51,8 @@ type Options struct {
 	Photos    PhotoStore           // nil: photos are refused
 	Sheet     points.Sheet         // the judging sheet that a shop begins with
 	PutRight  domain.PutRight      // what work counts as having put right on a sheet
+	Takeoff   *takeoff.System      // for jobs whose template has none of its own; nil: nothing is taken off
+	Methods   method.List          // as Repairs
 }
 
 // App holds the use cases. It is safe for concurrent use.
@@ -64,6 +68,8 @@ type App struct {
 	photos    PhotoStore
 	sheet     points.Sheet
 	putRight  domain.PutRight
+	takeoff   *takeoff.System
+	methods   method.List
 
 	calendars *cache[calendarKey, *calendar.Calendar]
 	gates     *cache[versionKey, gate]
@@ -71,6 +77,8 @@ type App struct {
 	estimates *cache[versionKey, bothEstimates]
 	baselines *cache[versionKey, map[domain.ID]domain.Baseline] // by task
 	prices    *cache[priceKey, priced]
+	crafts    *cache[domain.ID, *craft] // by template
+	takeoffs  *cache[measureKey, *measured]
 	attempts  *throttle
 	setup     *setupToken
 	rules     []localrules.RuleSet // by code
@@ -87,13 +95,15 @@ func New(o Options) *App {
 	}
 	return &App{
 		store: o.Store, passwords: o.Passwords, now: o.Now, newID: o.NewID, secret: o.Secret, announce: o.Announce,
-		frames: o.Frames, repairs: o.Repairs, photos: o.Photos, sheet: o.Sheet, putRight: o.PutRight,
+		frames: o.Frames, repairs: o.Repairs, photos: o.Photos, takeoff: o.Takeoff, methods: o.Methods, sheet: o.Sheet, putRight: o.PutRight,
 		calendars: newCache[calendarKey, *calendar.Calendar](256),
 		gates:     newCache[versionKey, gate](1024),
 		inside:    newCache[versionKey, map[domain.ID]bool](1024),
 		estimates: newCache[versionKey, bothEstimates](mostEstimates),
 		baselines: newCache[versionKey, map[domain.ID]domain.Baseline](mostBaselines),
 		prices:    newCache[priceKey, priced](mostPrices),
+		crafts:    newCache[domain.ID, *craft](mostCrafts),
+		takeoffs:  newCache[measureKey, *measured](mostMeasured),
 		attempts:  newThrottle(),
 		setup:     &setupToken{},
 		rules:     byCode(o.Rules),

@@ -210,7 +210,7 @@ func (a *App) AddLine(ctx context.Context, actor domain.Actor, jobID domain.ID, 
 		if err := ed.optionStands("", l.OptionID); err != nil {
 			return err
 		}
-		l.ID, l.JobID, l.Scope = a.newID(), jobID, ed.newScope()
+		l.ID, l.JobID, l.Scope, l.Follows = a.newID(), jobID, ed.newScope(), false
 		l.Position = domain.NextPosition(ed.e.Lines, func(x domain.Line) int { return x.Position })
 		if err := ed.checkLine(w, l); err != nil {
 			return err
@@ -236,6 +236,7 @@ func (a *App) ChangeLine(ctx context.Context, actor domain.Actor, jobID, id doma
 			return err
 		}
 		l.ID, l.JobID, l.Scope, l.Position, l.OrderID = id, jobID, before.Scope, before.Position, before.OrderID
+		l.Follows = before.Follows && l.Kind == before.Kind && l.TaskID == before.TaskID && l.PriceItem == before.PriceItem && l.Unit == before.Unit && l.Quantity.Equal(before.Quantity)
 		if err := ed.checkLine(w, l); err != nil {
 			return err
 		}

@@ -85,8 +85,8 @@ func framePage(r Reader, jobID domain.ID) (FramePage, error) {
 	return p, err
 }
 
-// reframe runs one change of a job's zones, on the version it was made on, and
-// moves the version. It returns the new frame.
+// reframe runs one change of a job's zones, on the version it was made on, moves
+// the version and has the estimate follow. It returns the new frame.
 func (a *App) reframe(ctx context.Context, actor domain.Actor, action policy.Action, jobID domain.ID, made Precondition, fn func(w *work, job *domain.Job, zones []domain.Zone) error) (FramePage, error) {
 	var page FramePage
 	err := a.change(ctx, actor, action, func(w *work) error {
@@ -104,11 +104,14 @@ func (a *App) reframe(ctx context.Context, actor domain.Actor, action policy.Act
 		if err != nil {
 			return err
 		}
-		if err := fn(w, &job, zones); err != nil {
-			return err
-		}
-		job.Version++
-		if err := w.SaveJob(job); err != nil {
+		_, err = w.remeasured(jobID, func() error {
+			if err := fn(w, &job, zones); err != nil {
+				return err
+			}
+			job.Version++
+			return w.SaveJob(job)
+		})
+		if err != nil {
 			return err
 		}
 		w.tell(job, "frame")
@@ -186,7 +189,7 @@ func (a *App) AddZone(ctx context.Context, actor domain.Actor, jobID domain.ID, 
 		}
 		z.ID, z.JobID = a.newID(), jobID
 		z.Position = domain.NextPosition(zones, func(x domain.Zone) int { return x.Position })
-		if err := z.Validate(zones); err != nil {
+		if err := w.validZone(*job, z, zones); err != nil {
 			return err
 		}
 		if job.FrameName == "" {
@@ -201,13 +204,13 @@ func (a *App) AddZone(ctx context.Context, actor domain.Actor, jobID domain.ID, 
 
 // ChangeZone edits a zone. What was observed on it stays with it.
 func (a *App) ChangeZone(ctx context.Context, actor domain.Actor, jobID, id domain.ID, made Precondition, z domain.Zone) (FramePage, error) {
-	return a.reframe(ctx, actor, "changeZone", jobID, made, func(w *work, _ *domain.Job, zones []domain.Zone) error {
+	return a.reframe(ctx, actor, "changeZone", jobID, made, func(w *work, job *domain.Job, zones []domain.Zone) error {
 		before, err := zoneOf(zones, id)
 		if err != nil {
 			return err
 		}
 		z.ID, z.JobID, z.Position = id, jobID, before.Position
-		if err := z.Validate(zones); err != nil {
+		if err := w.validZone(*job, z, zones); err != nil {
 			return err
 		}
 		if err := w.SaveZone(z); err != nil {
@@ -236,6 +239,18 @@ func (a *App) RemoveZone(ctx context.Context, actor domain.Actor, jobID, id doma
 		}
 		return w.trail("zone "+id, jobID, before, nil)
 	})
+}
+
+// validZone holds a zone against the frame and its methods against the job's rules.
+func (w *work) validZone(job domain.Job, z domain.Zone, zones []domain.Zone) error {
+	if err := z.Validate(zones); err != nil || len(z.Ways) == 0 {
+		return err
+	}
+	c, err := w.app.craftOf(w, job)
+	if err != nil {
+		return err
+	}
+	return z.Ways.Validate("/methods", c.rules.List())
 }
 
 func zoneOf(zones []domain.Zone, id domain.ID) (domain.Zone, error) {

@@ -83,11 +83,23 @@ func (w *work) createJob(n NewJob) (domain.ID, error) {
 	if job.SheetID, job.SheetVersion, err = w.onlySheet(); err != nil {
 		return "", err
 	}
+	c, err := w.app.crafted(template.ID, template.Plan)
+	if err != nil {
+		return "", err
+	}
+	c.startedBy(&job)
 	if err := w.AddJob(job); err != nil {
 		return "", err
 	}
 	if framed {
 		if err := w.layFrame(&job, layout); err != nil {
+			return "", err
+		}
+		zones, err := w.Zones(job.ID)
+		if err != nil {
+			return "", err
+		}
+		if e, err = w.app.followFromTheStart(c, job, zones, e, shop.PricesFor(job, domain.DayOf(w.now, shop.Zone()))); err != nil {
 			return "", err
 		}
 	}
@@ -256,7 +268,7 @@ func fromPriceBook(line *domain.Line, l domain.TemplateLine, book domain.PriceBo
 	if !ok {
 		return fault.New(fault.Conflict, "material-missing", "The price book has no material %q, which the template's line %q needs; add it first.", l.Material, l.Description)
 	}
-	line.Unit, line.UnitCost, line.MarkupPercent, line.WastePercent, line.TaxClass = m.Unit, m.UnitCost, m.MarkupPercent, m.WastePercent, m.TaxClass
+	line.Unit, line.UnitCost, line.MarkupPercent, line.WastePercent, line.TaxClass = m.Unit, m.UnitCost, m.MarkupPercent, m.WasteBilled(), m.TaxClass
 	if line.Description == "" {
 		line.Description = m.Name
 	}

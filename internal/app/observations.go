@@ -54,22 +54,39 @@ func (w *work) survey(jobID domain.ID, all []domain.Observation) ([]domain.ID, e
 		return nil, err
 	}
 	ids := make([]domain.ID, len(all))
-	for i, o := range all {
-		if err := o.Validate(zones, photos); err != nil {
-			return nil, err
-		}
-		o.ID, o.JobID, o.By, o.ByName, o.At = w.app.newID(), jobID, w.actor.PersonID, w.actor.Name, w.now
-		o.VoidedAt, o.VoidedBy, o.VoidReason = nil, "", ""
-		if err := w.AddObservation(o); err != nil {
-			return nil, err
-		}
-		if err := w.trail("observation "+o.ID, jobID, nil, o); err != nil {
-			return nil, err
-		}
-		ids[i] = o.ID
-	}
 	w.tell(job, "frame")
-	return ids, nil
+	return ids, w.seenAnew(jobID, func() error {
+		for i, o := range all {
+			if err := o.Validate(zones, photos); err != nil {
+				return err
+			}
+			o.ID, o.JobID, o.By, o.ByName, o.At = w.app.newID(), jobID, w.actor.PersonID, w.actor.Name, w.now
+			o.VoidedAt, o.VoidedBy, o.VoidReason = nil, "", ""
+			if err := w.AddObservation(o); err != nil {
+				return err
+			}
+			if err := w.trail("observation "+o.ID, jobID, nil, o); err != nil {
+				return err
+			}
+			ids[i] = o.ID
+		}
+		return nil
+	})
+}
+
+// seenAnew runs a change of what was seen, and has the estimate follow. Where it
+// moved, so does the version of the job.
+func (w *work) seenAnew(jobID domain.ID, change func() error) error {
+	moved, err := w.remeasured(jobID, change)
+	if err != nil || !moved {
+		return err
+	}
+	job, err := w.Job(jobID)
+	if err != nil {
+		return err
+	}
+	job.Version++
+	return w.SaveJob(job)
 }
 
 // onFrame returns a job on which things may still be seen.
@@ -108,11 +125,13 @@ func (a *App) VoidObservation(ctx context.Context, actor domain.Actor, id domain
 		}
 		after := before
 		after.VoidedAt, after.VoidedBy, after.VoidReason = &w.now, actor.Name, reason
-		if err := w.VoidObservation(after); err != nil {
-			return "", err
-		}
 		w.tell(job, "frame")
-		return id, w.trail("observation "+id, job.ID, before, after)
+		return id, w.seenAnew(job.ID, func() error {
+			if err := w.VoidObservation(after); err != nil {
+				return err
+			}
+			return w.trail("observation "+id, job.ID, before, after)
+		})
 	})
 	if err != nil {
 		return SeenPage{}, err

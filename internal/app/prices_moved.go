@@ -118,7 +118,7 @@ func atPrice(l domain.Line, book domain.PriceBook) (domain.Line, bool) {
 		if !ok || m.Unit != l.Unit {
 			return l, false
 		}
-		n.UnitCost, n.MarkupPercent, n.WastePercent = m.UnitCost, m.MarkupPercent, m.WastePercent
+		n.UnitCost, n.MarkupPercent, n.WastePercent = m.UnitCost, m.MarkupPercent, m.WasteBilled()
 	case pricing.Sublet:
 		v, ok := book.Vendor(l.PriceItem)
 		if !ok {

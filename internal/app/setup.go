@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"crypto/subtle"
+	"fmt"
 	"sync"
 	"time"
 
@@ -87,6 +88,11 @@ func (a *App) OpenShop(ctx context.Context, n NewShop, only bool) (shopID, owner
 	}
 	if _, err := calendar.New(n.Calendar); err != nil {
 		return "", "", err
+	}
+	for i, plan := range n.Templates {
+		if err := a.checkCraft(fmt.Sprintf("/templates/%d", i), plan, n.PriceBook); err != nil {
+			return "", "", err
+		}
 	}
 	shop := domain.Shop{ID: a.newID(), Version: 1, CreatedAt: a.now(), Demo: n.Demo, Settings: n.Settings,
 		CalendarVersion: 1, Calendar: n.Calendar, PriceBookVersion: 1, PriceBook: n.PriceBook, RulesVersion: 1, Rules: domain.DefaultRules()}

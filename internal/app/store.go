@@ -108,6 +108,7 @@ type Reader interface {
 
 	MoneyReader
 	LetterReader
+	TakeoffReader
 }
 
 // TaskName is how a task is called in a list.
@@ -187,6 +188,7 @@ type Tx interface {
 
 	MoneyWriter
 	LetterWriter
+	TakeoffWriter
 }
 
 // Answer is what a retried write is answered with.

@@ -107,6 +107,7 @@ func keepHistory(t *domain.Task, before domain.Task) {
 	t.ID, t.JobID, t.Position, t.Scope, t.OrderID = before.ID, before.JobID, before.Position, before.Scope, before.OrderID
 	t.OpenedBy, t.OpenedAt, t.OpenedAs = before.OpenedBy, before.OpenedAt, before.OpenedAs
 	t.ReleasedBy, t.ReleasedAt, t.ReleaseNote = before.ReleasedBy, before.ReleasedAt, before.ReleaseNote
+	t.Follows = before.Follows && t.Kind == before.Kind && t.Code == before.Code && sameHours(t.Hours, before.Hours)
 }
 
 func changesWhatWasSold(a, b domain.Task) bool {

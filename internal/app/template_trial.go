@@ -67,6 +67,9 @@ func (a *App) trial(shop domain.Shop, plan domain.TemplatePlan, options map[stri
 	if err != nil {
 		return out.stopped("/plan", err)
 	}
+	if e, err = a.trialFollows(plan, e, shop, now); err != nil {
+		return out.stopped("/plan", err)
+	}
 	e.Sort()
 	page := JobPage{Shop: shop, Job: domain.Job{Version: 1, State: domain.Enquiry, Currency: shop.Settings.Currency}, Estimate: e.InForce(), All: e, AsOf: now}
 	if err := a.figured(&page, shop.Basis(domain.DayOf(now, shop.Zone())), nil, true); err != nil {
@@ -81,6 +84,23 @@ func (a *App) trial(shop domain.Shop, plan domain.TemplatePlan, options map[stri
 		out.Days = movedDays(cal, standardDay(shop.Calendar), page.Plan.Start, page.Plan.Finish)
 	}
 	return out, nil
+}
+
+// trialFollows has the sample job follow its frame, as a job that is made does.
+func (a *App) trialFollows(plan domain.TemplatePlan, e domain.Estimate, shop domain.Shop, now time.Time) (domain.Estimate, error) {
+	layout, framed := a.layout(plan.Frame)
+	c, err := a.newCraft(plan)
+	if err != nil || !framed {
+		return e, err
+	}
+	job := domain.Job{ID: "sample"}
+	c.startedBy(&job)
+	zones := make([]domain.Zone, len(layout.Zones))
+	for i, z := range layout.Zones {
+		zones[i] = z.Zone(job.ID, i+1)
+		zones[i].ID = z.Code
+	}
+	return a.followFromTheStart(c, job, zones, e, shop.PriceBook.On(domain.DayOf(now, shop.Zone())))
 }
 
 // stopped turns a refusal into problems; what is no refusal stays an error.

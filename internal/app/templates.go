@@ -7,6 +7,7 @@ import (
 
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
+	"bareframe/internal/method"
 	"bareframe/internal/policy"
 )
 
@@ -16,6 +17,8 @@ type TemplatePage struct {
 	Newest     domain.Template // of its key, without its plan
 	Repairs    int             // how many repairs the list has that its jobs go by
 	OwnRepairs bool            // the list is the template's own, not the program's
+	Methods    method.List     // by which its jobs follow their takeoff
+	Known      method.Known    // what they may name, for their sentences
 }
 
 // Templates lists the newest revision of each template that jobs are made from,
@@ -62,6 +65,14 @@ func (a *App) templatePage(r Reader, t domain.Template) (TemplatePage, error) {
 	if t.Plan.Repairs != nil {
 		p.Repairs, p.OwnRepairs = len(t.Plan.Repairs.Repairs), true
 	}
+	if err != nil {
+		return p, err
+	}
+	shop, err := r.Shop()
+	if err != nil {
+		return p, err
+	}
+	p.Methods, p.Known, err = a.rulesOf(t, shop.PriceBook)
 	return p, err
 }
 
@@ -106,7 +117,7 @@ func (w *work) addTemplate(n NewTemplate) (domain.ID, error) {
 	if strings.TrimSpace(n.Name) == "" {
 		return "", fault.InvalidField("template-invalid", "/name", "A template has a name.")
 	}
-	plan, note := blankPlan(), ""
+	plan, note := w.app.blankPlan(), ""
 	if n.CopyOf != "" {
 		from, err := w.Template(n.CopyOf)
 		if fault.KindOf(err) == fault.NotFound {
@@ -126,9 +137,12 @@ func (w *work) addTemplate(n NewTemplate) (domain.ID, error) {
 	return t.ID, w.storeTemplate(t, nil)
 }
 
-// blankPlan has the phases of the trade's usual order and nothing in them.
-func blankPlan() domain.TemplatePlan {
+// blankPlan has the phases of the trade's usual order and nothing in them. The
+// program's methods are there to choose from, but not its rules: they mean tasks by
+// codes that here may be anything.
+func (a *App) blankPlan() domain.TemplatePlan {
 	return domain.TemplatePlan{
+		Methods:        &method.List{Methods: a.methods.Methods, Rules: []method.Rule{}},
 		VehicleOptions: []domain.VehicleOption{}, Tasks: []domain.TemplateTask{}, Links: []domain.TemplateLink{}, Lines: []domain.TemplateLine{},
 		Cautions: map[string]string{},
 		Phases: []domain.TemplatePhase{{Key: "removal", Name: "Removal"}, {Key: "stripping", Name: "Media stripping"}, {Key: "repair", Name: "Rust repair"},

@@ -13,6 +13,7 @@ import (
 
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
+	"bareframe/internal/method"
 	"bareframe/internal/points"
 	"bareframe/internal/pricing"
 	"bareframe/internal/pricing/localrules"
@@ -177,17 +178,19 @@ func ReadRules(files fs.FS) ([]localrules.RuleSet, error) {
 }
 
 // Craft is what the program brings for every shop: frames to start from, the
-// repair list for jobs whose template has none of its own, the setup for takeoffs
-// and the judging sheet that a shop begins with, and what work puts right on it.
+// repair list for jobs whose template has none of its own, the setup for takeoffs,
+// the methods and the judging sheet that a shop begins with, and what work puts right on it.
 type Craft struct {
 	Frames   []domain.FrameLayout // by code
 	Repairs  repair.List
 	Takeoff  takeoff.System
+	Methods  method.List
 	Sheet    points.Sheet // the judging sheet that a shop begins with
 	PutRight domain.PutRight
 }
 
-// ReadCraft reads frames, repairs, the setup for takeoffs and the sheet from the seed files.
+// ReadCraft reads frames, repairs, the setup for takeoffs, the methods and the sheet from the
+// seed files.
 func ReadCraft(files fs.FS) (Craft, error) {
 	var out Craft
 	names, err := fs.Glob(files, "frames/*.json")
@@ -215,6 +218,16 @@ func ReadCraft(files fs.FS) (Craft, error) {
 		return out, err
 	}
 	if out.Takeoff, err = takeoff.Parse(text); err != nil {
+		return out, err
+	}
+	if text, err = fs.ReadFile(files, "methods.json"); err != nil {
+		return out, err
+	}
+	coats := make([]method.Named, len(out.Takeoff.Coats))
+	for i, c := range out.Takeoff.Coats {
+		coats[i] = method.Named{Key: c.Key, Name: c.Name}
+	}
+	if out.Methods, err = method.Parse(text, method.Known{Quantities: method.TakeoffQuantities(coats...)}); err != nil {
 		return out, err
 	}
 	if text, err = fs.ReadFile(files, "sheets/separate-body-frame.json"); err != nil {

@@ -109,6 +109,7 @@ type Task struct {
 	// inside whose cap the task may be worked before the strip gate is released.
 	AllowanceLineID ID
 	TaxClass        pricing.TaxClass
+	Follows         bool // the hours follow the takeoff until somebody types over them
 	NotBefore       Day
 	FinishBy        Day
 	Position        int
@@ -184,6 +185,7 @@ type Line struct {
 	OptionID        ID     // the option that it belongs to; empty: always bought
 	PriceItem       string // the row of the price book that it was made from: a material, for sublet work a vendor
 	Position        int
+	Follows         bool // the quantity follows the takeoff until somebody types over it
 }
 
 // Estimate is the work of one job: what it consists of and in what order.

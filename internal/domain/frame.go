@@ -20,6 +20,8 @@ type Zone struct {
 	VisiblePercent int             // how much of it can be seen with the body on
 	Plan           ZonePlan
 	Position       int
+	Finish         Finish // empty: the job's
+	Ways           Ways   // stages that are not named: the job's
 }
 
 // ZoneKind says what a zone is.

@@ -4,10 +4,12 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
+	"strconv"
 
 	"github.com/shopspring/decimal"
 
 	"bareframe/internal/fault"
+	"bareframe/internal/takeoff"
 )
 
 // Bounds of a frame's numbers, in millimetres. A frame of any road vehicle lies
@@ -54,12 +56,14 @@ func (z Zone) Validate(others []Zone) error {
 		c.Add("/area_m2", "An area lies between 0 and %d m².", maxAreaM2)
 	}
 	within(&c, "/visible_percent", z.VisiblePercent, 0, 100)
+	if err := fault.As(z.Finish.Validate("/finish", false)); err != nil {
+		c.Add("/finish", "%s", err.Fields[0].Detail)
+	}
 	z.Plan.validate(&c, z.Kind)
 	return c.Err("zone-invalid")
 }
 
-// validate wants walls that fit into the section: two of them fill it at half
-// its width or height.
+// validate wants walls that fit into the section, as a takeoff will.
 func (s Section) validate(c *fault.Collector) {
 	if !slices.Contains(sectionShapes, s.Shape) {
 		c.Add("/section/shape", "A section is a box, channel, hat, tube, plate or none.")
@@ -69,10 +73,38 @@ func (s Section) validate(c *fault.Collector) {
 	if s.ThicknessMM.IsNegative() {
 		c.Add("/section/thickness_mm", "A thickness is not negative.")
 	}
-	half := decimal.NewFromInt(int64(s.WidthMM)).Div(decimal.NewFromInt(2))
-	if s.ThicknessMM.GreaterThan(half) {
-		c.Add("/section/thickness_mm", "A wall is at most half as thick as the section is wide, here %s mm.", half)
+	for _, f := range s.tooThick() {
+		c.Add("/section"+f.Pointer, "%s", f.Detail)
 	}
+}
+
+// tooThick is what a takeoff says against the thickness of a section. What was not
+// measured, and a thickness below 0, has been named or is left to the takeoff.
+func (s Section) tooThick() []fault.Field {
+	if s.ThicknessMM.IsNegative() {
+		return nil
+	}
+	z := s.Measured(1, decimal.Zero)
+	if err := fault.As(z.Check()); err != nil {
+		return slices.DeleteFunc(slices.Clone(err.Fields), func(f fault.Field) bool { return f.Pointer != "/thickness_mm" || s.ThicknessMM.IsZero() })
+	}
+	return nil
+}
+
+// Measured is a piece of frame of this section as a takeoff measures it. A plate and
+// a tube have no height of their own there, and a given surface only what has no
+// section.
+func (s Section) Measured(lengthMM int, areaM2 decimal.Decimal) takeoff.Zone {
+	z := takeoff.Zone{ID: "zone", Shape: takeoff.Shape(s.Shape), LengthMM: strconv.Itoa(lengthMM), ThicknessMM: s.ThicknessMM.String()}
+	if z.Shape == takeoff.None {
+		z.AreaM2 = areaM2.String()
+		return z
+	}
+	z.WidthMM = strconv.Itoa(s.WidthMM)
+	if z.Shape != takeoff.Plate && z.Shape != takeoff.Tube {
+		z.HeightMM = strconv.Itoa(s.HeightMM)
+	}
+	return z
 }
 
 func (p ZonePlan) validate(c *fault.Collector, kind ZoneKind) {

@@ -53,6 +53,15 @@ type Material struct {
 	Held
 }
 
+// WasteBilled is the waste that a line bears: none where whole packs are billed,
+// which hold it.
+func (m Material) WasteBilled() decimal.Decimal {
+	if m.WholePacks {
+		return decimal.Zero
+	}
+	return m.WastePercent
+}
+
 // Pack is a can, sheet or bag that a material is bought in.
 type Pack struct {
 	Size decimal.Decimal `json:"size"` // in the unit of the material

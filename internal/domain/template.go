@@ -8,9 +8,11 @@ import (
 	"github.com/shopspring/decimal"
 
 	"bareframe/internal/calendar"
+	"bareframe/internal/method"
 	"bareframe/internal/network"
 	"bareframe/internal/pricing"
 	"bareframe/internal/repair"
+	"bareframe/internal/takeoff"
 )
 
 // Template is one revision of a shop's starting point for a kind of job. A stored
@@ -46,6 +48,8 @@ type TemplatePlan struct {
 	Cautions       map[string]string `json:"cautions"`
 	Frame          string            `json:"frame,omitempty"`   // code of the layout that a job's zones are copied from
 	Repairs        *repair.List      `json:"repairs,omitempty"` // the template's own; absent: the program's list holds
+	Takeoff        *takeoff.System   `json:"takeoff,omitempty"` // as Repairs
+	Methods        *method.List      `json:"methods,omitempty"` // as Repairs; a list of no rules makes nothing follow
 }
 
 // Edited returns the plan with everything that an owner edits taken from another;

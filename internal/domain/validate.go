@@ -53,7 +53,7 @@ func (t Task) validateHours(c *fault.Collector) {
 	}
 	switch t.Kind {
 	case Work:
-		if !h.High.IsPositive() {
+		if !h.High.IsPositive() && !t.Follows {
 			c.Add("/hours", "Work takes some hours; give low, likely and high.")
 		}
 	case Cure:

@@ -82,7 +82,7 @@ func Make(ctx context.Context, m Making) (shop Shop, err error) {
 	if err := st.Migrate(ctx); err != nil {
 		return shop, err
 	}
-	k := &maker{app: app.New(app.Options{Store: st, Passwords: password.NewKeeper(), Secret: secret, Frames: craft.Frames, Repairs: craft.Repairs, Sheet: craft.Sheet, PutRight: craft.PutRight,
+	k := &maker{app: app.New(app.Options{Store: st, Passwords: password.NewKeeper(), Secret: secret, Frames: craft.Frames, Repairs: craft.Repairs, Takeoff: &craft.Takeoff, Methods: craft.Methods, Sheet: craft.Sheet, PutRight: craft.PutRight,
 		Now:   func() time.Time { return time.Now().UTC() },
 		NewID: func() domain.ID { return uuid.Must(uuid.NewV7()).String() }}), shop: &shop}
 	for _, n := range sizes(m.Jobs) {

@@ -2,7 +2,6 @@ package method
 
 import (
 	"fmt"
-	"math/big"
 	"slices"
 	"strings"
 
@@ -28,32 +27,33 @@ var one = decimal.NewFromInt(1)
 
 // reckoning works through the rules of a checked list.
 type reckoning struct {
-	in    Input
-	names names
-	said  map[string]string // quantities in words
-	facts []map[string]fact // by position of the zone
-	// amounts holds what a rule made for a zone, in the unit of the rule.
-	amounts [][]*big.Rat
+	*Prepared
+	zones []Zone
+	facts []fact // zone by zone, as many for each as there are known quantities
+	// amounts holds what a rule made for a zone, in the unit of the rule; where it
+	// does not cover the zone there is no number.
+	amounts [][]ratio
 }
 
 // shares applies one rule to all zones, and names the first that counts.
-func (c reckoning) shares(i int) (out []Share, first string, err error) {
-	rule := c.plan(c.names.rule[i])
-	c.amounts[i] = make([]*big.Rat, len(c.in.Zones))
+func (c *reckoning) shares(i int) (out []Share, first string, err error) {
+	rule := &c.plans[i]
+	c.amounts[i] = make([]ratio, len(c.zones))
 	out = []Share{}
-	for j, z := range c.in.Zones {
+	for j := range c.zones {
+		z := &c.zones[j]
 		if !rule.For.covers(z, rule.Stage) {
 			continue
 		}
 		amount := c.amount(rule, j)
-		if amount.Num().BitLen() > maxAmountBits || amount.Denom().BitLen() > maxAmountBits {
+		if amount.tooLong() {
 			return nil, "", fault.InvalidField("method-amount", fmt.Sprintf("/zones/%d", j), "rule %q makes an amount of %q that has too many digits to be reckoned with", rule.Key, z.Name)
 		}
 		c.amounts[i][j] = amount
-		if amount.Sign() > 0 {
-			out = append(out, c.share(rule, j, amount))
+		if amount.sign() > 0 {
+			out = append(out, Share{Zone: z.ID, Name: z.Name, exact: amount, from: c, rule: i, zone: j})
 		}
-		if first == "" && (amount.Sign() > 0 || !rule.perZone()) {
+		if first == "" && (amount.sign() > 0 || !rule.perZone()) {
 			first = z.ID
 		}
 	}
@@ -64,46 +64,47 @@ func (c reckoning) shares(i int) (out []Share, first string, err error) {
 func (rule Rule) perZone() bool { return rule.Each != "" || len(rule.Parts) > 0 }
 
 // amount is what a rule that covers a zone makes for it, in the unit of the rule.
-func (c reckoning) amount(rule planned, zone int) *big.Rat {
-	sum := new(big.Rat).Set(rule.each)
-	for _, p := range rule.parts {
-		product := new(big.Rat).Set(p.constant)
-		for _, f := range p.factors {
-			if f.Times == "" && f.Per == "" {
-				product.Mul(product, c.value(f, rule.Stage, zone))
+func (c *reckoning) amount(rule *planned, zone int) ratio {
+	sum := rule.each
+	for i := range rule.parts {
+		p := &rule.parts[i]
+		product := p.constant
+		for k := range p.factors {
+			if f := &p.factors[k]; f.Times == "" && f.Per == "" {
+				product = product.times(c.value(f, rule.Stage, zone))
 			}
 		}
-		sum.Add(sum, product)
+		sum = sum.plus(product)
 	}
 	return sum
 }
 
-var none = new(big.Rat)
+// fact is one of a zone's quantities; the zone has none where nothing is known.
+func (c *reckoning) fact(zone, kind int) *fact { return &c.facts[zone*len(c.known.Quantities)+kind] }
 
 // value is what a factor is for a zone, in base units.
-func (c reckoning) value(f plannedFactor, s Stage, zone int) *big.Rat {
+func (c *reckoning) value(f *plannedFactor, s Stage, zone int) ratio {
 	switch {
 	case f.Of != "":
-		if fact, has := c.facts[zone][f.Of]; has {
+		if fact := c.fact(zone, f.kind); fact.value.known() {
 			return fact.value
 		}
-		return none
+		return whole(0)
 	case f.OfRule != "":
-		if amount := c.amounts[f.rule][zone]; amount != nil {
-			return new(big.Rat).Mul(amount, f.unit)
+		if amount := c.amounts[f.rule][zone]; amount.known() {
+			return amount.times(f.unit)
 		}
-		return none
+		return whole(0)
 	}
-	if v, ok := f.table[f.By.of(c.in.Zones[zone], s)]; ok {
+	if v, ok := f.table[f.By.of(&c.zones[zone], s)]; ok {
 		return v
 	}
 	return f.other
 }
 
-// share says how an amount came about.
-func (c reckoning) share(rule planned, zone int, amount *big.Rat) Share {
-	z := c.in.Zones[zone]
-	s := Share{Zone: z.ID, Name: z.Name, Inputs: []Quantity{}, exact: amount, Amount: decimal.NewFromBigRat(amount, shownPlaces)}
+// said is an amount of a zone as a formula with its figures.
+func (c *reckoning) said(s Share) string {
+	rule := &c.plans[s.rule]
 	var w strings.Builder
 	if rule.Each != "" {
 		w.WriteString(rule.Each + " " + rule.Unit)
@@ -112,38 +113,49 @@ func (c reckoning) share(rule planned, zone int, amount *big.Rat) Share {
 		if i > 0 || rule.Each != "" {
 			w.WriteString(" + ")
 		}
-		for _, f := range p.factors {
-			w.WriteString(f.sign)
-			w.WriteString(c.words(f, rule.Stage, zone))
-			if fact, has := c.facts[zone][f.Of]; has && !slices.Contains(s.Inputs, fact.given) {
-				s.Inputs = append(s.Inputs, fact.given)
-			}
+		for k := range p.factors {
+			w.WriteString(p.factors[k].sign)
+			w.WriteString(c.words(&p.factors[k], rule.Stage, s.zone))
 		}
 	}
 	if len(rule.parts) > 0 {
-		w.WriteString(comesTo(amount, rule.Unit))
+		w.WriteString(comesTo(s.exact, rule.Unit))
 	}
-	s.Words = w.String()
-	return s
+	return w.String()
 }
 
-func (c reckoning) words(f plannedFactor, s Stage, zone int) string {
+// inputs are the quantities of the zone that went into an amount, each once.
+func (c *reckoning) inputs(s Share) []Quantity {
+	out, seen := []Quantity{}, []int{}
+	for _, p := range c.plans[s.rule].parts {
+		for k := range p.factors {
+			f := &p.factors[k]
+			if fact := c.fact(s.zone, f.kind); f.Of != "" && fact.value.known() && !slices.Contains(seen, f.kind) {
+				seen, out = append(seen, f.kind), append(out, c.zones[s.zone].Quantities[fact.given])
+			}
+		}
+	}
+	return out
+}
+
+func (c *reckoning) words(f *plannedFactor, s Stage, zone int) string {
 	switch {
 	case f.Of != "":
-		fact, has := c.facts[zone][f.Of]
-		if !has {
+		fact := c.fact(zone, f.kind)
+		if !fact.value.known() {
 			return "no " + f.words
 		}
-		return f.words + " " + figure(fact.given.Value, fact.given.Unit)
+		given := c.zones[zone].Quantities[fact.given]
+		return f.words + " " + figure(given.Value, given.Unit)
 	case f.OfRule != "":
 		amount := c.amounts[f.rule][zone]
-		if amount == nil {
-			amount = none
+		if !amount.known() {
+			amount = whole(0)
 		}
-		return f.words + " " + figure(decimal.NewFromBigRat(amount, shownPlaces).String(), c.names.rule[f.rule].Unit)
+		return f.words + " " + figure(amount.round(shownPlaces).String(), c.names.rule[f.rule].Unit)
 	case f.By != "":
-		key := f.By.of(c.in.Zones[zone], s)
-		return f.at(key) + " for " + c.in.List.long(f.By, key, s)
+		key := f.By.of(&c.zones[zone], s)
+		return f.at(key) + " for " + c.list.long(f.By, key, s)
 	}
 	return f.words
 }
@@ -159,24 +171,24 @@ func (f Factor) at(key string) string {
 	return f.Other
 }
 
-// rat reads a checked decimal; nothing is 0.
-func rat(text string) *big.Rat {
+// read reads a checked decimal; nothing is 0.
+func read(text string) ratio {
 	if text == "" {
-		return new(big.Rat)
+		return whole(0)
 	}
-	return decimal.RequireFromString(text).Rat()
+	return ratioOf(decimal.RequireFromString(text).Rat())
 }
 
 // shown is an amount in words, rounded for reading.
-func shown(amount *big.Rat, unit string) string {
-	return figure(decimal.NewFromBigRat(amount, wordPlaces).String(), unit)
+func shown(amount ratio, unit string) string {
+	return figure(amount.round(wordPlaces).String(), unit)
 }
 
 // comesTo ends a calculation in words, with the sign that says whether the
 // figure is exact.
-func comesTo(amount *big.Rat, unit string) string {
+func comesTo(amount ratio, unit string) string {
 	sign := " = "
-	if decimal.NewFromBigRat(amount, wordPlaces).Rat().Cmp(amount) != 0 {
+	if !amount.is(amount.round(wordPlaces)) {
 		sign = " ≈ "
 	}
 	return sign + shown(amount, unit)

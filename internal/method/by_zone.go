@@ -1,5 +1,7 @@
 package method
 
+import "encoding/json"
+
 // ZoneChanged is a zone that is not what it was.
 type ZoneChanged struct {
 	Zone string   `json:"zone"`
@@ -48,13 +50,26 @@ func either(was, is Zone) []string {
 
 // ZonePart is what one rule makes for a zone, seen from the zone.
 type ZonePart struct {
-	Task     string `json:"task"`
-	Material string `json:"material,omitempty"` // empty: hours
-	Rule     string `json:"rule"`
-	RuleName string `json:"rule_name"`
-	Source   string `json:"source"`
-	Unit     string `json:"unit"`
+	Task     string
+	Material string // empty: hours
+	Rule     string
+	RuleName string
+	Source   string
+	Unit     string
 	Share
+}
+
+// MarshalJSON writes the part with its share beside it.
+func (p ZonePart) MarshalJSON() ([]byte, error) {
+	return json.Marshal(struct {
+		Task     string `json:"task"`
+		Material string `json:"material,omitempty"`
+		Rule     string `json:"rule"`
+		RuleName string `json:"rule_name"`
+		Source   string `json:"source"`
+		Unit     string `json:"unit"`
+		shownShare
+	}{p.Task, p.Material, p.Rule, p.RuleName, p.Source, p.Unit, p.Share.shown()})
 }
 
 // OfZone lists what the rules made for one zone, hours by task and then materials.

@@ -11,6 +11,8 @@ import (
 // names are what the rules of a list may refer to.
 type names struct {
 	quantities map[string]compound
+	kinds      map[string]int  // by position among the known
+	wanted     []wanted        // by the same
 	tasks      map[string]bool // nil: any
 	materials  map[string]Supplied
 	methods    map[Stage][]string
@@ -64,7 +66,7 @@ func (l List) check(r *reader, at string, known Known) names {
 }
 
 func (k Known) names(r *reader, n *names) {
-	n.quantities = map[string]compound{}
+	n.quantities, n.kinds = map[string]compound{}, map[string]int{}
 	if !r.few("/known/quantities", len(k.Quantities), MaxKnown) || !r.few("/known/tasks", len(k.Tasks), MaxKnown) || !r.few("/known/materials", len(k.Materials), MaxKnown) {
 		return
 	}
@@ -76,6 +78,8 @@ func (k Known) names(r *reader, n *names) {
 			r.f.Add(here+"/name", "another quantity is called %q", q.Name)
 		}
 		n.quantities[q.Name], _ = r.unit(here+"/unit", q.Unit)
+		n.kinds[q.Name] = i
+		n.wanted = append(n.wanted, wantedOf(q, n.quantities[q.Name]))
 	}
 	for _, t := range k.Tasks {
 		if n.tasks == nil {

@@ -3,7 +3,6 @@ package method
 import (
 	"cmp"
 	"maps"
-	"math/big"
 	"slices"
 
 	"github.com/shopspring/decimal"
@@ -49,7 +48,7 @@ type Moved struct {
 	Amount decimal.Decimal `json:"amount"`
 	Why    string          `json:"why"`
 	Words  string          `json:"words"`
-	exact  *big.Rat
+	exact  ratio
 }
 
 // goods is what a task takes: hours where the material is empty.
@@ -107,11 +106,11 @@ func (c comparing) goods() []goods {
 }
 
 // amounts lays a result out by place.
-func (r Result) amounts() map[spot]*big.Rat {
-	out := map[spot]*big.Rat{}
+func (r Result) amounts() map[spot]ratio {
+	out := map[spot]ratio{}
 	lay := func(g goods, rules []Made) {
 		for _, m := range rules {
-			out[spot{g, m.Rule, ""}] = m.Fixed.Rat()
+			out[spot{g, m.Rule, ""}] = ratioOf(m.Fixed.Rat())
 			for _, s := range m.Zones {
 				out[spot{g, m.Rule, s.Zone}] = s.exact
 			}
@@ -134,14 +133,14 @@ func (c comparing) moves() map[goods][]Moved {
 	all := maps.Clone(was)
 	maps.Copy(all, is)
 	for s := range all {
-		diff := new(big.Rat)
-		if is[s] != nil {
-			diff.Add(diff, is[s])
+		diff := whole(0)
+		if is[s].known() {
+			diff = is[s]
 		}
-		if was[s] != nil {
-			diff.Sub(diff, was[s])
+		if was[s].known() {
+			diff = diff.minus(was[s])
 		}
-		if diff.Sign() != 0 {
+		if diff.sign() != 0 {
 			out[s.goods] = append(out[s.goods], c.moved(s, diff))
 		}
 	}
@@ -164,8 +163,8 @@ func (c comparing) place(zone string) int {
 	return len(c.is.zones) + len(c.was.zones)
 }
 
-func (c comparing) moved(s spot, diff *big.Rat) Moved {
-	m := Moved{Zone: s.zone, Rule: s.rule, Amount: decimal.NewFromBigRat(diff, shownPlaces), Why: c.why(s), exact: diff}
+func (c comparing) moved(s spot, diff ratio) Moved {
+	m := Moved{Zone: s.zone, Rule: s.rule, Amount: diff.round(shownPlaces), Why: c.why(s), exact: diff}
 	where := "Once for the task"
 	if s.zone != "" {
 		m.Name = c.zoneName(s.zone)
@@ -188,7 +187,7 @@ func (c comparing) task(g goods, by []Moved) TaskMoved {
 		}
 	}
 	moved := movedTotal(by)
-	m.Moved = decimal.NewFromBigRat(moved, shownPlaces)
+	m.Moved = moved.round(shownPlaces)
 	m.Words = m.Name + ": likely " + m.Before.Likely.StringFixed(hourPlaces) + " h to " + m.After.Likely.StringFixed(hourPlaces) + " h, " + more(moved, g.unit) + "."
 	if len(by) == 0 {
 		m.Words = m.Name + ": only the low and high hours moved, because the spread of a rule was changed."
@@ -209,7 +208,7 @@ func (c comparing) material(g goods, by []Moved) MaterialMoved {
 		}
 	}
 	moved := movedTotal(by)
-	m.Moved = decimal.NewFromBigRat(moved, shownPlaces)
+	m.Moved = moved.round(shownPlaces)
 	m.Words = m.Name + ": " + figure(m.Before.String(), g.unit) + " to " + figure(m.After.String(), g.unit) + ", " + more(moved, g.unit) + "."
 	return m
 }
@@ -220,18 +219,18 @@ func (h ThreePoint) equal(other ThreePoint) bool {
 
 func list(by []Moved) []Moved { return append([]Moved{}, by...) }
 
-func movedTotal(by []Moved) *big.Rat {
-	t := new(big.Rat)
+func movedTotal(by []Moved) ratio {
+	t := whole(0)
 	for _, m := range by {
-		t.Add(t, m.exact)
+		t = t.plus(m.exact)
 	}
 	return t
 }
 
 // more says a difference: 0.5 h more, 2 kg less.
-func more(diff *big.Rat, unit string) string {
-	if diff.Sign() < 0 {
-		return shown(new(big.Rat).Neg(diff), unit) + " less"
+func more(diff ratio, unit string) string {
+	if diff.sign() < 0 {
+		return shown(whole(0).minus(diff), unit) + " less"
 	}
 	return shown(diff, unit) + " more"
 }

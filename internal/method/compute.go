@@ -2,7 +2,6 @@ package method
 
 import (
 	"encoding/json"
-	"math/big"
 
 	"github.com/shopspring/decimal"
 )
@@ -96,15 +95,39 @@ type Made struct {
 	Amount   decimal.Decimal `json:"amount"` // with Fixed; of hours the likely ones
 	Zones    []Share         `json:"zones"`  // in the order of the input; zones with nothing are left out
 	first    string          // the ID of the first zone that counts; empty: none does
-	exact    *big.Rat
+	exact    ratio
 }
 
-// Share is what a rule made for one zone.
+// Share is what a rule made for one zone. How it came about is worked out when asked
+// for: of a whole frame there are thousands, and few are looked at.
 type Share struct {
-	Zone   string          `json:"zone"` // its ID
+	Zone       string // its ID
+	Name       string
+	exact      ratio
+	from       *reckoning
+	rule, zone int
+}
+
+// Amount is shown to six places.
+func (s Share) Amount() decimal.Decimal { return s.exact.round(shownPlaces) }
+
+// Words is the formula with its figures.
+func (s Share) Words() string { return s.from.said(s) }
+
+// Inputs are the zone's quantities that went in, with their own words.
+func (s Share) Inputs() []Quantity { return s.from.inputs(s) }
+
+type shownShare struct {
+	Zone   string          `json:"zone"`
 	Name   string          `json:"name"`
 	Amount decimal.Decimal `json:"amount"`
-	Words  string          `json:"words"`  // the formula with its figures
-	Inputs []Quantity      `json:"inputs"` // the zone's quantities that went in, with their own words
-	exact  *big.Rat
+	Words  string          `json:"words"`
+	Inputs []Quantity      `json:"inputs"`
 }
+
+func (s Share) shown() shownShare {
+	return shownShare{s.Zone, s.Name, s.Amount(), s.Words(), s.Inputs()}
+}
+
+// MarshalJSON writes the share with its words and inputs.
+func (s Share) MarshalJSON() ([]byte, error) { return json.Marshal(s.shown()) }

@@ -3,23 +3,22 @@ package method
 import (
 	"fmt"
 	"maps"
-	"math/big"
 	"slices"
 )
 
-// fact is a quantity of a zone in base units.
+// fact is a quantity of a zone in base units, and its place among those given.
 type fact struct {
-	value *big.Rat
-	given Quantity
+	value ratio
+	given int
 }
 
-// zones reads the zones and returns the quantities of each.
-func (n names) zones(r *reader, zones []Zone) []map[string]fact {
+// zones reads the zones and returns the quantities of each, one after the other.
+func (n names) zones(r *reader, zones []Zone) []fact {
 	if !r.few("/zones", len(zones), MaxZones) {
 		return nil
 	}
-	seen := map[string]bool{}
-	facts := make([]map[string]fact, len(zones))
+	seen := make(map[string]bool, len(zones))
+	facts := make([]fact, len(zones)*len(n.wanted))
 	for i, z := range zones {
 		here := fmt.Sprintf("/zones/%d", i)
 		if seen[z.ID] {
@@ -27,7 +26,7 @@ func (n names) zones(r *reader, zones []Zone) []map[string]fact {
 		}
 		seen[z.ID] = true
 		z.check(r, here, n)
-		facts[i] = n.facts(r, here+"/quantities", z.Quantities)
+		n.facts(r, here+"/quantities", z.Quantities, facts[i*len(n.wanted):(i+1)*len(n.wanted)])
 	}
 	return facts
 }
@@ -56,31 +55,43 @@ func (z Zone) check(r *reader, at string, n names) {
 	}
 }
 
-func (n names) facts(r *reader, at string, given []Quantity) map[string]fact {
-	out := make(map[string]fact, len(given))
+// facts reads the quantities of a zone into a place for each that is known.
+func (n names) facts(r *reader, at string, given []Quantity, into []fact) {
 	if !r.few(at, len(given), MaxQuantities) {
-		return out
+		return
 	}
 	for i, q := range given {
-		here := fmt.Sprintf("%s/%d", at, i)
-		wanted, known := n.quantities[q.Name]
+		kind, known := n.kinds[q.Name]
 		if !known {
-			r.f.Add(here+"/name", "there is no quantity %q", q.Name)
+			r.f.Add(fmt.Sprintf("%s/%d/name", at, i), "there is no quantity %q", q.Name)
 			continue
 		}
-		if _, twice := out[q.Name]; twice {
-			r.f.Add(here+"/name", "%q stands here twice", q.Name)
+		if into[kind].value.known() {
+			r.f.Add(fmt.Sprintf("%s/%d/name", at, i), "%q stands here twice", q.Name)
 		}
-		d, _ := r.decimal(here+"/value", q.Value, quantityDigits, quantityPlaces)
-		u, ok := r.unit(here+"/unit", q.Unit)
-		if ok && wanted.size != nil && !maps.Equal(u.power, wanted.power) {
-			r.f.Add(here+"/unit", "%q is told in %s, not in %s", q.Name, wanted.power, u.power)
+		into[kind] = fact{n.wanted[kind].inBase(r, at, i, q), i}
+		if q.Words != "" || q.Source != "" {
+			here := fmt.Sprintf("%s/%d", at, i)
+			r.text(here+"/words", q.Words, false)
+			r.text(here+"/source", q.Source, false)
 		}
-		if ok {
-			out[q.Name] = fact{new(big.Rat).Mul(d.Rat(), u.size), q}
-		}
-		r.text(here+"/words", q.Words, false)
-		r.text(here+"/source", q.Source, false)
 	}
-	return out
+}
+
+// inBase reads the value of a quantity. Most are plain and in the unit in which
+// they are known.
+func (w wanted) inBase(r *reader, at string, i int, q Quantity) ratio {
+	if value, ok := plain(q.Value); ok && q.Unit == w.sign && w.size.known() {
+		return value.times(w.size)
+	}
+	here := fmt.Sprintf("%s/%d", at, i)
+	d, _ := r.decimal(here+"/value", q.Value, quantityDigits, quantityPlaces)
+	u, ok := r.unit(here+"/unit", q.Unit)
+	if !ok {
+		return whole(0)
+	}
+	if w.told && !maps.Equal(u.power, w.power) {
+		r.f.Add(here+"/unit", "%q is told in %s, not in %s", q.Name, w.power, u.power)
+	}
+	return ratioOf(d.Rat()).times(ratioOf(u.size))
 }

@@ -3,11 +3,8 @@ package method
 import (
 	"cmp"
 	"maps"
-	"math/big"
 	"slices"
 	"strings"
-
-	"github.com/shopspring/decimal"
 
 	"bareframe/internal/fault"
 )
@@ -18,14 +15,19 @@ import (
 // O(factors x zones) exact operations.
 func Compute(in Input) (Result, error) {
 	r := &reader{}
-	c := reckoning{in: in, names: in.List.check(r, "/list", in.Known)}
-	c.facts = c.names.zones(r, in.Zones)
-	c.said = in.Known.sayings()
+	return prepare(r, in.List, in.Known).compute(r, in.Zones)
+}
+
+// Compute is Compute for a list that was prepared.
+func (p *Prepared) Compute(zones []Zone) (Result, error) { return p.compute(&reader{}, zones) }
+
+func (p *Prepared) compute(r *reader, zones []Zone) (Result, error) {
+	c := &reckoning{Prepared: p, zones: zones, facts: p.names.zones(r, zones)}
 	if err := r.f.Err(code); err != nil {
 		return Result{}, err
 	}
-	if in.List.factors()*len(in.Zones) > maxWork {
-		return Result{}, fault.New(fault.Invalid, "method-amount", "%d factors for %d zones are too many to be reckoned at once", in.List.factors(), len(in.Zones))
+	if p.factors*len(zones) > maxWork {
+		return Result{}, fault.New(fault.Invalid, "method-amount", "%d factors for %d zones are too many to be reckoned at once", p.factors, len(zones))
 	}
 	made, err := c.run()
 	if err != nil {
@@ -46,37 +48,32 @@ func (l List) factors() int {
 
 // run applies the rules, each after those that it reads, and returns by
 // position what they made.
-func (c reckoning) run() ([]Made, error) {
-	order, _ := c.names.order()
-	c.amounts = make([][]*big.Rat, len(order))
-	made := make([]Made, len(order))
-	for _, i := range order {
+func (c *reckoning) run() ([]Made, error) {
+	c.amounts = make([][]ratio, len(c.order))
+	made := make([]Made, len(c.order))
+	for _, i := range c.order {
 		shares, first, err := c.shares(i)
 		if err != nil {
 			return nil, err
 		}
-		made[i] = c.made(c.names.rule[i], shares, first)
+		made[i] = c.made(&c.plans[i], shares, first)
 	}
 	return made, nil
 }
 
-func (c reckoning) made(rule Rule, shares []Share, first string) Made {
-	m := Made{Rule: rule.Key, Name: rule.Name, Sentence: Sentence(rule, c.in.List, c.in.Known), Note: rule.Note, Source: rule.Source, Unit: rule.Unit, Zones: shares, first: first, exact: new(big.Rat)}
-	if rule.Fixed != "" {
-		m.Fixed = decimal.RequireFromString(rule.Fixed)
-		m.exact.Add(m.exact, m.Fixed.Rat())
+func (c *reckoning) made(rule *planned, shares []Share, first string) Made {
+	m := Made{Rule: rule.Key, Name: rule.Name, Sentence: rule.sentence, Note: rule.Note, Source: rule.Source, Unit: rule.Unit, Fixed: rule.fixed.round(rulePlaces), Zones: shares, first: first, exact: rule.fixed}
+	for i := range shares {
+		m.exact = m.exact.plus(shares[i].exact)
 	}
-	for _, s := range shares {
-		m.exact.Add(m.exact, s.exact)
-	}
-	m.Amount = decimal.NewFromBigRat(m.exact, shownPlaces)
+	m.Amount = m.exact.round(shownPlaces)
 	return m
 }
 
 // target is a task, or a task and a material.
 type target struct{ task, material string }
 
-func (c reckoning) gather(made []Made) Result {
+func (c *reckoning) gather(made []Made) Result {
 	by := map[target][]Made{}
 	for i, m := range made {
 		if m.first == "" {
@@ -85,7 +82,7 @@ func (c reckoning) gather(made []Made) Result {
 		t := target{c.names.rule[i].Task, c.names.rule[i].Material}
 		by[t] = append(by[t], m)
 	}
-	out := Result{Tasks: []TaskHours{}, Materials: []TaskMaterial{}, Input: c.in}
+	out := Result{Tasks: []TaskHours{}, Materials: []TaskMaterial{}, Input: Input{c.list, c.known, c.zones}}
 	for _, t := range slices.SortedFunc(maps.Keys(by), func(a, b target) int { return cmp.Or(cmp.Compare(a.task, b.task), cmp.Compare(a.material, b.material)) }) {
 		rules := by[t]
 		slices.SortFunc(rules, func(a, b Made) int { return cmp.Compare(a.Rule, b.Rule) })
@@ -98,32 +95,30 @@ func (c reckoning) gather(made []Made) Result {
 	return out
 }
 
-func (c reckoning) hours(t target, rules []Made) TaskHours {
-	low, likely, high := new(big.Rat), new(big.Rat), new(big.Rat)
-	for _, m := range rules {
-		rule := c.names.rule[c.names.rules[m.Rule]]
-		likely.Add(likely, m.exact)
-		low.Add(low, rule.Spread.times(m.exact, false))
-		high.Add(high, rule.Spread.times(m.exact, true))
+func (c *reckoning) hours(t target, rules []Made) TaskHours {
+	low, likely, high := whole(0), whole(0), whole(0)
+	for i := range rules {
+		exact, rule := rules[i].exact, &c.plans[c.names.rules[rules[i].Rule]]
+		likely, low, high = likely.plus(exact), low.plus(exact.times(rule.low)), high.plus(exact.times(rule.high))
 	}
-	h := ThreePoint{round(low, hourPlaces), round(likely, hourPlaces), round(high, hourPlaces)}
+	h := ThreePoint{low.round(hourPlaces), likely.round(hourPlaces), high.round(hourPlaces)}
 	words := sum(rules) + "; low " + h.Low.StringFixed(hourPlaces) + " h, high " + h.High.StringFixed(hourPlaces) + " h."
-	return TaskHours{Task: t.task, Name: c.in.Known.task(t.task), Hours: h, Rules: rules, Words: words}
+	return TaskHours{Task: t.task, Name: c.known.task(t.task), Hours: h, Rules: rules, Words: words}
 }
 
-func (c reckoning) material(t target, rules []Made) TaskMaterial {
+func (c *reckoning) material(t target, rules []Made) TaskMaterial {
 	exact := total(rules)
-	out := TaskMaterial{Task: t.task, Material: t.material, Name: c.in.Known.material(t.material), Unit: rules[0].Unit, Rules: rules, Words: sum(rules)}
+	out := TaskMaterial{Task: t.task, Material: t.material, Name: c.known.material(t.material), Unit: rules[0].Unit, Rules: rules, Words: sum(rules)}
 	if counts(out.Unit) {
-		out.Quantity = round(exact, 0)
-		if out.Quantity.Rat().Cmp(exact) < 0 {
+		out.Quantity = exact.round(0)
+		if out.Quantity.Rat().Cmp(exact.rat()) < 0 {
 			out.Quantity = out.Quantity.Add(one)
 		}
 	} else {
-		out.Quantity = round(exact, goodsPlaces)
+		out.Quantity = exact.round(goodsPlaces)
 	}
 	switch {
-	case out.Quantity.Rat().Cmp(exact) == 0:
+	case exact.is(out.Quantity):
 	case counts(out.Unit):
 		out.Words += ", bought whole: " + out.Quantity.String()
 	default:
@@ -133,24 +128,10 @@ func (c reckoning) material(t target, rules []Made) TaskMaterial {
 	return out
 }
 
-// times is the low or the high of a likely amount.
-func (s *Spread) times(likely *big.Rat, high bool) *big.Rat {
-	switch {
-	case s == nil:
-		return likely
-	case high:
-		return new(big.Rat).Mul(likely, rat(s.High))
-	}
-	return new(big.Rat).Mul(likely, rat(s.Low))
-}
-
-// round rounds once, half away from zero.
-func round(exact *big.Rat, places int32) decimal.Decimal { return decimal.NewFromBigRat(exact, places) }
-
-func total(rules []Made) *big.Rat {
-	t := new(big.Rat)
-	for _, m := range rules {
-		t.Add(t, m.exact)
+func total(rules []Made) ratio {
+	t := whole(0)
+	for i := range rules {
+		t = t.plus(rules[i].exact)
 	}
 	return t
 }

@@ -159,7 +159,7 @@ func texts[T ~string](words []T) []string {
 }
 
 // of returns what the table looks at in a zone.
-func (b By) of(z Zone, s Stage) string {
+func (b By) of(z *Zone, s Stage) string {
 	switch b {
 	case ByCondition:
 		return string(z.Condition)

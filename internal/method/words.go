@@ -53,14 +53,6 @@ func (k Known) say(quantity string) string {
 	return quantity
 }
 
-func (k Known) sayings() map[string]string {
-	all := make(map[string]string, len(k.Quantities))
-	for _, q := range k.Quantities {
-		all[q.Name] = q.Words
-	}
-	return all
-}
-
 func (k Known) task(key string) string {
 	for _, t := range k.Tasks {
 		if t.Key == key && t.Name != "" {

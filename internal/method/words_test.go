@@ -33,20 +33,20 @@ func TestARuleIsOneSentence(t *testing.T) {
 func TestAShareSaysItsFormula(t *testing.T) {
 	r := computed(t, Example())
 	rail := r.OfZone("left-side-rail")
-	if len(rail) != 2 || rail[0].Source == "" || rail[0].Inputs[0].Words == "" {
+	if len(rail) != 2 || rail[0].Source == "" || rail[0].Inputs()[0].Words == "" {
 		t.Fatalf("%+v", rail)
 	}
 	for i, want := range []string{
 		"0.05 h + outer surface 0.529 m2 ÷ 4 m2/h × 1.3 for grade C ≈ 0.2219 h",
 		"“Blast the outside” 0.221925 h × 60 kg/h = 13.3155 kg",
 	} {
-		if rail[i].Words != want {
-			t.Errorf("%q, want %q", rail[i].Words, want)
+		if rail[i].Words() != want {
+			t.Errorf("%q, want %q", rail[i].Words(), want)
 		}
 	}
 	in := Example()
 	in.Zones[0].Quantities = nil
-	if got := computed(t, in).OfZone("left-side-rail")[0].Words; got != "0.05 h + no outer surface ÷ 4 m2/h × 1.3 for grade C = 0.05 h" {
+	if got := computed(t, in).OfZone("left-side-rail")[0].Words(); got != "0.05 h + no outer surface ÷ 4 m2/h × 1.3 for grade C = 0.05 h" {
 		t.Error(got)
 	}
 	if got := r.Materials[0].Words; got != "“Media for the outside” 13.3155 kg, rounded to 13.316." {

@@ -92,7 +92,7 @@ func holdShares(t *testing.T, rules []Made, want map[string]string) {
 	got := map[string]string{}
 	for _, m := range rules {
 		for _, s := range m.Zones {
-			got[m.Rule+" "+s.Zone] = s.Amount.String()
+			got[m.Rule+" "+s.Zone] = s.Amount().String()
 		}
 	}
 	for _, key := range slices.Sorted(maps.Keys(want)) {

@@ -106,7 +106,7 @@ const (
 func Stages() []Stage { return []Stage{Strip, Repair, Coat, Remount} }
 
 // covers reports whether a rule of a stage is for the zone.
-func (f For) covers(z Zone, s Stage) bool {
+func (f For) covers(z *Zone, s Stage) bool {
 	return among(f.Kinds, z.Kind) && among(f.Sides, z.Side) && among(f.Zones, z.Code) &&
 		among(f.Conditions, z.Condition) && among(f.Finishes, z.Finish) && among(f.Methods, z.Methods[s])
 }

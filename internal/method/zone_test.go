@@ -26,7 +26,7 @@ func TestWhichZonesARuleIsFor(t *testing.T) {
 		{"a stage without a method", For{Methods: []string{"blast"}}, Repair, false},
 		{"all but one", For{Kinds: []Kind{Rail}, Sides: []Side{Left}, Conditions: []Condition{GradeA}}, Strip, false},
 	} {
-		if got := c.f.covers(z, c.s); got != c.want {
+		if got := c.f.covers(&z, c.s); got != c.want {
 			t.Errorf("%s: %v, want %v", c.name, got, c.want)
 		}
 	}
@@ -50,8 +50,8 @@ func TestWhatATableLooksAt(t *testing.T) {
 		in.Zones = in.Zones[:1]
 		in.List.Rules = []Rule{{Key: "r", Name: "R", Stage: Strip, Makes: Hours, Task: "B45", Unit: "h", Parts: []Part{{Factors: []Factor{{Times: "2", Unit: "h"}, c.factor}}}, Source: "test"}}
 		share := computed(t, in).Tasks[0].Rules[0].Zones[0]
-		if share.Amount.String() != c.want || share.Words != c.words {
-			t.Errorf("%+v: %s, %q; want %s, %q", c.factor, share.Amount, share.Words, c.want, c.words)
+		if share.Amount().String() != c.want || share.Words() != c.words {
+			t.Errorf("%+v: %s, %q; want %s, %q", c.factor, share.Amount(), share.Words(), c.want, c.words)
 		}
 	}
 }

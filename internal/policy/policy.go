@@ -173,6 +173,15 @@ var table = map[Action][]Grant{
 	"dismissFinding":      owner(),
 	"suggestRepairs":      bench(Always),
 
+	// takeoff
+	"getTakeoff":       owner(),
+	"listTakeoffMoves": owner(),
+	"changeMethods":    owner(),
+	"followTakeoff":    owner(),
+	"listRemainders":   owner(),
+	"useRemainder":     owner(),
+	"voidRemainder":    owner(),
+
 	// change orders and consent
 	"listOrders":          owner(),
 	"addOrder":            owner(),

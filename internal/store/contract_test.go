@@ -38,6 +38,7 @@ func TestReadsWhatWasWritten(t *testing.T) {
 			readQuotes(t, r, f)
 			readEntries(t, r, f)
 			readFrame(t, r, f)
+			readTakeoff(t, r, f)
 		})
 		update(t, s, "a", func(tx app.Tx) error {
 			answer, ok, err := tx.Answer(f.fitter.ID, "key")
@@ -123,6 +124,7 @@ func TestAnotherShopsRowsAreNotFound(t *testing.T) {
 				"entry":        second(r.Entry(a.done.ID)),
 				"observation":  second(r.Observation(a.seen.ID)),
 				"photo":        second(r.Photo(a.photo.ID)),
+				"remainder":    second(r.StockMove(a.took.ID)),
 				"finding":      second(r.Finding(a.found.ID)),
 			} {
 				refused(t, what, err, fault.NotFound, what+"-not-found")
@@ -185,6 +187,7 @@ func readsNothing(t *testing.T, r app.Reader, a furniture) {
 	around, err := r.EntriesAround(a.fitter.ID, at(-1000), at(1000))
 	same(t, "EntriesAround", around, []domain.Entry{}, err)
 	readsNoFrame(t, r, a)
+	readsNoTakeoff(t, r, a)
 	trail, _, err := r.Trail("", app.Page{})
 	same(t, "Trail", trail, []domain.TrailEntry{}, err)
 	trail, _, err = r.Trail(a.job.ID, app.Page{})
@@ -276,6 +279,7 @@ func TestAnotherShopsRowsAreNotWritten(t *testing.T) {
 			readQuotes(t, r, a)
 			readEntries(t, r, a)
 			readFrame(t, r, a)
+			readTakeoff(t, r, a)
 			estimates, err := r.Estimates([]domain.ID{a.job.ID})
 			same(t, "Estimates", estimates[a.job.ID], a.estimate, err)
 			trail, err := r.TrailFrom(1, 100)

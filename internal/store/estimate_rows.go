@@ -69,6 +69,7 @@ type taskRecord struct {
 	StripGate       bool
 	AllowanceLineID string
 	OptionID        string
+	Follows         bool
 }
 
 // TableName names the table.
@@ -84,7 +85,7 @@ func (r *reader) taskToRecord(t domain.Task) taskRecord {
 		TaxClass: string(t.TaxClass), NotBefore: string(t.NotBefore), FinishBy: string(t.FinishBy), Position: t.Position,
 		Scope: string(t.Scope), OpenedBy: t.OpenedBy, OpenedAt: instantOrNil(t.OpenedAt), OpenedAs: t.OpenedAs,
 		ReleasedBy: t.ReleasedBy, ReleasedAt: instantOrNil(t.ReleasedAt), ReleaseNote: t.ReleaseNote,
-		OrderID: t.OrderID, StripGate: t.StripGate, AllowanceLineID: t.AllowanceLineID, OptionID: t.OptionID}
+		OrderID: t.OrderID, StripGate: t.StripGate, AllowanceLineID: t.AllowanceLineID, OptionID: t.OptionID, Follows: t.Follows}
 }
 
 func (r taskRecord) toDomain() domain.Task {
@@ -96,7 +97,7 @@ func (r taskRecord) toDomain() domain.Task {
 		NotBefore: domain.Day(r.NotBefore), FinishBy: domain.Day(r.FinishBy), Position: r.Position,
 		Scope: domain.Scope(r.Scope), OpenedBy: r.OpenedBy, OpenedAt: utcOrNil(r.OpenedAt), OpenedAs: r.OpenedAs,
 		ReleasedBy: r.ReleasedBy, ReleasedAt: utcOrNil(r.ReleasedAt), ReleaseNote: r.ReleaseNote,
-		OrderID: r.OrderID, StripGate: r.StripGate, AllowanceLineID: r.AllowanceLineID, OptionID: r.OptionID}
+		OrderID: r.OrderID, StripGate: r.StripGate, AllowanceLineID: r.AllowanceLineID, OptionID: r.OptionID, Follows: r.Follows}
 }
 
 type taskLinkRecord struct {
@@ -147,6 +148,7 @@ type lineRecord struct {
 	OrderID         string
 	OptionID        string
 	PriceItem       string
+	Follows         bool
 }
 
 // TableName names the table.
@@ -158,12 +160,12 @@ func (r *reader) lineToRecord(l domain.Line) lineRecord {
 	return lineRecord{ShopID: r.shop, ID: l.ID, JobID: l.JobID, PhaseID: l.PhaseID, TaskID: orNull(l.TaskID),
 		Kind: string(l.Kind), Description: l.Description, Quantity: amount{l.Quantity}, Unit: l.Unit,
 		UnitCost: amount{l.UnitCost}, MarkupPercent: amount{l.MarkupPercent}, WastePercent: amount{l.WastePercent},
-		DiscountPercent: amount{l.DiscountPercent}, TaxClass: string(l.TaxClass), Scope: string(l.Scope), Position: l.Position, OrderID: l.OrderID, OptionID: l.OptionID, PriceItem: l.PriceItem}
+		DiscountPercent: amount{l.DiscountPercent}, TaxClass: string(l.TaxClass), Scope: string(l.Scope), Position: l.Position, OrderID: l.OrderID, OptionID: l.OptionID, PriceItem: l.PriceItem, Follows: l.Follows}
 }
 
 func (r lineRecord) toDomain() domain.Line {
 	return domain.Line{ID: r.ID, JobID: r.JobID, PhaseID: r.PhaseID, TaskID: orEmpty(r.TaskID), Kind: pricing.Kind(r.Kind),
 		Description: r.Description, Quantity: r.Quantity.Decimal, Unit: r.Unit, UnitCost: r.UnitCost.Decimal,
 		MarkupPercent: r.MarkupPercent.Decimal, WastePercent: r.WastePercent.Decimal,
-		DiscountPercent: r.DiscountPercent.Decimal, TaxClass: pricing.TaxClass(r.TaxClass), Scope: domain.Scope(r.Scope), Position: r.Position, OrderID: r.OrderID, OptionID: r.OptionID, PriceItem: r.PriceItem}
+		DiscountPercent: r.DiscountPercent.Decimal, TaxClass: pricing.TaxClass(r.TaxClass), Scope: domain.Scope(r.Scope), Position: r.Position, OrderID: r.OrderID, OptionID: r.OptionID, PriceItem: r.PriceItem, Follows: r.Follows}
 }

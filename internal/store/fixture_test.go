@@ -38,6 +38,8 @@ type furniture struct {
 	seen              domain.Observation
 	photo             domain.Photo
 	found             domain.Finding
+	moved             domain.TakeoffMove
+	took              domain.StockMove
 }
 
 func describe(shop domain.ID) furniture {
@@ -65,7 +67,8 @@ func describe(shop domain.ID) furniture {
 	f.job = domain.Job{ID: id("job"), Version: 2, Number: 1, Title: "Frame <b>", State: domain.Enquiry, ClientID: f.cl.ID,
 		TemplateID: f.template.ID, TemplateName: "Body off", FrameName: "Ladder", VehicleOptions: f.template.Plan.VehicleOptions, Cautions: f.template.Plan.Cautions,
 		Vehicle:   domain.Vehicle{Make: "Orlo", Model: "Nine", Year: 1963, Serial: "7", Options: map[string]string{"gearbox": "manual"}},
-		NotBefore: "2027-04-01", Promise: "2027-09-30", CreatedAt: at(4), AuthorisedAmount: dec("12345678901234.567890"), Currency: "JPY", ExchangeRate: dec("163.254321"), RateOn: "2027-03-30"}
+		NotBefore: "2027-04-01", Promise: "2027-09-30", CreatedAt: at(4), AuthorisedAmount: dec("12345678901234.567890"), Currency: "JPY", ExchangeRate: dec("163.254321"), RateOn: "2027-03-30",
+		Finish: domain.ConcoursFinish, Ways: domain.Ways{"strip": "blast"}}
 	f.estimate = describeEstimate(id, f.job.ID)
 	f.access = domain.PrivateLink{ID: id("link"), ShopID: shop, PersonID: f.cl.ID, Purpose: domain.ClientAccess, OnlyJob: f.job.ID,
 		TokenHash: id("link-hash"), CreatedAt: at(5), ExpiresAt: at(5000), LastUsedAt: ptr(at(6))}
@@ -87,7 +90,8 @@ func describe(shop domain.ID) furniture {
 		StartedAt: at(80), LoggedAt: at(80), LoggedBy: f.fitter.ID}
 	f.zone = domain.Zone{ID: id("zone"), JobID: f.job.ID, Code: "left-rail", Name: "Left rail", Kind: domain.Rail, Side: domain.LeftSide,
 		Section:  domain.Section{Shape: "box", WidthMM: 75, HeightMM: 125, ThicknessMM: dec("2.5")},
-		LengthMM: 700, AreaM2: dec("0.2801"), VisiblePercent: 30, Plan: domain.ZonePlan{From: domain.PlanPoint{X: -5, Y: -420}, To: domain.PlanPoint{X: 1050, Y: -620}, Width: 75}, Position: 1}
+		LengthMM: 700, AreaM2: dec("0.2801"), VisiblePercent: 30, Plan: domain.ZonePlan{From: domain.PlanPoint{X: -5, Y: -420}, To: domain.PlanPoint{X: 1050, Y: -620}, Width: 75}, Position: 1,
+		Finish: domain.DriverFinish, Ways: domain.Ways{"coat": "brush"}}
 	f.photo = domain.Photo{ID: id("photo"), JobID: f.job.ID, Blob: id("blob"), Thumb: id("thumb"), Hash: "h", Width: 2560, Height: 1920, Bytes: 123456,
 		By: f.fitter.ID, ByName: "bo Lind", At: at(30)}
 	f.seen = domain.Observation{ID: id("seen"), JobID: f.job.ID, ZoneID: f.zone.ID, Moment: domain.OnArrival, Condition: domain.GradeC, LengthMM: 140, WidthMM: 60,
@@ -95,6 +99,10 @@ func describe(shop domain.ID) furniture {
 	f.found = domain.Finding{ID: id("found"), JobID: f.job.ID, Number: 1, Version: 2, ZoneID: f.zone.ID, TaskID: first, What: domain.FoundPerforation,
 		Condition: domain.Perforated, LengthMM: 140, WidthMM: 60, Count: 2, Note: "through", PhotoIDs: []domain.ID{f.photo.ID}, Repairs: []string{"let-in-patch"},
 		Originality: dec("-0.5"), ConditionPoints: dec("1.25"), State: domain.FindingReported, By: f.fitter.ID, ByName: "bo Lind", At: at(32)}
+	f.moved = domain.TakeoffMove{ID: id("moved"), JobID: f.job.ID, At: at(33), By: f.fitter.ID, ByName: "bo Lind", Cause: "Left rail: grade B to perforated",
+		Moved: domain.Moved{Tasks: []domain.MovedHours{{TaskID: first, Code: "t1", Before: domain.ThreePoint{Likely: dec("2")}, By: []domain.MovedBy{{ZoneID: f.zone.ID, Amount: dec("-0.125")}}}},
+			Materials: []domain.MovedMaterial{}, NetBefore: dec("100.1"), FinishAfter: at(4000), PointsAfter: ptr(dec("1.5"))}}
+	f.took = domain.StockMove{ID: id("took"), Material: "primer", Unit: "l", Quantity: dec("0.125"), FromJobID: f.job.ID, ToJobID: f.job.ID, By: f.owner.ID, ByName: "Ida Kranz", At: at(34)}
 	return f
 }
 
@@ -105,7 +113,7 @@ func describeEstimate(id func(string) domain.ID, job domain.ID) domain.Estimate 
 			Hours: domain.ThreePoint{Low: dec("0.10"), Likely: dec("2"), High: dec("5.25")}, Skill: "welder", Crew: 2,
 			Station: "stand", Zone: "left rail", Cautions: []string{"lifting"}, HoldPoint: "owner looks", TaxClass: pricing.RepairLabour,
 			NotBefore: "2027-04-01", FinishBy: "2027-05-01", Position: position, Scope: domain.Opened, OpenedBy: "Ida Kranz",
-			OpenedAt: ptr(at(20)), OpenedAs: "found rot", ReleasedBy: "Ida Kranz", ReleasedAt: ptr(at(21)), ReleaseNote: "fine", OrderID: "an order", StripGate: true, AllowanceLineID: "an allowance", OptionID: id("option")}
+			OpenedAt: ptr(at(20)), OpenedAs: "found rot", ReleasedBy: "Ida Kranz", ReleasedAt: ptr(at(21)), ReleaseNote: "fine", OrderID: "an order", Follows: true, StripGate: true, AllowanceLineID: "an allowance", OptionID: id("option")}
 	}
 	second := task("t2", 2)
 	second.Kind, second.Hours, second.ElapsedHours, second.LeadDays = domain.Cure, domain.ThreePoint{}, dec("36.5"), 3
@@ -116,7 +124,7 @@ func describeEstimate(id func(string) domain.ID, job domain.ID) domain.Estimate 
 		Links:  []domain.Link{{ID: id("tl"), JobID: job, FromID: id("t1"), ToID: id("t2"), Type: "SS", LagHours: dec("-1.25"), LagKind: calendar.Elapsed}},
 		Lines: []domain.Line{{ID: id("line"), JobID: job, PhaseID: phase.ID, TaskID: id("t1"), Kind: pricing.Material, Description: "Tube",
 			Quantity: dec("3.333333"), Unit: "m", UnitCost: dec("17.891"), MarkupPercent: dec("15"), WastePercent: dec("5"),
-			DiscountPercent: decimal.Zero, TaxClass: pricing.Part, Scope: domain.Estimated, Position: 1, OrderID: "an order", OptionID: id("extra")}},
+			DiscountPercent: decimal.Zero, TaxClass: pricing.Part, Scope: domain.Estimated, Position: 1, OrderID: "an order", Follows: true, OptionID: id("extra")}},
 		Options: []domain.Option{{ID: id("option"), JobID: job, Group: "Rear frame", Name: "Repair", Note: "let in", Taken: true, Position: 1,
 			Points: []domain.PointEffect{{ItemKey: "frame", Originality: dec("-0.5"), Condition: dec("1.25")}}},
 			{ID: id("extra"), JobID: job, Name: "Zinc", Position: 2, Points: []domain.PointEffect{}}},
@@ -144,7 +152,7 @@ func (f furniture) store(tx app.Tx) error {
 		tx.AddLink(f.access), tx.AddSession(f.session),
 		tx.AddQuote(f.quote, f.document), tx.ReplaceBaseline(f.job.ID, []domain.Baseline{f.baseline}),
 		tx.AddEntry(f.done), tx.AddEntry(f.runs), tx.KeepAnswer(f.fitter.ID, "key", f.answer),
-		tx.AddZones([]domain.Zone{f.zone}), tx.AddPhoto(f.photo), tx.AddObservation(f.seen), tx.AddFinding(f.found),
+		tx.AddZones([]domain.Zone{f.zone}), tx.AddPhoto(f.photo), tx.AddObservation(f.seen), tx.AddFinding(f.found), tx.AddTakeoffMove(f.moved), tx.AddStockMove(f.took),
 		tx.AppendTrail(domain.TrailEntry{At: noon, ActorName: "console", From: "console", Action: "shop.create", Subject: "shop " + f.shop.ID}),
 		tx.AppendTrail(domain.TrailEntry{At: noon.Add(1500), ActorID: f.owner.ID, ActorName: "Ida Kranz", From: "192.0.2.1", Action: "job.create",
 			Subject: "job " + f.job.ID, JobID: f.job.ID, Before: nil, After: json.RawMessage(`{ "title":  "Frame \u003cb\u003e" }`)}),

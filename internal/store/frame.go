@@ -21,6 +21,8 @@ type zoneRecord struct {
 	Plan           structured[domain.ZonePlan]
 	Position       int
 	RemovedAt      *time.Time
+	Finish         string
+	Ways           structured[domain.Ways]
 }
 
 // TableName names the table.
@@ -29,13 +31,13 @@ func (zoneRecord) TableName() string { return "zones" }
 func (r *reader) zoneToRecord(z domain.Zone) zoneRecord {
 	return zoneRecord{ShopID: r.shop, ID: z.ID, JobID: z.JobID, Code: z.Code, Name: z.Name, Kind: string(z.Kind), Side: string(z.Side),
 		Section: asJSON(z.Section), LengthMM: z.LengthMM, AreaM2: amount{z.AreaM2}, VisiblePercent: z.VisiblePercent,
-		Plan: asJSON(z.Plan), Position: z.Position}
+		Plan: asJSON(z.Plan), Position: z.Position, Finish: string(z.Finish), Ways: asJSON(waysOrNone(z.Ways))}
 }
 
 func (r zoneRecord) toDomain() domain.Zone {
 	return domain.Zone{ID: r.ID, JobID: r.JobID, Code: r.Code, Name: r.Name, Kind: domain.ZoneKind(r.Kind), Side: domain.Side(r.Side),
 		Section: r.Section.v, LengthMM: r.LengthMM, AreaM2: r.AreaM2.Decimal, VisiblePercent: r.VisiblePercent,
-		Plan: r.Plan.v, Position: r.Position}
+		Plan: r.Plan.v, Position: r.Position, Finish: domain.Finish(r.Finish), Ways: waysOrNil(r.Ways.v)}
 }
 
 type observationRecord struct {

@@ -31,6 +31,8 @@ type jobRecord struct {
 	RateOn           string
 	SheetID          *string
 	SheetVersion     int
+	Finish           string
+	Ways             structured[domain.Ways]
 }
 
 // TableName names the table.
@@ -43,7 +45,8 @@ func (r *reader) jobToRecord(j domain.Job) jobRecord {
 		NotBefore: string(j.NotBefore), Promise: string(j.Promise), CreatedAt: instant(j.CreatedAt),
 		AcceptedQuoteID: orNull(j.AcceptedQuoteID), AuthorisedAmount: amount{j.AuthorisedAmount}, Currency: j.Currency,
 		ExchangeRate: amount{j.Rate()}, RateOn: string(j.RateOn),
-		SheetID: orNull(j.SheetID), SheetVersion: j.SheetVersion}
+		SheetID: orNull(j.SheetID), SheetVersion: j.SheetVersion,
+		Finish: finishOrShow(j.Finish), Ways: asJSON(waysOrNone(j.Ways))}
 }
 
 func (r jobRecord) toDomain() domain.Job {
@@ -53,7 +56,8 @@ func (r jobRecord) toDomain() domain.Job {
 		NotBefore: domain.Day(r.NotBefore), Promise: domain.Day(r.Promise), CreatedAt: r.CreatedAt.UTC(),
 		AcceptedQuoteID: orEmpty(r.AcceptedQuoteID), AuthorisedAmount: r.AuthorisedAmount.Decimal, Currency: r.Currency,
 		ExchangeRate: r.ExchangeRate.Decimal, RateOn: domain.Day(r.RateOn),
-		SheetID: orEmpty(r.SheetID), SheetVersion: r.SheetVersion}
+		SheetID: orEmpty(r.SheetID), SheetVersion: r.SheetVersion,
+		Finish: domain.Finish(r.Finish), Ways: waysOrNil(r.Ways.v)}
 }
 
 // Jobs lists by number, highest first.

@@ -31,6 +31,14 @@ func (r *reader) zones(zones []Zone, brim float64) []zone {
 	return out
 }
 
+// Check names what is wrong with the measures of a zone by itself, with pointers
+// into it, as a fault.Invalid "takeoff-input".
+func (z Zone) Check() error {
+	var r reader
+	r.zone("", &z, &zone{})
+	return r.faults.Err(code)
+}
+
 func (r *reader) zone(at string, in *Zone, z *zone) {
 	before := r.noted
 	oneOf(r, at, "/shape", in.Shape, Shapes())

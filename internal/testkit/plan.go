@@ -5,6 +5,7 @@ import (
 
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
+	"bareframe/internal/method"
 	"bareframe/internal/network"
 	"bareframe/internal/pricing"
 )
@@ -27,6 +28,25 @@ func threePoint(low, likely, high string) domain.ThreePoint {
 	return domain.ThreePoint{Low: dec(low), Likely: dec(likely), High: dec(high)}
 }
 
+// trialMethods make the template's own hours of two tasks while nobody has looked
+// at the frame. A perforated rail asks for welding time twice and for wire on top.
+func trialMethods() *method.List {
+	const source = "made for tests"
+	perforated := method.For{Kinds: []method.Kind{method.Rail}, Conditions: []method.Condition{method.Perforated}}
+	return &method.List{
+		Methods: []method.Method{{Stage: method.Strip, Key: "blast", Name: "Blasting"}, {Stage: method.Strip, Key: "hand", Name: "By hand"},
+			{Stage: method.Repair, Key: "fabricate", Name: "Made here"}, {Stage: method.Coat, Key: "two_pack", Name: "Two-pack"}},
+		Rules: []method.Rule{
+			{Key: "safe", Name: "Fuel made safe", Stage: method.Strip, Makes: method.Hours, Task: "A20", Unit: "h", Fixed: "2", Spread: &method.Spread{Low: "0.5", High: "2"}, Source: source},
+			{Key: "rail", Name: "Rail in any case", Stage: method.Repair, Makes: method.Hours, Task: "B10", Unit: "h", Fixed: "5", Spread: &method.Spread{Low: "0.6", High: "1.8"}, Source: source},
+			{Key: "weld", Name: "Weld in", Stage: method.Repair, Makes: method.Hours, Task: "B10", Unit: "h", For: perforated,
+				Parts: []method.Part{{Factors: []method.Factor{{Of: "weld_time"}, {Times: "2"}}}}, Spread: &method.Spread{Low: "0.6", High: "1.8"}, Source: source},
+			{Key: "wire", Name: "Wire", Stage: method.Repair, Makes: method.Material, Task: "B10", Material: "weld_wire", Unit: "kg", For: perforated,
+				Parts: []method.Part{{Factors: []method.Factor{{Of: "wire_weight"}}}}, Source: source},
+		},
+	}
+}
+
 // trialPlan is a job of ten tasks with one of everything: a hold, a cure, a
 // sublet, an option, a lag of either kind and three of the link types.
 func trialPlan() domain.TemplatePlan {
@@ -42,7 +62,7 @@ func trialPlan() domain.TemplatePlan {
 	rail.Station = "frame_stand"
 	return domain.TemplatePlan{
 		Key: TrialKey, Name: "Trial frame", Description: "A short job for trying things out.",
-		Frame: "perimeter-ladder",
+		Frame: "perimeter-ladder", Methods: trialMethods(),
 		VehicleOptions: []domain.VehicleOption{{Key: "crossmember", Name: "Gearbox crossmember",
 			Choices: []domain.OptionChoice{{Key: "welded", Name: "welded in"}, {Key: "bolted", Name: "bolted"}}}},
 		Phases: []domain.TemplatePhase{{Key: "removal", Name: "Removal"}, {Key: "repair", Name: "Rust repair"}, {Key: "coating", Name: "Coating"}},
