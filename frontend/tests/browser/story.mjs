@@ -15,6 +15,7 @@ import { desk, openBrowser, person, phone } from "./people.mjs";
 import { prices } from "./prices.mjs";
 import { everyScreen } from "./screens.mjs";
 import { startServer } from "./server.mjs";
+import { settings } from "./settings.mjs";
 import { together } from "./together.mjs";
 import { Told } from "./told.mjs";
 import { weighs } from "./weight.mjs";
@@ -92,6 +93,7 @@ try {
   await technicianWorks(story);
   await together(story);
   await prices(story);
+  await settings(story);
   await surveys(story);
   const chain = await chainBegins(story);
   await chainEnds(story, chain, await decidesOrders(story, chain));
