@@ -162,6 +162,9 @@ var readyFor = map[string]ready{
 	"listTrail":       {testkit.AtClock, owner, nil},
 
 	"getEstimateWorkbook": {testkit.AtClock, owner, nil},
+	"exportJob":           {testkit.AtClock, owner, nil},
+	"previewJobFile":      {testkit.AtClock, owner, nil},
+	"importJob":           {testkit.AtEnquiry, owner, nil},
 
 	"issueQuote":       {testkit.AtSurveyed, owner, nil},
 	"getQuote":         {testkit.AtClock, owner, nil},
@@ -341,6 +344,9 @@ func bodyOf(t testing.TB, w *testkit.World, op *testkit.Operation) any {
 	}
 	if op.ID == "importPrices" || op.ID == "previewPrices" {
 		return "Kind,Key,Name,Unit,Cost a unit,Tax class\nmaterial,zinc_spray,Zinc spray,l,31.50,material\n"
+	}
+	if op.ID == "importJob" || op.ID == "previewJobFile" {
+		return jobFileBody(jobFileOf(t, w, w.Owner, w.Job), `"client_id":"`+w.ClientOf.ID+`"`)
 	}
 	if op.TakesFile() {
 		return string(testkit.Upload(t, 40, 30))

@@ -52,7 +52,8 @@ var grid = map[string]row{
 	"compareOptions": {"o", shops}, "addOption": {"o", shops}, "changeOption": {"o", shops}, "removeOption": {"o", shops},
 	"listJobHours": {"o", shops}, "listTrail": {"o", shops},
 
-	"issueQuote": {"o", shops}, "getQuote": {"o", shops}, "getQuoteDocument": {"o", shops}, "getQuoteWorkbook": {"o", shops}, "getEstimateWorkbook": {"o", shops}, "previewSelection": {"o", shops}, "withdrawQuote": {"o", shops}, "recordDecision": {"o", shops},
+	"issueQuote": {"o", shops}, "getQuote": {"o", shops}, "getQuoteDocument": {"o", shops}, "getQuoteWorkbook": {"o", shops}, "getEstimateWorkbook": {"o", shops},
+	"exportJob": {"o", shops}, "previewJobFile": {"o", nothing}, "importJob": {"o", nothing}, "previewSelection": {"o", shops}, "withdrawQuote": {"o", shops}, "recordDecision": {"o", shops},
 
 	"getToday": {"ot", nothing}, "listBenchTasks": {"ot", nothing}, "startClock": {"ot", nothing}, "switchClock": {"ot", nothing},
 	"stopClock": {"ot", nothing}, "listMyHours": {"ot", nothing}, "logHours": {"ot", nothing}, "correctHours": {"ot", shops},

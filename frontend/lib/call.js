@@ -44,6 +44,7 @@ export class NetworkProblem extends Error {
 export const keyed = new Set([
   "post /api/people",
   "post /api/jobs",
+  "post /api/jobs/import",
   "post /api/templates",
   "post /api/jobs/{job}/tasks/{task}/release",
   "post /api/jobs/{job}/tasks/{task}/open",

@@ -125,6 +125,9 @@ var table = map[Action][]Grant{
 
 	// files
 	"getEstimateWorkbook": owner(),
+	"exportJob":           owner(),
+	"previewJobFile":      owner(),
+	"importJob":           owner(),
 
 	// quotes
 	"issueQuote":       owner(),

@@ -47,7 +47,7 @@ async function shop(story) {
   const link = `#open-${task}`;
   const [order] = (await ask(story.owner, `/api/jobs/${story.job}/orders`)).items;
   return [
-    { name: "jobs", path: "/shop" },
+    { name: "jobs", path: "/shop", dialogs: { "read a job file": ["#read-job-file"] } },
     { name: "new job", path: "/shop/jobs/new", dialogs: { "add a client": ["#add-client"] } },
     {
       name: "estimate",

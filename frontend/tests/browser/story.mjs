@@ -10,6 +10,7 @@ import { firstStart } from "./first-start.mjs";
 import { gathers, records, surveys } from "./found.mjs";
 import { reports } from "./found-bench.mjs";
 import { decidesOrders } from "./found-client.mjs";
+import { jobFiles } from "./job-file.mjs";
 import { ownerQuotes } from "./owner.mjs";
 import { desk, openBrowser, person, phone } from "./people.mjs";
 import { prices } from "./prices.mjs";
@@ -94,6 +95,7 @@ try {
   await together(story);
   await prices(story);
   await settings(story);
+  await jobFiles(story);
   await surveys(story);
   const chain = await chainBegins(story);
   await chainEnds(story, chain, await decidesOrders(story, chain));

@@ -32,7 +32,7 @@ export function estimate(root, desk) {
     html`<h2 class="visually-hidden">Estimate</h2>
     <div class="shop-estimate"><div>
       <p class="shop-actions"><button type="button" id="add-phase">Add a phase</button><button type="button" id="moved-prices">Prices that have moved</button>
-        <a class="button" href="/api/jobs/${desk.id}/workbook/owner">As a spreadsheet</a><a class="button" href="/api/jobs/${desk.id}/workbook/client">Spreadsheet without cost</a>
+        <a class="button" href="/api/jobs/${desk.id}/workbook/owner">As a spreadsheet</a><a class="button" href="/api/jobs/${desk.id}/workbook/client">Spreadsheet without cost</a><a class="button" href="/api/jobs/${desk.id}/file">Job file</a>
         <a class="shop-narrow" href="#price">See how the price adds up</a></p>${list}${choices}</div>${price}</div>`,
   );
   const compare = options(choices, desk);

@@ -14,12 +14,12 @@ import { jobState, word } from "../../lib/words.js";
 /** @typedef {Schemas["JobSummary"]} Job */
 
 /** @type {View} */
-export default async function view(root, _params, { signal, formats, changed, query }) {
+export default async function view(root, _params, { signal, formats, changed, query, navigate }) {
   let state = query.get("state") ?? "";
   const list = document.createElement("div");
   render(
     root,
-    html`<div class="row between"><h1>Jobs</h1><a class="button act" href="/shop/jobs/new">New job</a></div>
+    html`<div class="row between"><h1>Jobs</h1><span class="shop-actions"><button type="button" id="read-job-file">Read a job file…</button><a class="button act" href="/shop/jobs/new">New job</a></span></div>
     <div class="field shop-filter no-print"><label for="state-filter">Show</label><select id="state-filter">
       <option value="">All states</option>${Object.entries(jobState).map(([key, name]) => html`<option value="${key}" ${attr("selected", key === state)}>${name}</option>`)}</select></div>
     ${list}`,
@@ -40,6 +40,17 @@ export default async function view(root, _params, { signal, formats, changed, qu
       history.replaceState(null, "", state ? `?state=${state}` : location.pathname);
       void refresh();
     },
+    signal,
+  );
+  on(
+    root,
+    "click",
+    "#read-job-file",
+    () =>
+      void import("./job-file.js").then(async ({ readJobFile }) => {
+        const made = await readJobFile(formats, signal);
+        if (made) navigate(`/shop/jobs/${made}`);
+      }),
     signal,
   );
   changed(() => void refresh());
