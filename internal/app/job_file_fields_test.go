@@ -14,7 +14,7 @@ var fileFields = map[reflect.Type]map[string]string{
 	reflect.TypeFor[domain.Job](): {
 		"Title": "", "TemplateName": "", "FrameName": "", "VehicleOptions": "", "Cautions": "", "Vehicle": "", "NotBefore": "", "Currency": "",
 		"ID": "fresh", "Version": "fresh", "Number": "fresh, shown as source", "State": "an enquiry again, shown as source", "ClientID": "chosen by the reader",
-		"TemplateID": "found by its repair list", "Promise": "was made by the other shop", "CreatedAt": "fresh", "AcceptedQuoteID": "history", "AuthorisedAmount": "history"},
+		"TemplateID": "found by its repair list", "Promise": "was made by the other shop", "CreatedAt": "fresh", "ExchangeRate": "the receiving shop's", "RateOn": "so", "SheetID": "the receiving shop's", "SheetVersion": "so", "AcceptedQuoteID": "history", "AuthorisedAmount": "history"},
 	reflect.TypeFor[domain.Vehicle](): {"Make": "", "Model": "", "Year": "", "Serial": "", "Options": ""},
 	reflect.TypeFor[domain.Phase]():   {"Key": "", "Name": "", "Position": "by order", "ID": "fresh", "JobID": "fresh"},
 	reflect.TypeFor[domain.Option]():  {"Group": "", "Name": "", "Note": "", "Taken": "", "Points": "", "Position": "by order", "ID": "fresh", "JobID": "fresh"},

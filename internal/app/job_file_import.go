@@ -128,8 +128,11 @@ func (w *work) importJob(request jobfile.Request) (domain.ID, error) {
 	if len(b.seen) > 0 {
 		job.State = domain.Surveyed
 	}
+	if job.SheetID, job.SheetVersion, err = w.onlySheet(); err != nil {
+		return "", err
+	}
 	if b.newTemplate != nil {
-		b.newTemplate.ID = w.app.newID()
+		b.newTemplate.ID, b.newTemplate.SavedBy = w.app.newID(), w.actor.Name
 		job.TemplateID = b.newTemplate.ID
 		if err := w.AddTemplate(*b.newTemplate); err != nil {
 			return "", err

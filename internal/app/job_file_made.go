@@ -17,13 +17,16 @@ import (
 // importing is a job file on its way into a shop. Until it is written the file's
 // own keys stand for IDs, so that every refusal speaks in them.
 type importing struct {
-	app     *App
-	now     time.Time
-	shop    domain.Shop
-	book    domain.PriceBook // today's
-	content jobfile.Content
-	mapping jobfile.Mapping
-	repairs *repair.List
+	app  *App
+	now  time.Time
+	shop domain.Shop
+	book domain.PriceBook // today's
+	// currency is the file's, as the shop lists it: lines stay as they are, labour is
+	// priced at the shop's rates in it.
+	currency domain.ShopCurrency
+	content  jobfile.Content
+	mapping  jobfile.Mapping
+	repairs  *repair.List
 
 	skills, stations []MappedKey
 	job              domain.Job
@@ -46,8 +49,9 @@ func (a *App) beginImport(r Reader, request jobfile.Request) (*importing, error)
 		return nil, err
 	}
 	b.book = b.shop.PriceBook.On(domain.DayOf(b.now, b.shop.Zone()))
-	if in, here := b.content.Job.Currency, b.shop.Settings.Currency; in != here {
-		return nil, fault.InvalidField("job-file-currency", inFile+"/job/currency", "The file is priced in %s and this shop works in %s. Prices are not converted; have the file priced in %s first.", in, here, here)
+	var listed bool
+	if b.currency, listed = b.shop.Settings.CurrencyFor(b.content.Job.Currency); !listed {
+		return nil, fault.InvalidField("job-file-currency", inFile+"/job/currency", "The file is priced in %s, which this shop does not list; prices are not converted. Put its rate into the settings to quote in it, or have the file priced in %s.", b.content.Job.Currency, b.shop.Settings.Currency)
 	}
 	if raw := b.content.Job.Template.Repairs; raw != nil {
 		list, err := repair.Parse(raw)
@@ -185,7 +189,7 @@ func (b *importing) tried() (JobPage, error) {
 		return JobPage{}, within(inFile+"/estimate", err, nil)
 	}
 	page := JobPage{Shop: b.shop, Job: b.job, All: b.e, Estimate: b.e.InForce(), AsOf: b.now}
-	if err := b.app.figured(&page, b.shop.Basis(day), nil, true); err != nil {
+	if err := b.app.figured(&page, b.shop.BasisFor(b.job, day), nil, true); err != nil {
 		return page, unpriced(err)
 	}
 	if err := page.withinReach(); err != nil {
@@ -208,7 +212,7 @@ func unpriced(err error) error {
 func (b *importing) head() {
 	j := b.content.Job
 	b.job = domain.Job{Title: j.Title, State: domain.Enquiry, TemplateName: j.Template.Name, FrameName: b.content.Frame.Name, VehicleOptions: []domain.VehicleOption{},
-		Cautions: j.Cautions, NotBefore: domain.Day(j.NotBefore), Currency: j.Currency,
+		Cautions: j.Cautions, NotBefore: domain.Day(j.NotBefore), Currency: b.currency.Code, ExchangeRate: b.currency.Rate, RateOn: b.currency.On,
 		Vehicle: domain.Vehicle{Make: j.Vehicle.Make, Model: j.Vehicle.Model, Year: j.Vehicle.Year, Serial: j.Vehicle.Serial, Options: j.Vehicle.Options}}
 	for _, o := range j.VehicleOptions {
 		row := domain.VehicleOption{Key: o.Key, Name: o.Name}
@@ -242,7 +246,7 @@ func (b *importing) template() {
 	for i, p := range b.e.Phases {
 		plan.Phases = append(plan.Phases, domain.TemplatePhase{Key: fmt.Sprint("phase_", i+1), Name: p.Name})
 	}
-	b.newTemplate = &domain.Template{Version: 1, Plan: plan}
+	b.newTemplate = &domain.Template{Revision: 1, SavedAt: &b.now, Note: "Read from a job file.", Plan: plan}
 }
 
 func plainJSON(v any) (out any) {

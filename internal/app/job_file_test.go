@@ -156,3 +156,26 @@ func TestARowOfAnotherPriceBookIsForgotten(t *testing.T) {
 		t.Errorf("%s there, %s here", q.Price.Totals.GrandTotal, p.Price.Totals.GrandTotal)
 	}
 }
+
+// A currency that the receiving shop lists is the job's there too, at the rate of
+// its settings: lines stay as they are, labour is the shop's own, converted. The
+// expected rate is 68.35 an hour times 1.25, by hand: 85.4375.
+func TestAFileInAListedCurrencyKeepsIt(t *testing.T) {
+	listed := settings("EUR", pricing.PerDocument)
+	listed.Currencies = []domain.ShopCurrency{{Code: "USD", Rate: dec("1.25"), On: "2031-03-01"}}
+	here, there, without := open(t, settings("USD", pricing.PerDocument)), open(t, listed), open(t, settings("EUR", pricing.PerDocument))
+	p := here.job(here.template)
+	file := here.file(p.Job.ID)
+	_, err := without.importing(file)
+	refused(t, "a currency that is not listed", err, "job-file-currency")
+	q, err := there.importing(file)
+	there.ok("reading the file", err)
+	if q.Job.Currency != "USD" || !q.Job.ExchangeRate.Equal(dec("1.25")) || q.Job.RateOn != "2031-03-01" || !q.Estimate.Lines[0].UnitCost.Equal(p.Estimate.Lines[0].UnitCost) {
+		t.Errorf("the job: %+v, its line %+v", q.Job, q.Estimate.Lines[0])
+	}
+	for _, l := range q.Price.Lines {
+		if l.Kind == pricing.Labour && l.TaskID == taskCalled(t, q, "A10").ID && !dec(l.UnitPrice).Equal(dec("85.4375")) {
+			t.Errorf("a fitter's hour is %s", l.UnitPrice)
+		}
+	}
+}
