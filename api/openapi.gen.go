@@ -2410,6 +2410,86 @@ type JobDraft struct {
 	Vehicle Vehicle `json:"vehicle"`
 }
 
+// JobFileKey defines model for JobFileKey.
+type JobFileKey struct {
+	Becomes string `json:"becomes"`
+	Key     string `json:"key"`
+
+	// Known The shop has this key itself.
+	Known bool   `json:"known"`
+	Name  string `json:"name"`
+
+	// Settled Known or mapped.
+	Settled bool `json:"settled"`
+
+	// Uses Tasks and repairs that name it.
+	Uses int `json:"uses"`
+}
+
+// JobFilePreview defines model for JobFilePreview.
+type JobFilePreview struct {
+	// AddsTemplate The job's own repair list comes with it, as a template.
+	AddsTemplate bool   `json:"adds_template"`
+	Currency     string `json:"currency"`
+
+	// Finish A day in the shop's zone, 1970 to 2189.
+	Finish       *Day `json:"finish,omitempty"`
+	Lines        int  `json:"lines"`
+	Links        int  `json:"links"`
+	Observations int  `json:"observations"`
+	Options      int  `json:"options"`
+	Phases       int  `json:"phases"`
+
+	// Settled Every skill and station is the shop's own or mapped, so that total and finish are known.
+	Settled bool         `json:"settled"`
+	Skills  []JobFileKey `json:"skills"`
+
+	// Source Where the file comes from, to read; nothing of it is stored.
+	Source       JobFileSource `json:"source"`
+	Stations     []JobFileKey  `json:"stations"`
+	Tasks        int           `json:"tasks"`
+	TemplateName string        `json:"template_name"`
+	Title        string        `json:"title"`
+
+	// Total An amount in the document's currency, to its minor unit.
+	Total *Money `json:"total,omitempty"`
+
+	// UnknownPrices Lines that keep their price and forget the row of the price book that it came from.
+	UnknownPrices int    `json:"unknown_prices"`
+	Vehicle       string `json:"vehicle"`
+	Zones         int    `json:"zones"`
+}
+
+// JobFileQuote defines model for JobFileQuote.
+type JobFileQuote struct {
+	// IssuedOn A day in the shop's zone, 1970 to 2189.
+	IssuedOn Day    `json:"issued_on"`
+	Number   string `json:"number"`
+	State    string `json:"state"`
+
+	// Total An amount in the document's currency, to its minor unit.
+	Total Money `json:"total"`
+}
+
+// JobFileSource Where the file comes from, to read; nothing of it is stored.
+type JobFileSource struct {
+	ClientName *string `json:"client_name,omitempty"`
+
+	// ExportedOn A day in the shop's zone, 1970 to 2189.
+	ExportedOn Day `json:"exported_on"`
+
+	// Finish A day in the shop's zone, 1970 to 2189.
+	Finish        *Day           `json:"finish,omitempty"`
+	JobNumber     int            `json:"job_number"`
+	PhotosLeftOut int            `json:"photos_left_out"`
+	Quotes        []JobFileQuote `json:"quotes"`
+	Shop          string         `json:"shop"`
+	State         string         `json:"state"`
+
+	// Total An amount in the document's currency, to its minor unit.
+	Total Money `json:"total"`
+}
+
 // JobHead defines model for JobHead.
 type JobHead struct {
 	// AuthorisedAmount An amount in the document's currency, to its minor unit.
@@ -5768,6 +5848,11 @@ type CreateJobParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
 }
 
+// ImportJobParams defines parameters for ImportJob.
+type ImportJobParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
 // ChangeJobParams defines parameters for ChangeJob.
 type ChangeJobParams struct {
 	// IfMatch The version the edit was made on. Without it the edit is refused with 428.
@@ -5777,6 +5862,12 @@ type ChangeJobParams struct {
 // NameAuthoriserParams defines parameters for NameAuthoriser.
 type NameAuthoriserParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
+// ExportJobParams defines parameters for ExportJob.
+type ExportJobParams struct {
+	// ClientName Name the client in the file.
+	ClientName *bool `form:"client_name,omitempty" json:"client_name,omitempty"`
 }
 
 // ReportFindingParams defines parameters for ReportFinding.
@@ -6594,6 +6685,12 @@ type ServerInterface interface {
 	// CreateJob Make a job from a template and a vehicle.
 	// (POST /api/jobs)
 	CreateJob(c *gin.Context, params CreateJobParams)
+	// ImportJob Read a job file and make a new job of it, whole, or none when one thing is wrong. The body is JSON, {file, client_id, mapping: {skills, stations}}: whose car it is, and which of the shop's own each unknown skill and station becomes.
+	// (POST /api/jobs/import)
+	ImportJob(c *gin.Context, params ImportJobParams)
+	// PreviewJobFile Read a job file and tell what it holds, what of it must be mapped to the shop's own skills and stations, and what it would come to here. The body is JSON, {file, mapping}; mapping may be left out. Nothing is written.
+	// (POST /api/jobs/import/preview)
+	PreviewJobFile(c *gin.Context)
 	// GetJob Everything the job page shows, in one answer.
 	// (GET /api/jobs/{job})
 	GetJob(c *gin.Context, job JobInPath)
@@ -6606,6 +6703,9 @@ type ServerInterface interface {
 	// NameAuthoriser Name a second person who can authorise for the client.
 	// (POST /api/jobs/{job}/authorisers)
 	NameAuthoriser(c *gin.Context, job JobInPath, params NameAuthoriserParams)
+	// ExportJob The job as a file that another shop's instance can read in: vehicle, phases, tasks, links, lines, options, frame and what was seen on it. No people, hours, money or photos.
+	// (GET /api/jobs/{job}/file)
+	ExportJob(c *gin.Context, job JobInPath, params ExportJobParams)
 	// ListFindings What was found on the job, newest first.
 	// (GET /api/jobs/{job}/findings)
 	ListFindings(c *gin.Context, job JobInPath)
@@ -8180,6 +8280,62 @@ func (siw *ServerInterfaceWrapper) CreateJob(c *gin.Context) {
 	siw.Handler.CreateJob(c, params)
 }
 
+// ImportJob operation middleware
+func (siw *ServerInterfaceWrapper) ImportJob(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ImportJobParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ImportJob(c, params)
+}
+
+// PreviewJobFile operation middleware
+func (siw *ServerInterfaceWrapper) PreviewJobFile(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.PreviewJobFile(c)
+}
+
 // GetJob operation middleware
 func (siw *ServerInterfaceWrapper) GetJob(c *gin.Context) {
 
@@ -8329,6 +8485,42 @@ func (siw *ServerInterfaceWrapper) NameAuthoriser(c *gin.Context) {
 	}
 
 	siw.Handler.NameAuthoriser(c, job, params)
+}
+
+// ExportJob operation middleware
+func (siw *ServerInterfaceWrapper) ExportJob(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ExportJobParams
+
+	// ------------- Optional query parameter "client_name" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "client_name", c.Request.URL.Query(), &params.ClientName, runtime.BindQueryParameterOptions{Type: "boolean", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter client_name: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ExportJob(c, job, params)
 }
 
 // ListFindings operation middleware
@@ -13070,6 +13262,9 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.POST(options.BaseURL+"/api/templates/:template/retire", wrapper.RetireTemplate)
 	router.GET(options.BaseURL+"/api/jobs", wrapper.ListJobs)
 	router.POST(options.BaseURL+"/api/jobs", wrapper.CreateJob)
+	router.POST(options.BaseURL+"/api/jobs/import/preview", wrapper.PreviewJobFile)
+	router.POST(options.BaseURL+"/api/jobs/import", wrapper.ImportJob)
+	router.GET(options.BaseURL+"/api/jobs/:job/file", wrapper.ExportJob)
 	router.GET(options.BaseURL+"/api/jobs/:job", wrapper.GetJob)
 	router.PUT(options.BaseURL+"/api/jobs/:job", wrapper.ChangeJob)
 	router.GET(options.BaseURL+"/api/jobs/:job/workbook/:edition", wrapper.GetEstimateWorkbook)
@@ -14871,6 +15066,99 @@ func (response CreateJobdefaultApplicationProblemPlusJSONResponse) VisitCreateJo
 	return err
 }
 
+type ImportJobRequestObject struct {
+	Params ImportJobParams
+	Body   io.Reader
+}
+
+type ImportJobResponseObject interface {
+	VisitImportJobResponse(w http.ResponseWriter) error
+}
+
+type ImportJob201ResponseHeaders struct {
+	ETag *string
+}
+
+type ImportJob201JSONResponse struct {
+	Body    JobPage
+	Headers ImportJob201ResponseHeaders
+}
+
+func (response ImportJob201JSONResponse) VisitImportJobResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ImportJobdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ImportJobdefaultApplicationProblemPlusJSONResponse) VisitImportJobResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type PreviewJobFileRequestObject struct {
+	Body io.Reader
+}
+
+type PreviewJobFileResponseObject interface {
+	VisitPreviewJobFileResponse(w http.ResponseWriter) error
+}
+
+type PreviewJobFile200JSONResponse JobFilePreview
+
+func (response PreviewJobFile200JSONResponse) VisitPreviewJobFileResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type PreviewJobFiledefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response PreviewJobFiledefaultApplicationProblemPlusJSONResponse) VisitPreviewJobFileResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type GetJobRequestObject struct {
 	Job JobInPath `json:"job"`
 }
@@ -15047,6 +15335,61 @@ type NameAuthoriserdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response NameAuthoriserdefaultApplicationProblemPlusJSONResponse) VisitNameAuthoriserResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ExportJobRequestObject struct {
+	Job    JobInPath `json:"job"`
+	Params ExportJobParams
+}
+
+type ExportJobResponseObject interface {
+	VisitExportJobResponse(w http.ResponseWriter) error
+}
+
+type ExportJob200ResponseHeaders struct {
+	ContentDisposition *string
+}
+
+type ExportJob200ApplicationOctetStreamResponse struct {
+	Body          io.Reader
+	Headers       ExportJob200ResponseHeaders
+	ContentLength int64
+}
+
+func (response ExportJob200ApplicationOctetStreamResponse) VisitExportJobResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/octet-stream")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type ExportJobdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ExportJobdefaultApplicationProblemPlusJSONResponse) VisitExportJobResponse(w http.ResponseWriter) error {
 
 	buf := takeAnswer()
 	defer buf.done()
@@ -20999,6 +21342,12 @@ type StrictServerInterface interface {
 	// CreateJob Make a job from a template and a vehicle.
 	// (POST /api/jobs)
 	CreateJob(ctx context.Context, request CreateJobRequestObject) (CreateJobResponseObject, error)
+	// ImportJob Read a job file and make a new job of it, whole, or none when one thing is wrong. The body is JSON, {file, client_id, mapping: {skills, stations}}: whose car it is, and which of the shop's own each unknown skill and station becomes.
+	// (POST /api/jobs/import)
+	ImportJob(ctx context.Context, request ImportJobRequestObject) (ImportJobResponseObject, error)
+	// PreviewJobFile Read a job file and tell what it holds, what of it must be mapped to the shop's own skills and stations, and what it would come to here. The body is JSON, {file, mapping}; mapping may be left out. Nothing is written.
+	// (POST /api/jobs/import/preview)
+	PreviewJobFile(ctx context.Context, request PreviewJobFileRequestObject) (PreviewJobFileResponseObject, error)
 	// GetJob Everything the job page shows, in one answer.
 	// (GET /api/jobs/{job})
 	GetJob(ctx context.Context, request GetJobRequestObject) (GetJobResponseObject, error)
@@ -21011,6 +21360,9 @@ type StrictServerInterface interface {
 	// NameAuthoriser Name a second person who can authorise for the client.
 	// (POST /api/jobs/{job}/authorisers)
 	NameAuthoriser(ctx context.Context, request NameAuthoriserRequestObject) (NameAuthoriserResponseObject, error)
+	// ExportJob The job as a file that another shop's instance can read in: vehicle, phases, tasks, links, lines, options, frame and what was seen on it. No people, hours, money or photos.
+	// (GET /api/jobs/{job}/file)
+	ExportJob(ctx context.Context, request ExportJobRequestObject) (ExportJobResponseObject, error)
 	// ListFindings What was found on the job, newest first.
 	// (GET /api/jobs/{job}/findings)
 	ListFindings(ctx context.Context, request ListFindingsRequestObject) (ListFindingsResponseObject, error)
@@ -22699,6 +23051,60 @@ func (sh *strictHandler) CreateJob(ctx *gin.Context, params CreateJobParams) {
 	}
 }
 
+// ImportJob operation middleware
+func (sh *strictHandler) ImportJob(ctx *gin.Context, params ImportJobParams) {
+	var request ImportJobRequestObject
+
+	request.Params = params
+
+	request.Body = ctx.Request.Body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ImportJob(ctx.Request.Context(), request.(ImportJobRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ImportJob")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ImportJobResponseObject); ok {
+		if err := validResponse.VisitImportJobResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// PreviewJobFile operation middleware
+func (sh *strictHandler) PreviewJobFile(ctx *gin.Context) {
+	var request PreviewJobFileRequestObject
+
+	request.Body = ctx.Request.Body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.PreviewJobFile(ctx.Request.Context(), request.(PreviewJobFileRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "PreviewJobFile")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(PreviewJobFileResponseObject); ok {
+		if err := validResponse.VisitPreviewJobFileResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
 // GetJob operation middleware
 func (sh *strictHandler) GetJob(ctx *gin.Context, job JobInPath) {
 	var request GetJobRequestObject
@@ -22834,6 +23240,33 @@ func (sh *strictHandler) NameAuthoriser(ctx *gin.Context, job JobInPath, params 
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(NameAuthoriserResponseObject); ok {
 		if err := validResponse.VisitNameAuthoriserResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ExportJob operation middleware
+func (sh *strictHandler) ExportJob(ctx *gin.Context, job JobInPath, params ExportJobParams) {
+	var request ExportJobRequestObject
+
+	request.Job = job
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ExportJob(ctx.Request.Context(), request.(ExportJobRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ExportJob")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ExportJobResponseObject); ok {
+		if err := validResponse.VisitExportJobResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {

@@ -626,6 +626,60 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/jobs/import/preview": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Read a job file and tell what it holds, what of it must be mapped to the shop's own skills and stations, and what it would come to here. The body is JSON, {file, mapping}; mapping may be left out. Nothing is written. */
+        post: operations["previewJobFile"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/import": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Read a job file and make a new job of it, whole, or none when one thing is wrong. The body is JSON, {file, client_id, mapping: {skills, stations}}: whose car it is, and which of the shop's own each unknown skill and station becomes. */
+        post: operations["importJob"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/jobs/{job}/file": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** The job as a file that another shop's instance can read in: vehicle, phases, tasks, links, lines, options, frame and what was seen on it. No people, hours, money or photos. */
+        get: operations["exportJob"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/jobs/{job}": {
         parameters: {
             query?: never;
@@ -3021,6 +3075,59 @@ export interface components {
         };
         /** @enum {string} */
         PriceKind: "labour" | "material" | "vendor";
+        JobFileKey: {
+            key: string;
+            name: string;
+            /** @description Tasks and repairs that name it. */
+            uses: number;
+            /** @description The shop has this key itself. */
+            known: boolean;
+            /** @description Known or mapped. */
+            settled: boolean;
+            becomes: string;
+        };
+        JobFileQuote: {
+            number: string;
+            state: string;
+            issued_on: components["schemas"]["Day"];
+            total: components["schemas"]["Money"];
+        };
+        /** @description Where the file comes from, to read; nothing of it is stored. */
+        JobFileSource: {
+            shop: string;
+            job_number: number;
+            state: string;
+            exported_on: components["schemas"]["Day"];
+            client_name?: string;
+            photos_left_out: number;
+            total: components["schemas"]["Money"];
+            finish?: components["schemas"]["Day"];
+            quotes: components["schemas"]["JobFileQuote"][];
+        };
+        JobFilePreview: {
+            title: string;
+            vehicle: string;
+            template_name: string;
+            currency: string;
+            source: components["schemas"]["JobFileSource"];
+            phases: number;
+            tasks: number;
+            links: number;
+            lines: number;
+            options: number;
+            zones: number;
+            observations: number;
+            skills: components["schemas"]["JobFileKey"][];
+            stations: components["schemas"]["JobFileKey"][];
+            /** @description Every skill and station is the shop's own or mapped, so that total and finish are known. */
+            settled: boolean;
+            /** @description Lines that keep their price and forget the row of the price book that it came from. */
+            unknown_prices: number;
+            /** @description The job's own repair list comes with it, as a template. */
+            adds_template: boolean;
+            total?: components["schemas"]["Money"];
+            finish?: components["schemas"]["Day"];
+        };
         /** @enum {string} */
         WorkbookEdition: "owner" | "client";
         /** @enum {string} */
@@ -6956,6 +7063,88 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["JobPage"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    previewJobFile: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description What the file holds. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JobFilePreview"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    importJob: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description The job page. */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["JobPage"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    exportJob: {
+        parameters: {
+            query?: {
+                /** @description Name the client in the file. */
+                client_name?: boolean;
+            };
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The file, as JSON. */
+            200: {
+                headers: {
+                    "Content-Disposition"?: string;
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/octet-stream": string;
                 };
             };
             default: components["responses"]["Problem"];
