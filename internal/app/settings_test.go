@@ -328,3 +328,93 @@ func TestEveryVariableHasAValue(t *testing.T) {
 		}
 	}
 }
+
+// The words of an order are filled in when it is sent and stand in the document as
+// decided; letters, reports and cards are worded when they are written.
+func TestEveryPaperBearsTheShopsWords(t *testing.T) {
+	b := open(t, settings("EUR", "document"))
+	p := b.soldJob()
+	b.ok("texts", b.changed(func(s *domain.ShopSettings) {
+		s.Texts = []domain.ShopText{{Key: domain.OrderOpening, Text: "Order ~order number~, <i>~order title~</i>, answer by ~expiry~."},
+			{Key: domain.OrderMailSubject, Text: "~client~: order ~order number~"}, {Key: domain.LetterOpening, Text: "Hello ~client~, forecast ~forecast~."}, {Key: domain.LetterClosing, Text: ""},
+			{Key: domain.InspectionOpening, Text: "Inspected: ~serial~."}, {Key: domain.JobCardCaution, Text: "Mind the ~phase~ of ~job number~."}}
+	}))
+	ctx := t.Context()
+	sent := b.send(b.draft(p.Job.ID, patch(t, p)), 10)
+	const opening = "Order 1, &lt;i&gt;Left rail is thin&lt;/i&gt;, answer by 13 March 2031."
+	holds := func(what string, doc domain.Document, err error, text string) {
+		t.Helper()
+		b.ok(what, err)
+		if !strings.Contains(string(doc.Body), text) {
+			t.Errorf("the %s does not say %q", what, text)
+		}
+	}
+	doc, err := b.app.ClientOrderDocument(ctx, b.client, sent.Order.ID, app.AsHTML)
+	holds("order as sent", doc, err, opening)
+	mail, err := b.app.Mail(ctx, b.owner, app.Page{Limit: 1})
+	b.ok("mail", err)
+	if got := mail.Items[0].Subject; got != "Sorei Vantesse: order 1" {
+		t.Errorf("the subject reads %q", got)
+	}
+	letters, err := b.app.Letters(ctx, b.owner, p.Job.ID)
+	b.ok("letters", err)
+	if text := letters.Draft.Text; !strings.HasPrefix(text, "Hello Sorei Vantesse, forecast 6 March 2031.\n\n") || strings.Contains(text, "Kind regards") {
+		t.Errorf("the letter reads %q", text)
+	}
+	report, err := b.app.InspectionReport(ctx, b.owner, p.Job.ID, app.AsHTML)
+	holds("inspection", report, err, "Inspected: HS66.")
+	card, err := b.app.JobCard(ctx, b.owner, p.Job.ID, p.Estimate.Phases[0].ID, app.AsHTML)
+	holds("job card", card, err, "Mind the Stripping of 1.")
+	holds("job card", card, nil, "Local codes, product data sheets and qualified persons come first.")
+	b.ok("other words", b.changed(func(s *domain.ShopSettings) { s.Texts = []domain.ShopText{} }))
+	_, err = b.app.DecideOrder(ctx, b.client, sent.Order.ID, b.key(), b.approval(sent, []domain.Choice{{ItemKey: "i1", OptionKey: "patch"}}))
+	b.ok("approving", err)
+	doc, err = b.app.ClientOrderDocument(ctx, b.client, sent.Order.ID, app.AsHTML)
+	holds("order as decided", doc, err, opening)
+}
+
+// A quote with options is agreed to with its own total, and so its words say that one.
+func TestWhatWasAgreedSaysItsOwnTotal(t *testing.T) {
+	b := open(t, settings("EUR", "document"))
+	ctx := t.Context()
+	c := b.choices()
+	b.ok("texts", b.changed(func(s *domain.ShopSettings) {
+		s.Texts = []domain.ShopText{{Key: domain.QuoteOpening, Text: "It comes to ~total~."}}
+	}))
+	q := b.issue(b.page(c.page.Job.ID))
+	b.ok("other words", b.changed(func(s *domain.ShopSettings) { s.Texts = []domain.ShopText{} }))
+	ids := []domain.ID{c.bought, c.zinc}
+	s, err := b.app.PreviewQuote(ctx, b.client, q.ID, ids)
+	b.ok("previewing", err)
+	_, err = b.app.DecideQuote(ctx, b.client, q.ID, b.key(), b.choose(q, s, ids))
+	b.ok("accepting", err)
+	says := func(total string) string {
+		whole, cents, _ := strings.Cut(total, ".")
+		if n := len(whole); n > 3 {
+			whole = whole[:n-3] + "," + whole[n-3:]
+		}
+		return "It comes to " + whole + "." + cents + " EUR."
+	}
+	issued, err := b.app.ClientQuoteDocument(ctx, b.client, q.ID, app.AsHTML)
+	b.ok("as issued", err)
+	agreed, err := b.app.ClientAgreedDocument(ctx, b.client, q.ID, app.AsHTML)
+	b.ok("as agreed", err)
+	if q.Total.Equal(s.Total) || !strings.Contains(string(issued.Body), says(q.Total.StringFixed(2))) || !strings.Contains(string(agreed.Body), says(s.Total.StringFixed(2))) {
+		t.Errorf("issued for %s and agreed for %s, the documents do not both say so", q.Total, s.Total)
+	}
+}
+
+func TestSettingsThatAreLeftOutStay(t *testing.T) {
+	b := open(t, settings("EUR", "document"))
+	b.abroad()
+	closing, _ := domain.TextKindOf(domain.QuoteClosing)
+	b.ok("texts", b.changed(func(s *domain.ShopSettings) {
+		s.Texts = []domain.ShopText{{Key: domain.QuoteOpening, Text: "Ours."}, {Key: domain.QuoteClosing, Text: closing.Default}}
+	}))
+	b.ok("a name alone", b.changed(func(s *domain.ShopSettings) { s.Name, s.Texts, s.Currencies = "Another name", nil, nil }))
+	shop, err := b.app.Shop(t.Context(), b.owner)
+	b.ok("shop", err)
+	if len(shop.Settings.Texts) != 1 || shop.Settings.Text(domain.QuoteOpening) != "Ours." || shop.Settings.Text(domain.QuoteClosing) != closing.Default || len(shop.Settings.Currencies) != 3 {
+		t.Errorf("what stands: %+v, %+v; want the one text of the shop's own and three currencies", shop.Settings.Texts, shop.Settings.Currencies)
+	}
+}

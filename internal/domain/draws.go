@@ -80,29 +80,35 @@ func (d OfferDraw) PayBy() Day {
 	return d.On.AddDays(d.DaysToPay)
 }
 
-// When says in a sentence when the draw falls due, without a full stop; empty
-// where only its name says so.
+// When says in a sentence when the draw falls due, without a full stop; of a draw
+// whose name says so, only how long it may take to be paid.
 func (d OfferDraw) When() string {
 	out := d.event()
-	if out == "" {
-		return ""
-	}
 	switch {
+	case out == "":
 	case d.Reached && !d.On.IsZero():
 		out += ", reached on " + d.On.Long()
 	case !d.On.IsZero():
 		out += ", expected on " + d.On.Long()
 	}
 	switch {
-	case d.DaysToPay == 1:
-		out += "; to be paid within 1 day"
-	case d.DaysToPay > 1:
-		out += fmt.Sprintf("; to be paid within %d days", d.DaysToPay)
+	case d.DaysToPay == 0:
+	case out == "":
+		out = "To be paid within " + days(d.DaysToPay)
+	default:
+		out += "; to be paid within " + days(d.DaysToPay)
 	}
 	if d.Lacking {
 		out += ". " + d.lack()
 	}
 	return out
+}
+
+func days(n int) string {
+	if n == 1 {
+		return "1 day"
+	}
+	return fmt.Sprintf("%d days", n)
 }
 
 func (d OfferDraw) event() string {
