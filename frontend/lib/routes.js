@@ -24,6 +24,8 @@ export const routes = [
   { path: "/shop/settings/texts", who: "owner", load: () => import("../views/shop/texts.js") },
   { path: "/shop/settings/currencies", who: "owner", load: () => import("../views/shop/currencies.js") },
   { path: "/shop/settings/consent", who: "owner", load: () => import("../views/shop/consent.js") },
+  { path: "/shop/settings/points", who: "owner", load: () => import("../views/shop/sheets.js") },
+  { path: "/shop/settings/points/:sheet", who: "owner", load: () => import("../views/shop/sheet.js") },
 
   { path: "/bench", who: "technician", load: () => import("../views/bench/today.js") },
   { path: "/bench/tasks", who: "technician", load: () => import("../views/bench/tasks.js") },

@@ -45,6 +45,7 @@ async function shop(story) {
   const page = await ask(story.owner, `/api/jobs/${draft}`);
   const task = page.tasks.find((/** @type {any} */ t) => t.kind === "work").id;
   const link = `#open-${task}`;
+  const [sheet] = (await ask(story.owner, "/api/sheets")).items;
   const [order] = (await ask(story.owner, `/api/jobs/${story.job}/orders`)).items;
   return [
     { name: "jobs", path: "/shop", dialogs: { "read a job file": ["#read-job-file"] } },
@@ -74,6 +75,8 @@ async function shop(story) {
       path: `/shop/jobs/${works}/estimate`,
       dialogs: { "sold task": ["[data-task]"] },
     },
+    { name: "points", path: `/shop/jobs/${at("quoted")}/points` },
+    { name: "points of a car in work", path: `/shop/jobs/${works}/points` },
     { name: "schedule", path: `/shop/jobs/${works}/schedule` },
     {
       name: "quotes",
@@ -129,6 +132,8 @@ async function shop(story) {
     { name: "texts", path: "/shop/settings/texts" },
     { name: "currencies", path: "/shop/settings/currencies" },
     { name: "consent and stopping", path: "/shop/settings/consent" },
+    { name: "judging sheets", path: "/shop/settings/points", dialogs: { "add a sheet": ["#add-sheet"] } },
+    { name: "a judging sheet", path: `/shop/settings/points/${sheet.id}` },
     { name: "account", path: "/account" },
     { name: "no such page", path: "/shop/nowhere" },
   ];

@@ -13,6 +13,7 @@ import { decidesOrders } from "./found-client.mjs";
 import { jobFiles } from "./job-file.mjs";
 import { ownerQuotes } from "./owner.mjs";
 import { desk, openBrowser, person, phone } from "./people.mjs";
+import { judges } from "./points.mjs";
 import { prices } from "./prices.mjs";
 import { everyScreen } from "./screens.mjs";
 import { startServer } from "./server.mjs";
@@ -96,6 +97,7 @@ try {
   await prices(story);
   await settings(story);
   await jobFiles(story);
+  await judges(story);
   await surveys(story);
   const chain = await chainBegins(story);
   await chainEnds(story, chain, await decidesOrders(story, chain));

@@ -10,6 +10,7 @@ import { ApiProblem, get, newKey, post } from "../../lib/call.js";
 import { field, onSubmit, showErrors, text } from "../../lib/form.js";
 import { html, make, on, render } from "../../lib/html.js";
 import { confidence, decisionHow, quoteState, word } from "../../lib/words.js";
+import { judged } from "./points.js";
 import { choices, chosen, says } from "./quote-options.js";
 
 /** @import { ClientQuote, Schemas } from "../../lib/contract.js" */
@@ -27,8 +28,13 @@ export default async function view(root, params, context) {
     const state = `${quote.state} ${quote.document_hash}`;
     if (state === shown) return;
     shown = state;
-    const job = await get("/api/client/jobs/{job}", { path: { job: quote.job_id }, signal });
-    await draw(root, { quote, job: job.summary }, context, (decided) => {
+    const path = { job: quote.job_id };
+    const [job, points] = await Promise.all([
+      get("/api/client/jobs/{job}", { path, signal }),
+      // The quote can be read and decided on without them.
+      get("/api/client/jobs/{job}/points", { path, signal }).catch(() => undefined),
+    ]);
+    await draw(root, { quote, job: job.summary, points }, context, (decided) => {
       shown = `${decided.state} ${decided.document_hash}`;
     });
   };
@@ -40,7 +46,7 @@ export default async function view(root, params, context) {
   });
 }
 
-/** @typedef {{ quote: ClientQuote, job: Schemas["ClientJobSummary"] }} Shown */
+/** @typedef {{ quote: ClientQuote, job: Schemas["ClientJobSummary"], points?: Schemas["ClientPoints"] | undefined }} Shown */
 
 /** The figures of a selection, at first of what the shop advises. @typedef {Pick<ClientQuote, "net" | "total" | "taxes" | "draws" | "phases" | "currency" | "finish"> & { days: number, option_ids: string[], options: Schemas["QuoteOption"][] }} Chosen */
 
@@ -52,7 +58,7 @@ const advised = (quote) => ({
 });
 
 /** @param {HTMLElement} root @param {Shown} shown @param {Context} context @param {(decided: ClientQuote) => void} decided */
-async function draw(root, { quote, job }, context, decided) {
+async function draw(root, { quote, job, points }, context, decided) {
   const { formats } = context;
   const total = make("bf-figure", {
     label: "Total, tax included",
@@ -80,6 +86,7 @@ async function draw(root, { quote, job }, context, decided) {
       <p class="sentence" id="comes-to" aria-live="polite"></p>
       ${choices(quote, formats)}
       <div class="view" id="quote-work">${phases(quote, formats)}${draws(quote, formats)}</div>
+      ${judged(points)}
       ${quote.closing ? html`<p class="terms">${quote.closing}</p>` : ""}
       <section aria-labelledby="terms-h"><h2 id="terms-h">Terms</h2><p class="terms">${quote.terms}</p></section>
       <p><a href="/api/client/quotes/${quote.id}/document" target="_blank" rel="noopener">The exact document, to read, print and keep (new tab)</a>; <a href="/api/client/quotes/${quote.id}/document?as=pdf" target="_blank" rel="noopener">the same as PDF (new tab)</a>; <a href="/api/client/quotes/${quote.id}/workbook">as a spreadsheet to reckon with</a></p>
@@ -91,7 +98,7 @@ async function draw(root, { quote, job }, context, decided) {
   if (quote.state !== "open") return;
   /** What was read last, and whether it is what is chosen. */
   const sitting = { now: advised(quote), reckoned: true };
-  decide(root, { quote, job }, sitting, context, decided, (now) => show(now));
+  decide(root, { quote, job, points }, sitting, context, decided, (now) => show(now));
   const show = (/** @type {Chosen} */ now) => {
     sitting.now = now;
     sitting.reckoned = true;
@@ -227,7 +234,7 @@ function forms(quote, formats) {
  * @param {(decided: ClientQuote) => void} decided
  * @param {(now: Chosen) => void} moved
  */
-function decide(root, { quote, job }, sitting, context, decided, moved) {
+function decide(root, { quote, job, points }, sitting, context, decided, moved) {
   // One key for each form: a tap that was answered by nothing may be repeated safely.
   for (const outcome of /** @type {const} */ (["accepted", "declined"])) {
     const form = /** @type {HTMLFormElement} */ (
@@ -264,7 +271,7 @@ function decide(root, { quote, job }, sitting, context, decided, moved) {
           signal: context.signal,
         });
         decided(answer);
-        await draw(root, { quote: answer, job }, context, decided);
+        await draw(root, { quote: answer, job, points }, context, decided);
         const heading = root.querySelector("h1");
         heading?.setAttribute("tabindex", "-1");
         heading?.focus();

@@ -18,6 +18,7 @@ import { jobHead } from "./job-head.js";
 const sections = {
   survey: { name: "Survey", load: async () => (await import("./job-survey.js")).survey },
   estimate: { name: "Estimate", load: async () => (await import("./job-estimate.js")).estimate },
+  points: { name: "Points", load: async () => (await import("./job-points.js")).points },
   schedule: { name: "Schedule", load: async () => (await import("./job-schedule.js")).schedule },
   quotes: { name: "Quotes", load: async () => (await import("./job-quotes.js")).quotes },
   changes: { name: "Changes", load: async () => (await import("./job-changes.js")).changes },

@@ -4,7 +4,7 @@
 import { dialog } from "../../components/bf-dialog.js";
 import { otherwise } from "../../components/shop-form.js";
 import { optionFields, optionLabel, readOption } from "../../components/shop-option-form.js";
-import { post, put, remove } from "../../lib/call.js";
+import { get, post, put, remove } from "../../lib/call.js";
 import { html } from "../../lib/html.js";
 
 /** @import { JobPage, Schemas } from "../../lib/contract.js" */
@@ -23,20 +23,29 @@ const rows = (option) => [
 /** @param {JobPage} page @param {string} id @returns {[string, string][]} */
 const stored = (page, id) => page.options.filter((each) => each.id === id).flatMap(rows);
 
+/** The items of the job's judging sheet; none where it has no sheet. @param {JobDesk} desk @returns {Promise<[string, string][]>} */
+async function itemsOf(desk) {
+  const now = await get("/api/jobs/{job}/points", { path: { job: desk.id }, signal: desk.signal }).catch(
+    () => undefined,
+  );
+  return (now?.items ?? []).map((i) => [i.item, i.name]);
+}
+
 /** @param {JobDesk} desk */
 export async function addOption(desk) {
   const { version } = desk;
+  const items = await itemsOf(desk);
   /** @type {Draft} */
   const blank = { group: "", name: "", note: "", taken: false, points: [] };
   /** @type {Conflict | undefined} */
   let conflict;
   await dialog({
     title: "Add an option",
-    body: html`<p>Afterwards give tasks and lines to it: they are in price and schedule only while it is taken.</p>${optionFields(blank)}`,
+    body: html`<p>Afterwards give tasks and lines to it: they are in price and schedule only while it is taken.</p>${optionFields(blank, items)}`,
     action: "Add the option",
     signal: desk.signal,
     submit: async (data) => {
-      const body = readOption(data, blank);
+      const body = readOption(data);
       conflict = await desk.save({
         what: `Option ${body.name}`,
         version,
@@ -55,6 +64,7 @@ export async function openOption(desk, id) {
   const option = page.options.find((each) => each.id === id);
   if (!option) return;
   const path = { job: desk.id, option: id };
+  const items = await itemsOf(desk);
   const holds = [...page.tasks, ...page.lines, ...page.not_taken.tasks, ...page.not_taken.lines].some(
     (each) => each.option_id === id,
   );
@@ -63,7 +73,7 @@ export async function openOption(desk, id) {
   let removing = false;
   await dialog({
     title: optionLabel(option),
-    body: html`${optionFields(option)}
+    body: html`${optionFields(option, items)}
       <p class="shop-actions"><button type="button" class="grave" id="remove-option">${holds ? "Remove the option, keep its work in the estimate" : "Remove the option"}</button></p>`,
     action: "Save the option",
     signal: desk.signal,
@@ -72,7 +82,7 @@ export async function openOption(desk, id) {
         removing = true;
       }),
     submit: async (data, form) => {
-      const body = readOption(data, option);
+      const body = readOption(data);
       const taking = removing;
       removing = false;
       form.noValidate = false;
