@@ -81,7 +81,7 @@ export async function jobFiles(story) {
   await told.step("a damaged file is refused and makes nothing", async () => {
     const count = (await ask(owner, "/api/jobs")).items.length;
     owner.expected.push(/422/);
-    const damaged = Buffer.from(file.content.toString().replace('"note": ""', '"note": "x"'));
+    const damaged = Buffer.from(file.content.toString().replace('"title": "', '"title": "Not '));
     const sheet = await give(story, damaged, job.client.name);
     await until(
       "the refusal",

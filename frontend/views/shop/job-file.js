@@ -38,8 +38,9 @@ export async function readJobFile(formats, signal) {
       const look = async (/** @type {boolean} */ anew) => {
         key = newKey();
         write.disabled = true;
-        const preview = await looked(form, anew, own, formats, signal);
-        write.disabled = !preview?.settled || !chosenClient(form);
+        const mine = key;
+        const preview = await looked(form, anew, own, formats, signal, () => key === mine);
+        if (key === mine) write.disabled = !preview?.settled || !chosenClient(form);
       };
       form.addEventListener(
         "change",
@@ -71,8 +72,9 @@ async function ownKeys(signal) {
  * Looks through what was chosen so far and tells it. The choices themselves are drawn only for a new file,
  * so that a choice keeps its place under the hand.
  * @param {HTMLFormElement} form @param {boolean} anew @param {Own} own @param {Formats} formats @param {AbortSignal} signal
+ * @param {() => boolean} last whether nothing was chosen since: an answer that comes late is not shown
  */
-async function looked(form, anew, own, formats, signal) {
+async function looked(form, anew, own, formats, signal, last) {
   const keys = /** @type {HTMLElement} */ (form.querySelector("#job-file-keys"));
   const report = /** @type {HTMLElement} */ (form.querySelector("#job-file-report"));
   clearProblem(form);
@@ -81,11 +83,14 @@ async function looked(form, anew, own, formats, signal) {
   try {
     const found = await post("/api/jobs/import/preview", { body: sent(form), signal });
     if (anew) render(keys, mapping(found, own));
+    if (!last()) return undefined;
     render(report, told(found, formats));
     return found;
   } catch (error) {
-    render(report, html``);
-    showProblem(form, error);
+    if (last()) {
+      render(report, html``);
+      showProblem(form, error);
+    }
     return undefined;
   }
 }
