@@ -11,9 +11,14 @@ import { person, settled, signIn } from "./people.mjs";
 
 /**
  * All scripts and styles that a person can come to be sent, compressed. Nobody opens two faces; technicians and
- * clients sit on telephones.
+ * clients sit on telephones. The owner's passes the 120 KB that all were to stay in, since editors of templates,
+ * prices, sheets and texts came to it; each comes when its screen is opened, and what a first screen weighs is
+ * bounded below. DEVELOPERS.md says what would bring it back.
  */
-const budgets = { shop: 120 * 1024, bench: 75 * 1024, client: 75 * 1024 };
+const budgets = { shop: 170 * 1024, bench: 75 * 1024, client: 75 * 1024 };
+
+/** Scripts and styles of a first screen, compressed: what stands between a visitor and the page. */
+const firstBudget = 60 * 1024;
 
 /** A face leaves out the views of the others, and what only the owner's views use. @param {string} face @param {string} path */
 function belongs(face, path) {
@@ -72,14 +77,22 @@ async function firstScreen({ browser, demo }, name, path, email) {
     }
     /** @type {string[]} */
     const asked = [];
+    /** @type {Promise<number>[]} */
+    const weights = [];
     who.page.on("request", (request) => asked.push(new URL(request.url()).pathname));
+    who.page.on("requestfinished", (request) => {
+      if (/\.(js|css)$/.test(new URL(request.url()).pathname))
+        weights.push(request.sizes().then((size) => size.responseBodySize));
+    });
     await who.page.goto(path);
     await settled(who.page);
     await who.page.waitForLoadState("load");
+    const weight = (await Promise.all(weights)).reduce((sum, one) => sum + one, 0);
     const kinds = (/** @type {RegExp} */ kind) => asked.filter((a) => kind.test(a)).length;
     console.log(
-      `      ${name}: ${asked.length} requests, ${kinds(/\.js$/)} scripts, ${kinds(/\.css$/)} styles, ${kinds(/^\/api\//)} answers`,
+      `      ${name}: ${asked.length} requests, ${kinds(/\.js$/)} scripts, ${kinds(/\.css$/)} styles, ${kinds(/^\/api\//)} answers, ${(weight / 1024).toFixed(1)} KB of scripts and styles`,
     );
+    assert.ok(weight > 10_000 && weight < firstBudget, `${name}: ${weight} bytes of scripts and styles`);
     assert.ok(asked.length > 10, `${asked.length} requests were seen`);
     assert.ok(asked.length <= most, `${asked.length} requests: ${asked.join(" ")}`);
     assert.equal(new Set(asked).size, asked.length, `nothing is asked for twice: ${asked.join(" ")}`);
