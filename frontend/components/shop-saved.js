@@ -75,13 +75,14 @@ export function savedAsOne(form, { what, version, read, send, rows, show, signal
 }
 
 /** Links of this page and closing it ask first, as long as the signal lives. @param {AbortSignal} signal */
-function askBeforeLeaving(signal) {
+export function askBeforeLeaving(signal) {
   addEventListener("beforeunload", (event) => event.preventDefault(), { signal });
   document.addEventListener(
     "click",
     (event) => {
       const link = event.target instanceof Element ? event.target.closest("a[href]") : null;
       if (!(link instanceof HTMLAnchorElement) || link.target) return;
+      if (link.hash && link.pathname === location.pathname) return;
       if (!confirm("Leave without saving? What you changed here is lost.")) event.preventDefault();
     },
     { signal, capture: true },

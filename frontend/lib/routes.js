@@ -19,6 +19,7 @@ export const routes = [
   { path: "/shop/calendar", who: "owner", load: () => import("../views/shop/calendar.js") },
   { path: "/shop/price-book", who: "owner", load: () => import("../views/shop/price-book.js") },
   { path: "/shop/templates", who: "owner", load: () => import("../views/shop/templates.js") },
+  { path: "/shop/templates/:template", who: "owner", load: () => import("../views/shop/template.js") },
   { path: "/shop/mail", who: "owner", load: () => import("../views/shop/mail.js") },
   { path: "/shop/settings", who: "owner", load: () => import("../views/shop/settings.js") },
   { path: "/shop/settings/texts", who: "owner", load: () => import("../views/shop/texts.js") },

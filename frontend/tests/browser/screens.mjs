@@ -47,6 +47,8 @@ async function shop(story) {
   const link = `#open-${task}`;
   const [sheet] = (await ask(story.owner, "/api/sheets")).items;
   const [order] = (await ask(story.owner, `/api/jobs/${story.job}/orders`)).items;
+  const { items: templates } = await ask(story.owner, "/api/templates");
+  const [retired] = (await ask(story.owner, "/api/templates?retired=true")).items;
   return [
     { name: "jobs", path: "/shop", dialogs: { "read a job file": ["#read-job-file"] } },
     { name: "new job", path: "/shop/jobs/new", dialogs: { "add a client": ["#add-client"] } },
@@ -126,7 +128,27 @@ async function shop(story) {
         "read a list": ["[data-read-list]"],
       },
     },
-    { name: "templates", path: "/shop/templates" },
+    {
+      name: "templates",
+      path: "/shop/templates",
+      dialogs: { "copy a template": ["[data-make]:not([data-make=''])"] },
+    },
+    {
+      name: "template",
+      path: `/shop/templates/${templates[0].id}`,
+      dialogs: {
+        "name and frame": ["#open-head"],
+        "vehicle option": ["#v0"],
+        task: ["#t0-open"],
+        "what a task follows": ["#t1-open", "[data-add-row=links]"],
+        line: ["[data-do=line]"],
+        "add a line": ["[data-do=add-line]"],
+        "add an option": ["[data-do=option]"],
+        caution: ["[data-do=caution]"],
+        retire: ["[data-do=retire]"],
+      },
+    },
+    { name: "retired template", path: `/shop/templates/${retired.id}` },
     { name: "mail", path: "/shop/mail" },
     { name: "settings", path: "/shop/settings" },
     { name: "texts", path: "/shop/settings/texts" },

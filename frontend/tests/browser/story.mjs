@@ -18,6 +18,7 @@ import { prices } from "./prices.mjs";
 import { everyScreen } from "./screens.mjs";
 import { startServer } from "./server.mjs";
 import { settings } from "./settings.mjs";
+import { editsTemplates } from "./templates.mjs";
 import { together } from "./together.mjs";
 import { Told } from "./told.mjs";
 import { weighs } from "./weight.mjs";
@@ -94,6 +95,7 @@ try {
   await clientAccepts(story);
   await technicianWorks(story);
   await together(story);
+  await editsTemplates(story);
   await prices(story);
   await settings(story);
   await jobFiles(story);

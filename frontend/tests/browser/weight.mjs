@@ -20,8 +20,13 @@ const budgets = { shop: 170 * 1024, bench: 75 * 1024, client: 75 * 1024 };
 /** Scripts and styles of a first screen, compressed: what stands between a visitor and the page. */
 const firstBudget = 60 * 1024;
 
+/** What only comes when a template is opened has a bound of its own, beside the owner's other screens. */
+const editor = /\/(views\/shop\/template(-sheets)?|components\/shop-(plan(-rows)?|sample))\.js$/;
+const editorBudget = 16 * 1024;
+
 /** A face leaves out the views of the others, and what only the owner's views use. @param {string} face @param {string} path */
 function belongs(face, path) {
+  if (editor.test(path)) return false;
   const [, views, of] = path.match(/^\/(views)\/(\w+)\//) ?? [];
   if (views) return of === face || of === "access";
   return face === "shop" || !/\/shop(-[\w-]+)?\.(js|css)$/.test(path) || path.endsWith(".css");
@@ -120,6 +125,9 @@ export async function weighs(story) {
         all.reduce((total, path, i) => total + (of(path) ? sizes[i].sum : 0), 0);
       const kb = (/** @type {number} */ n) => `${(n / 1024).toFixed(1)} KB`;
       console.log(`      all ${all.length} files: ${kb(sum(() => true))}`);
+      const opened = sum((path) => editor.test(path));
+      console.log(`      editor of templates: ${kb(opened)} of ${kb(editorBudget)}`);
+      assert.ok(opened > 0 && opened < editorBudget, `editor of templates: ${opened} bytes`);
       for (const [face, most] of Object.entries(budgets)) {
         const own = sum((path) => belongs(face, path));
         console.log(`      ${face}: ${kb(own)} of ${kb(most)}`);
