@@ -170,7 +170,7 @@ func templateSample(t app.Trial) TemplateSample {
 		}),
 		Tasks: each(p.Estimate.Tasks, func(x domain.Task) SampleTask {
 			net, _ := p.TaskPrice(x.ID)
-			return SampleTask{Key: x.Code, Net: net.String(), Driving: driving.tasks[x.ID]}
+			return SampleTask{Key: x.Code, Net: net.String(), Hours: hoursText(x.Hours.Mean()), Follows: x.Follows, Driving: driving.tasks[x.ID]}
 		}),
 	}
 	return out

@@ -18,7 +18,7 @@ const columns = 10;
 /** @param {Plan} plan @param {Offers} offers */
 export function planRows(plan, offers) {
   return html`<div class="shop-scroll" tabindex="0" role="region" aria-label="Tasks and lines">
-    <table class="shop-list shop-parts plan"><caption>Hours are crew-hours. A heavy edge: the task sets the finish of the sample job. A dashed line: the sample vehicle does not need it.</caption>
+    <table class="shop-list shop-parts plan"><caption>Hours are crew-hours. A heavy edge: the task sets the finish of the sample job. A dashed line: the sample vehicle does not need it. Dashed hours: the rules and the frame say how many; those typed here hold where there is no frame.</caption>
       <thead><tr><th scope="col">Code</th><th scope="col">Task</th><th scope="col" class="num">Low</th><th scope="col" class="num">Likely</th><th scope="col" class="num">High</th><th scope="col" class="shop-wide">Skill</th><th scope="col" class="shop-wide">Crew</th><th scope="col" class="shop-wide">Station</th><th scope="col" class="shop-wide">Follows</th><th scope="col">Order</th></tr></thead>
       ${plan.phases.map((phase, n) => phaseBody(plan, phase, n, offers))}
     </table></div>`;
@@ -90,7 +90,7 @@ function select(id, n, path, value, label, options) {
 
 /** What a name and hours do not say. @param {Plan} plan @param {Task} task */
 function marks(plan, task) {
-  return html`${task.kind === "work" ? "" : html` <span class="small">${word(taskKind, task.kind)}</span>`}${task.hold_point || task.kind === "hold" ? html` <span class="state stop">${task.strip_gate ? "Strip gate" : "Hold"}</span>` : ""}${onlyWhen(plan, task)}`;
+  return html`${task.kind === "work" ? "" : html` <span class="small">${word(taskKind, task.kind)}</span>`}${task.hold_point || task.kind === "hold" ? html` <span class="state stop">${task.strip_gate ? "Strip gate" : "Hold"}</span>` : ""}${onlyWhen(plan, task)}<span class="small" data-said></span>`;
 }
 
 /** @param {Plan} plan @param {Task | Line} row */
@@ -128,6 +128,9 @@ export function markRows(root, sample, money) {
     const task = tasks.get(row.getAttribute("data-row") ?? "");
     row.toggleAttribute("data-driving", task?.driving ?? false);
     row.toggleAttribute("data-out", sample !== undefined && !task);
+    row.toggleAttribute("data-follows", task?.follows ?? false);
+    const said = row.querySelector("[data-said]");
+    if (said) said.textContent = task?.follows ? ` follows the frame: ${task.hours} h` : "";
   }
   for (const phase of sample?.phases ?? []) {
     const place = root.querySelector(`[data-phase-sum="${CSS.escape(phase.key)}"]`);

@@ -24,7 +24,11 @@ async function agrees(story, plan) {
   const options = Object.fromEntries(
     plan.vehicle_options.map((/** @type {any} */ o) => [o.key, o.choices[0].key]),
   );
-  const { status, body } = await send(story.owner, "/api/templates/preview", { plan, options });
+  const { status, body } = await send(story.owner, "/api/templates/preview", {
+    template_id: idOf(story),
+    plan,
+    options,
+  });
   assert.equal(status, 200, JSON.stringify(body));
   assert.deepEqual(body.problems, []);
   const { sample } = body;

@@ -206,6 +206,8 @@ export default async function view(root, params, { signal, formats, navigate }) 
     if (set === "key") {
       const from = steps.plan.tasks[Number(task)]?.key ?? "";
       if (from === value) return;
+      const ruled = template.rules.some((r) => r.task === from);
+      if (ruled) say(`The rules name ${from}: with another code the task follows the frame no longer.`);
       if (!take(`changing the code of ${from}`, (p) => renameTask(p, from, String(value)))) {
         input.setAttribute("aria-invalid", "true");
         say(
@@ -434,6 +436,7 @@ function body(plan, offers) {
 /** @param {Template} template @param {Schemas["TemplateRevision"][]} history @param {Formats} formats */
 function rest(template, history, formats) {
   return html`<p class="second">Findings on a job made from it are put right by ${template.own_repairs ? "the template's own" : "the program's"} list of ${counted(template.repairs, "repair")}.</p>
+    ${rules(template)}
     <section class="sheet" id="history"><h2>History</h2><div class="shop-scroll"><table class="shop-list shop-stack"><thead><tr><th scope="col">Revision</th><th scope="col">Saved</th><th scope="col">By</th><th scope="col">What</th><th scope="col">Do</th></tr></thead>
     <tbody>${history.map(
       (
@@ -442,6 +445,15 @@ function rest(template, history, formats) {
       <td data-label="">${r.id === template.newest_id ? "" : html`<button type="button" data-do="restore" data-id="${r.id}">Bring back<span class="visually-hidden"> revision ${r.revision}</span></button>`}</td></tr>`,
     )}</tbody></table></div>
     ${template.summary.retired ? "" : html`<p class="shop-actions"><button type="button" class="grave" data-do="retire">Retire the template</button></p>`}</section>`;
+}
+
+/** How hours and materials follow the frame. They go on from revision to revision as they are. @param {Template} template */
+function rules({ rules: all, plan }) {
+  if (all.length === 0) return "";
+  const strange = new Set(all.map((r) => r.task).filter((key) => !plan.tasks.some((t) => t.key === key)));
+  return html`<section class="sheet" id="rules"><h2>How hours and materials follow the frame</h2>
+    <p class="second">${counted(all.length, "rule")}, by the codes of tasks: a task with another code follows none.${strange.size > 0 ? ` ${counted(strange.size, "code")} they name ${strange.size === 1 ? "is" : "are"} not in this template: ${[...strange].join(", ")}.` : ""}</p>
+    <details id="rules-said"><summary>Read them</summary><dl>${all.map((r) => html`<dt>${r.task} ${r.name}</dt><dd>${r.sentence}${r.source ? html` <span class="small">${r.source}</span>` : ""}</dd>`)}</dl></details></section>`;
 }
 
 /**
