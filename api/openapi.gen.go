@@ -4339,8 +4339,14 @@ type SamplePhase struct {
 // SampleTask defines model for SampleTask.
 type SampleTask struct {
 	// Driving It sets the finish.
-	Driving bool   `json:"driving"`
-	Key     string `json:"key"`
+	Driving bool `json:"driving"`
+
+	// Follows Its hours come from the rules and the frame, not from the template.
+	Follows bool `json:"follows"`
+
+	// Hours Hours, two places.
+	Hours Hours  `json:"hours"`
+	Key   string `json:"key"`
 
 	// Net An amount in the document's currency, to its minor unit.
 	Net Money `json:"net"`

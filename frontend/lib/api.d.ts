@@ -3416,6 +3416,9 @@ export interface components {
         SampleTask: {
             key: string;
             net: components["schemas"]["Money"];
+            hours: components["schemas"]["Hours"];
+            /** @description Its hours come from the rules and the frame, not from the template. */
+            follows: boolean;
             /** @description It sets the finish. */
             driving: boolean;
         };
