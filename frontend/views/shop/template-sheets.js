@@ -326,14 +326,19 @@ export async function openOption(desk, at) {
     points: [],
     when: {},
   };
+  // Which sheet a job is judged by is known with the job: here are the items that the plan names.
+  const named = plan.options.flatMap((o) => o.points.map((p) => p.item_key));
+  const items = [...new Set(named)].map(
+    (key) => /** @type {[string, string]} */ ([key, key.replaceAll("-", " ")]),
+  );
   const way = await ask(desk, {
     title: at < 0 ? "Add an option" : optionLabel(option),
     action: at < 0 ? "Add the option" : "Change the option",
     ways: at < 0 ? [] : [["remove", "Remove it, keep its work", true]],
-    body: html`${optionFields(option)}${whenBoxes(plan, option.when)}`,
+    body: html`${optionFields(option, items)}${whenBoxes(plan, option.when)}`,
     submit: (form, asked) => {
       if (asked === "remove") return;
-      const draft = readOption(new FormData(form), option);
+      const draft = readOption(new FormData(form));
       const { when } = /** @type {{ when?: When }} */ (readForm(form));
       desk.take(`changing ${draft.name}`, (p) => {
         const key =
