@@ -185,7 +185,7 @@ function phases(quote, formats) {
         index,
       ) => html`<details id="quote-phase-${index}"><summary><span class="row between grow"><strong>${p.name}</strong><span class="num">${formats.money(p.net, quote.currency)}</span></span></summary>
       ${p.start && p.finish ? html`<p class="second">${formats.day(p.start)} to ${formats.day(p.finish)}</p>` : ""}
-      <div class="scroll"><table><thead><tr><th scope="col">What</th><th scope="col" class="num">How much</th><th scope="col" class="num">Net</th></tr></thead>
+      <div class="scroll" tabindex="0" role="region" aria-label="Lines of ${p.name}"><table><thead><tr><th scope="col">What</th><th scope="col" class="num">How much</th><th scope="col" class="num">Net</th></tr></thead>
       <tbody>${p.lines.map((l) => html`<tr><th scope="row">${l.description}</th><td class="num">${formats.quantity(l.quantity, l.unit)}</td><td class="num">${formats.money(l.net, quote.currency)}</td></tr>`)}</tbody></table></div></details>`,
     )}
     <table class="totals"><tbody>
