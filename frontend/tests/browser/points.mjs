@@ -150,7 +150,7 @@ async function reads(story) {
   const job = await waiting(story);
   const mine = await (await page.request.get(`/api/client/jobs/${job}/points`)).json();
   assert.ok((await page.locator("#judged").innerText()).includes(mine.sentence));
-  await page.locator("#judged-items summary").press("Enter");
+  await page.locator("#judged-items > summary").press("Enter");
   const table = await page.locator("#judged-items").innerText();
   assert.ok(table.includes(mine.as_found.total) && table.includes(mine.after.total), table);
   assert.ok(!/€|net/.test(table), `no costs stand with the points: ${table}`);
