@@ -123,7 +123,7 @@ func decimalOrNil(d *decimal.Decimal) *string {
 	if d == nil {
 		return nil
 	}
-	text := d.String()
+	text := d.StringFixed(2)
 	return &text
 }
 

@@ -126,3 +126,46 @@ func TestPointsAreQuick(t *testing.T) {
 		t.Errorf("the quickest of nine took %s, want under 50ms", best)
 	}
 }
+
+// What moves the takeoff keeps what it does to the points: of a job that is not
+// quoted, a zone graded worse takes more off.
+func TestAMoveOfTheTakeoffKeepsThePoints(t *testing.T) {
+	w := testkit.NewWorld(t, testkit.AtSurveyed)
+	w.Set("long", w.Template(t, w.Owner, "perimeter-frame"))
+	made := w.Owner.Do(t, "POST", "/api/jobs", w.Fill(`{"title":"Whole frame","template_id":"{long}","client_id":"{client}","vehicle":{"make":"Corvane","model":"Tern","year":1967,"serial":"","options":`+vehicleOptions(t, w)+`}}`)).Want(t, 201)
+	w.Set("long_job", made.Text("/job/id"))
+	points := func() string {
+		return w.Owner.Do(t, "GET", w.Fill("/api/jobs/{long_job}/points"), nil).Want(t, 200).Text("/as_found/total")
+	}
+	zone := w.FrameOf(t, w.Owner, w.Var("long_job")).Zones[0].ID
+	before := points()
+	w.Owner.Do(t, "POST", w.Fill("/api/jobs/{long_job}/observations"), `{"zone_id":"`+zone+`","moment":"arrival","condition":"perforated","note":"","photo_ids":[]}`).Want(t, 201)
+	after := points()
+	moves := w.Owner.Do(t, "GET", w.Fill("/api/jobs/{long_job}/takeoff/moves"), nil).Want(t, 200)
+	if a, b := moves.Text("/items/0/points_before"), moves.Text("/items/0/points_after"); a != before || b != after || a == b {
+		t.Errorf("the move says %s to %s points, the sheet says %s to %s\n%s", a, b, before, after, moves.Body)
+	}
+}
+
+// vehicleOptions takes the first choice of each option of the long template.
+func vehicleOptions(t *testing.T, w *testkit.World) string {
+	t.Helper()
+	all, err := w.App.Templates(t.Context(), w.Owner.Actor)
+	if err != nil {
+		t.Fatal(err)
+	}
+	chosen := map[string]string{}
+	for _, x := range all {
+		if x.ID != w.Var("long") {
+			continue
+		}
+		for _, o := range x.Plan.VehicleOptions {
+			chosen[o.Key] = o.Choices[0].Key
+		}
+	}
+	out, err := json.Marshal(chosen)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(out)
+}

@@ -89,6 +89,9 @@ type measured struct {
 	zones []zoneMeasured
 	taken takeoff.Result // of the same zones in the same order
 	made  method.Result
+	// points is the deduction expected as found, where the job has a sheet; only
+	// changes look at it.
+	points *decimal.Decimal
 }
 
 // zoneMeasured is a zone with what it looks like and how it is worked.

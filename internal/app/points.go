@@ -124,6 +124,26 @@ func (a *App) pointsOf(ctx context.Context, r Reader, job domain.Job, budget str
 	return p, nil
 }
 
+// pointsAsFound is the deduction expected as found, nil without a sheet.
+func (a *App) pointsAsFound(r Reader, job domain.Job) (*decimal.Decimal, error) {
+	if job.SheetID == "" {
+		return nil, nil
+	}
+	p := PointsPage{Job: job}
+	j, _, err := a.judgingOf(r, &p)
+	if err != nil {
+		return nil, err
+	}
+	j.judge()
+	p.Entered = j.entered
+	if p.Found, err = points.Calculate(points.Input{Currency: job.Currency, Sheet: j.sheet, Zones: j.zones, Seen: j.seen}); err != nil {
+		return nil, err
+	}
+	p.sum()
+	total := p.AsFound.Total()
+	return &total, nil
+}
+
 func orNought(s string) string {
 	if s == "" {
 		return "0"

@@ -41,6 +41,9 @@ func (w *work) remeasured(jobID domain.ID, change func() error) (moved bool, err
 	if err != nil {
 		return false, err
 	}
+	if was.points, err = w.app.pointsAsFound(w, job); err != nil {
+		return false, err
+	}
 	if err := change(); err != nil {
 		return false, err
 	}
@@ -49,6 +52,9 @@ func (w *work) remeasured(jobID domain.ID, change func() error) (moved bool, err
 	}
 	is, err := w.app.measure(w, job)
 	if err != nil {
+		return false, err
+	}
+	if is.points, err = w.app.pointsAsFound(w, job); err != nil {
 		return false, err
 	}
 	return w.takeOver(was, is, is.since(was))
@@ -120,6 +126,7 @@ func (w *work) follow(was, is *measured, diff method.Comparison, cause string, g
 	}
 	m.Moved.NetBefore, m.Moved.TotalBefore, m.Moved.FinishBefore = standsAt(before)
 	m.Moved.NetAfter, m.Moved.TotalAfter, m.Moved.FinishAfter = standsAt(after)
+	m.Moved.PointsBefore, m.Moved.PointsAfter = was.points, is.points
 	if err := w.AddTakeoffMove(m); err != nil {
 		return false, err
 	}

@@ -120,7 +120,7 @@ type Moved struct {
 	TotalAfter   decimal.Decimal  `json:"total_after"`
 	FinishBefore time.Time        `json:"finish_before"`
 	FinishAfter  time.Time        `json:"finish_after"`
-	PointsBefore *decimal.Decimal `json:"points_before,omitempty"` // judged points; nobody works them out yet
+	PointsBefore *decimal.Decimal `json:"points_before,omitempty"` // deduction expected as found on the job's sheet; absent without one
 	PointsAfter  *decimal.Decimal `json:"points_after,omitempty"`
 }
 
