@@ -4,6 +4,20 @@
 
 /** @import { Me } from "./contract.js" */
 
+/**
+ * Units of an inch shop and how much of the metric one they are: the foot is 0.3048 m, the pound
+ * 0.45359237 kg, the US gallon 231 cubic inches.
+ * @type {Record<string, { unit: string, one: number }>}
+ */
+const inches = {
+  m2: { unit: "ft²", one: 0.3048 * 0.3048 },
+  m: { unit: "ft", one: 0.3048 },
+  mm: { unit: "in", one: 25.4 },
+  kg: { unit: "lb", one: 0.45359237 },
+  l: { unit: "gal", one: 3.785411784 },
+  um: { unit: "mil", one: 25.4 },
+};
+
 /** @param {string} text @returns {Intl.StringNumericLiteral} */
 const exact = (text) => /** @type {Intl.StringNumericLiteral} */ (text);
 
@@ -29,6 +43,7 @@ export function formats({ locale, time_zone, currency, units }) {
   };
   const two = new Intl.NumberFormat(locale, { minimumFractionDigits: 2, maximumFractionDigits: 2 });
   const plain = new Intl.NumberFormat(locale, { maximumFractionDigits: 4 });
+  const shorter = new Intl.NumberFormat(locale, { maximumFractionDigits: 3 });
   const dayLong = new Intl.DateTimeFormat(locale, {
     timeZone: "UTC",
     weekday: "short",
@@ -65,6 +80,16 @@ export function formats({ locale, time_zone, currency, units }) {
     /** "12.5", "m2" → "12.5 m²". @param {string} value @param {string} unit */
     quantity: (value, unit) =>
       `${plain.format(exact(value))} ${unit.replace(/^(.?m)2$/, "$1²").replace(/^(.?m)3$/, "$1³")}`.trim(),
+    /**
+     * Stored metric, in an inch shop in its own units: "0.53", "m2" → "0.53 m²" or "5.7 ft²".
+     * @param {string} value @param {string} unit
+     */
+    measured: (value, unit) => {
+      const own = units === "inch" ? inches[unit] : undefined;
+      return own
+        ? `${shorter.format(Number(value) / own.one)} ${own.unit}`
+        : `${plain.format(exact(value))} ${unit.replace(/^(.?m)2$/, "$1²").replace("um", "µm")}`.trim();
+    },
     /** Stored in millimetres: 140 → "140 mm", in an inch shop "5.51 in". @param {number} mm */
     length: (mm) => (units === "inch" ? `${two.format(mm / 25.4)} in` : `${plain.format(mm)} mm`),
     /** "2027-01-11" → "Mon, 11 Jan 2027"; nothing → "no date yet". @param {string | undefined} day */

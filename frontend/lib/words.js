@@ -106,6 +106,17 @@ export const moment = {
   repaired: "After repair",
 };
 
+/** The level that steel is brought to. @type {Record<string, string>} */
+export const finishLevel = {
+  driver: "Driver: sound and sealed",
+  show: "Show: even and clean where it is seen",
+  concours: "Concours: as the maker left it",
+  as_found: "As found: kept and made safe",
+};
+
+/** The stages of the work that have a method. @type {Record<string, string>} */
+export const workStage = { strip: "Stripping", repair: "Repair", coat: "Coating", remount: "Remount" };
+
 /** @type {Record<string, string>} */
 export const findingWhat = {
   rust: "Rust",

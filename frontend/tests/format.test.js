@@ -29,6 +29,17 @@ test("figures follow the locale", () => {
   assert.equal(shop.quantity("0.0100", "m2"), "0.01 m²");
 });
 
+test("measures of an inch shop (foot 0.3048 m, pound 0.45359237 kg, US gallon 231 in³, exact by definition)", () => {
+  const inch = formats({ locale: "en-US", time_zone: "America/Chicago", currency: "USD", units: "inch" });
+  assert.equal(inch.measured("9.290304", "m2"), "100 ft²");
+  assert.equal(inch.measured("45.359237", "kg"), "100 lb");
+  assert.equal(inch.measured("3.785411784", "l"), "1 gal");
+  assert.equal(inch.measured("30.48", "m"), "100 ft");
+  assert.equal(inch.measured("25.4", "um"), "1 mil");
+  assert.equal(inch.measured("7", "pc"), "7 pc");
+  assert.equal(shop.measured("0.1771", "m2"), "0.1771 m²");
+});
+
 test("minutes in words", () => {
   const cases = [
     [0, "0 min"],

@@ -98,22 +98,32 @@ func (t *tracker) fromHours(task domain.Task) {
 	}
 }
 
-// settleWaiting starts and ends cures and starts sublet work; it reports
-// whether anything became known.
+// settleWaiting starts and ends cures, starts sublet work and ends what needs no
+// work; it reports whether anything became known.
 func (t *tracker) settleWaiting() bool {
 	news := false
 	for _, task := range t.estimate.Tasks {
-		if _, known := t.found[task.ID]; known || task.Kind != domain.Cure && task.Kind != domain.Sublet {
+		if _, known := t.found[task.ID]; known || task.Kind != domain.Cure && task.Kind != domain.Sublet && !nothingToDo(task) {
 			continue
 		}
 		start, ok := t.begun(task.ID)
 		if !ok {
 			continue
 		}
-		t.found[task.ID] = t.waitingSince(task, start)
+		if nothingToDo(task) {
+			t.found[task.ID] = actual{start: &start, finish: &start}
+		} else {
+			t.found[task.ID] = t.waitingSince(task, start)
+		}
 		news = true
 	}
 	return news
+}
+
+// nothingToDo reports whether work came out of the takeoff with no hours: the steel
+// asks for none of it, so nobody has to say that it is done.
+func nothingToDo(t domain.Task) bool {
+	return t.Kind == domain.Work && t.Follows && !t.Hours.High.IsPositive()
 }
 
 // begun returns when everything that the task follows had ended, lags included.

@@ -16,6 +16,7 @@ import { attr, html, make, on, render } from "../../lib/html.js";
 import { findingState, findingWhat, moment, word } from "../../lib/words.js";
 import { reportFinding } from "./finding-sheets.js";
 import { addObservation, voidObservation } from "./observation-sheets.js";
+import { moveItem } from "./takeoff-moves.js";
 import { addZone, changeZone, chooseLayout } from "./zone-sheets.js";
 
 /** @import { Schemas } from "../../lib/contract.js" */
@@ -23,7 +24,7 @@ import { addZone, changeZone, chooseLayout } from "./zone-sheets.js";
 
 /** @typedef {Schemas["Frame"]} Frame */
 
-/** Where the frame of a job stands for the sheets: what it is, and how an answer is shown. @typedef {{ desk: JobDesk, frame: Frame, take: (frame: Frame) => void, again: () => Promise<void> }} Survey */
+/** Where the frame of a job stands for the sheets: what it is, and how an answer is shown. @typedef {{ desk: JobDesk, frame: Frame, take: (frame: Frame) => void, again: () => Promise<void>, tell: () => Promise<void> }} Survey */
 
 /** What the owner looks at; kept while the page of the job is open. */
 const view = { zone: "", at: "", beside: "" };
@@ -37,7 +38,10 @@ export async function survey(root, desk) {
   const zone = document.createElement("div");
   const drawn = html`<div class="columns survey"><div class="sheet">${frame}${pair}</div>${zone}</div>`;
   const body = document.createElement("div");
-  render(root, html`<div class="stack"><h2 class="visually-hidden">Survey</h2>${head}${body}</div>`);
+  const note = document.createElement("div");
+  note.setAttribute("role", "status");
+  render(root, html`<div class="stack"><h2 class="visually-hidden">Survey</h2>${head}${note}${body}</div>`);
+  const tell = await toldMoves(desk, note);
   render(body, drawn);
   /** @param {Frame} data */
   const draw = (data) => {
@@ -76,6 +80,7 @@ export async function survey(root, desk) {
     frame: /** @type {Frame} */ (reading.now),
     take: reading.take,
     again: reading.again,
+    tell,
   });
   const redraw = () => reading.now && draw(reading.now);
   for (const each of [frame, pair])
@@ -100,6 +105,27 @@ export async function survey(root, desk) {
   );
   on(root, "click", "[data-do]", (button) => void act(here(), button), signal);
   return () => undefined;
+}
+
+/**
+ * Says what an act on the frame moved in the estimate, with the way to the takeoff.
+ * @param {JobDesk} desk @param {HTMLElement} place
+ */
+async function toldMoves(desk, place) {
+  const { id, formats, signal } = desk;
+  const newest = async () =>
+    (await get("/api/jobs/{job}/takeoff/moves", { path: { job: id }, query: { limit: 1 }, signal })).items[0];
+  let told = (await newest())?.id;
+  return async () => {
+    const move = await newest();
+    if (!move || move.id === told) return;
+    told = move.id;
+    render(
+      place,
+      html`<section class="sheet" id="moved"><h3>What that moved</h3><ul class="shop-plain">${moveItem(move, formats)}</ul><p><a href="/shop/jobs/${id}/takeoff">To the takeoff</a></p></section>`,
+    );
+    await desk.refresh();
+  };
 }
 
 /** @param {Survey} here @param {HTMLElement} button */

@@ -17,6 +17,7 @@ import { jobHead } from "./job-head.js";
 /** @type {Record<string, { name: string, load: () => Promise<Section> }>} */
 const sections = {
   survey: { name: "Survey", load: async () => (await import("./job-survey.js")).survey },
+  takeoff: { name: "Takeoff", load: async () => (await import("./job-takeoff.js")).takeoff },
   estimate: { name: "Estimate", load: async () => (await import("./job-estimate.js")).estimate },
   points: { name: "Points", load: async () => (await import("./job-points.js")).points },
   schedule: { name: "Schedule", load: async () => (await import("./job-schedule.js")).schedule },

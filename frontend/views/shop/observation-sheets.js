@@ -16,7 +16,7 @@ import { moment } from "../../lib/words.js";
 /** @import { Survey } from "./job-survey.js" */
 
 /** @param {Survey} here @param {Schemas["Zone"]} zone @param {string} at */
-export async function addObservation({ desk, again }, zone, at) {
+export async function addObservation({ desk, again, tell }, zone, at) {
   const key = newKey();
   const f = { form: "seen" };
   await dialog({
@@ -35,6 +35,7 @@ export async function addObservation({ desk, again }, zone, at) {
       await post("/api/jobs/{job}/observations", { path: { job: desk.id }, body, key });
       say("Kept.");
       await again();
+      await tell();
     },
   });
 }
@@ -50,7 +51,7 @@ export function sizeFields(f, { length_mm, width_mm }) {
 }
 
 /** @param {Survey} here @param {string} id */
-export function voidObservation({ desk, again }, id) {
+export function voidObservation({ desk, again, tell }, id) {
   return reasoned({
     title: "This does not stand",
     words: html`<p>It stays readable, struck through, with your reason.</p>`,
@@ -63,6 +64,7 @@ export function voidObservation({ desk, again }, id) {
         key,
       });
       await again();
+      await tell();
     },
   });
 }

@@ -10,6 +10,7 @@ import { counted } from "../../components/shop-words.js";
 import { ApiProblem, get, post, put, remove } from "../../lib/call.js";
 import { field } from "../../lib/form.js";
 import { attr, html } from "../../lib/html.js";
+import { finishLevel, workStage } from "../../lib/words.js";
 
 /** @import { Schemas } from "../../lib/contract.js" */
 /** @import { Survey } from "./job-survey.js" */
@@ -34,8 +35,8 @@ export async function chooseLayout({ desk, frame, take }) {
   });
 }
 
-/** @param {Schemas["ZoneDraft"]} zone */
-function fields(zone) {
+/** @param {Schemas["ZoneDraft"]} zone @param {Schemas["WorkMethod"][]} methods */
+function fields(zone, methods) {
   const f = { form: "zone", required: true };
   const { section, plan } = zone;
   const whole = { ...f, inputmode: "numeric" };
@@ -52,6 +53,27 @@ function fields(zone) {
     ${span(3, field({ ...whole, name: "section/height_mm", label: "Height, mm", value: section.height_mm }))}
     ${span(3, field({ ...f, name: "section/thickness_mm", label: "Steel, mm", value: section.thickness_mm, inputmode: "decimal" }))}
     ${span(6, field({ ...whole, name: "length_mm", label: "Length, mm", value: zone.length_mm }))}
+    ${span(6, field({ ...f, required: false, name: "finish", label: "Finish", type: "select", value: zone.finish ?? "", options: choices(finishLevel, "as the job") }))}
+    ${Object.entries(workStage).map(([stage, label]) => {
+      const own = methods.filter((m) => m.stage === stage);
+      return own.length === 0
+        ? ""
+        : span(
+            6,
+            field({
+              ...f,
+              required: false,
+              name: `methods/${stage}`,
+              label: `${label}, method`,
+              type: "select",
+              value: zone.methods?.[/** @type {Schemas["WorkStage"]} */ (stage)] ?? "",
+              options: [
+                ["", "as the job"],
+                ...own.map((m) => /** @type {[string, string]} */ ([m.key, m.name])),
+              ],
+            }),
+          );
+    })}
     ${span(6, field({ ...f, name: "area_m2", label: "Surface, m²", value: zone.area_m2, inputmode: "decimal" }))}
     <fieldset><legend>In the plan, mm</legend><p class="hint">Back from the front axle; to the right of the centre line, a minus sign for the left.</p><div class="shop-form">
     ${span(3, field({ ...place, name: "plan/from/x", label: "From: back", value: plan.from.x }))}
@@ -62,16 +84,37 @@ function fields(zone) {
   </div>`;
 }
 
+/** What a zone leaves to its job when nothing is chosen. */
+const ways = Object.keys(workStage).map((stage) => `methods/${stage}`);
+
+/** The methods that a job may choose from. @param {Survey} here */
+async function methodsOf({ desk }) {
+  return (await get("/api/jobs/{job}/takeoff", { path: { job: desk.id }, signal: desk.signal })).choices;
+}
+
 /** @param {HTMLElement} form @returns {Schemas["ZoneDraft"]} */
 function read(form) {
-  const zone = /** @type {any} */ (readForm(form));
+  const zone = /** @type {any} */ (readForm(form, { optional: [...ways, "finish"] }));
   for (const point of [zone.plan.from, zone.plan.to])
     for (const name of ["x", "y"]) if (/^-?\d+$/.test(point[name])) point[name] = Number(point[name]);
   return zone;
 }
 
 /** A zone in words. @param {Schemas["ZoneDraft"]} zone @returns {[string, string][]} */
-const rows = ({ name, code, kind, side, section: s, length_mm, area_m2, visible_percent, plan }) => [
+const rows = ({
+  name,
+  code,
+  kind,
+  side,
+  section: s,
+  length_mm,
+  area_m2,
+  visible_percent,
+  plan,
+  finish,
+  methods,
+}) => [
+  ["Finish, methods", [finish ?? "as the job", ...Object.values(methods ?? {})].join(", ")],
   ["Name", `${name} (${code})`],
   ["Kind, side", `${kindWord[kind]}, ${side}`],
   ["Section", `${s.shape} ${s.width_mm} × ${s.height_mm} × ${s.thickness_mm} mm`],
@@ -85,7 +128,7 @@ const rows = ({ name, code, kind, side, section: s, length_mm, area_m2, visible_
  * @param {Survey} here @param {string} what @param {[string, string][]} mine @param {string} zone
  * @param {(version: number) => Promise<Schemas["Frame"]>} send
  */
-async function save({ desk, frame, take, again }, what, mine, zone, send) {
+async function save({ desk, frame, take, again, tell }, what, mine, zone, send) {
   try {
     take(await send(frame.version));
   } catch (error) {
@@ -101,6 +144,7 @@ async function save({ desk, frame, take, again }, what, mine, zone, send) {
       return again();
   }
   say(`${what} saved.`);
+  await tell();
 }
 
 /** @param {Survey} here @param {Schemas["Zone"] | undefined} like */
@@ -121,7 +165,7 @@ export async function addZone(here, like) {
   };
   await dialog({
     title: "Add a zone",
-    body: fields(blank),
+    body: fields(blank, await methodsOf(here)),
     action: "Add the zone",
     signal: desk.signal,
     submit: async (_, form) => {
@@ -140,7 +184,7 @@ export async function changeZone(here, zone) {
   let removing = false;
   await dialog({
     title: zone.name,
-    body: html`${fields(zone)}<p class="shop-actions"><button type="button" class="grave" id="remove-zone">Remove the zone</button><span class="hint">Only while nothing was seen or found on it.</span></p>`,
+    body: html`${fields(zone, await methodsOf(here))}<p class="shop-actions"><button type="button" class="grave" id="remove-zone">Remove the zone</button><span class="hint">Only while nothing was seen or found on it.</span></p>`,
     action: "Save the zone",
     signal: desk.signal,
     ready: (form) =>
