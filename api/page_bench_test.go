@@ -52,7 +52,7 @@ func newBench(b *testing.B) *bench {
 	must(err)
 	rules, err := demo.ReadRules(os.DirFS("../seeds"))
 	must(err)
-	k := &bench{app: app.New(app.Options{Frames: craft.Frames, Repairs: craft.Repairs, Sheet: craft.Sheet, PutRight: craft.PutRight, Rules: rules, Store: st, Passwords: password.NewKeeper(), Secret: secret,
+	k := &bench{app: app.New(app.Options{Frames: craft.Frames, Repairs: craft.Repairs, Takeoff: &craft.Takeoff, Methods: craft.Methods, Sheet: craft.Sheet, PutRight: craft.PutRight, Rules: rules, Store: st, Passwords: password.NewKeeper(), Secret: secret,
 		Now: func() time.Time { return time.Now().UTC() }, NewID: func() domain.ID { return uuid.Must(uuid.NewV7()).String() }})}
 	k.owner = domain.Actor{ShopID: shop, Name: "bench", Role: domain.Owner}
 	k.handler, err = api.New(api.Wiring{App: k.app, Hub: api.NewHub(), Contract: contract, Frontend: os.DirFS("../frontend"), Version: "bench", Log: quiet})
@@ -80,6 +80,25 @@ func BenchmarkJobPageHandler(b *testing.B) {
 			b.Fatalf("%d %s", w.Code, w.Body)
 		}
 	}
+}
+
+// BenchmarkTakeoffHandler is the takeoff of a job of 40 zones the same way, with its
+// whole derivation written out.
+func BenchmarkTakeoffHandler(b *testing.B) {
+	k := newBench(b)
+	size := 0
+	b.ReportAllocs()
+	for b.Loop() {
+		r := httptest.NewRequest(http.MethodGet, "/api/jobs/"+k.job+"/takeoff", nil)
+		r.Header.Set("Cookie", k.cookie)
+		w := httptest.NewRecorder()
+		k.handler.ServeHTTP(w, r)
+		if w.Code != http.StatusOK {
+			b.Fatalf("%d %s", w.Code, w.Body)
+		}
+		size = w.Body.Len()
+	}
+	b.ReportMetric(float64(size)/1024, "KiB")
 }
 
 // BenchmarkJobPageUseCase is the same page short of HTTP and JSON.

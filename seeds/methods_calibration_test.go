@@ -26,7 +26,7 @@ var calibration = map[string]method.Condition{
 // steel, 224 kg/h thrown three times; 5 percent of the sheet replaced in D, 8 in
 // pitted and 25 in perforated steel, in patches of 200 x 100 mm with 0.6 m of
 // weld and 0.8441 h each (0.0941 h with the arc on 30 percent, 0.75 h to fit).
-func calibrated(t *testing.T, methods map[method.Stage]string) []method.Zone {
+func calibrated(t testing.TB, methods map[method.Stage]string) []method.Zone {
 	t.Helper()
 	var out []method.Zone
 	for _, z := range read[frameLayout](t, "frames/perimeter-ladder.json").Zones {
@@ -264,7 +264,7 @@ func calibrationSystem(t *testing.T) takeoff.System {
 	return s
 }
 
-func takeoffZones(t *testing.T) []takeoff.Zone {
+func takeoffZones(t testing.TB) []takeoff.Zone {
 	t.Helper()
 	var out []takeoff.Zone
 	for _, z := range read[frameLayout](t, "frames/perimeter-ladder.json").Zones {

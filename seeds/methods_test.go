@@ -14,7 +14,7 @@ import (
 
 // methodNames are what the starting rules may name: the quantities of the
 // takeoff, the tasks of the template and the rows of the price book.
-func methodNames(t *testing.T) method.Known {
+func methodNames(t testing.TB) method.Known {
 	t.Helper()
 	known := method.Known{Quantities: method.TakeoffQuantities(coatsOf(startingTakeoff(t))...)}
 	for _, task := range read[template](t, "templates/perimeter-frame.json").Tasks {
@@ -34,7 +34,7 @@ func coatsOf(s takeoff.System) []method.Named {
 	return coats
 }
 
-func startingTakeoff(t *testing.T) takeoff.System {
+func startingTakeoff(t testing.TB) takeoff.System {
 	t.Helper()
 	text, err := os.ReadFile("takeoff.json")
 	if err != nil {
@@ -47,7 +47,7 @@ func startingTakeoff(t *testing.T) takeoff.System {
 	return s
 }
 
-func startingMethods(t *testing.T) method.List {
+func startingMethods(t testing.TB) method.List {
 	t.Helper()
 	text, err := os.ReadFile("methods.json")
 	if err != nil {

@@ -109,7 +109,7 @@ var (
 var templateFiles = []string{"templates/perimeter-frame.json", "templates/rail-section.json"}
 
 // read decodes a seed file and refuses fields that the format does not have.
-func read[T any](t *testing.T, name string) T {
+func read[T any](t testing.TB, name string) T {
 	t.Helper()
 	f, err := os.Open(name)
 	if err != nil {

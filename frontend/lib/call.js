@@ -42,6 +42,8 @@ export class NetworkProblem extends Error {
 
 /** Operations on which the contract demands an Idempotency-Key; a test compares this with the contract. */
 export const keyed = new Set([
+  "post /api/jobs/{job}/remainders",
+  "post /api/remainders/{remainder}/void",
   "post /api/people",
   "post /api/jobs",
   "post /api/jobs/import",

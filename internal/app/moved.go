@@ -33,7 +33,7 @@ func (a asking) movedHours(was *measured, diff method.Comparison, f followed) []
 			m.After = f.tasks[j].Hours
 		}
 		if i >= 0 {
-			m.By = movedBy(diff.Tasks[i].By)
+			m.By = movedBy(diff.Tasks[i].By, "h")
 		}
 		before, _ := was.hoursOf(t.Code)
 		after, _ := a.m.hoursOf(t.Code)
@@ -43,10 +43,24 @@ func (a asking) movedHours(was *measured, diff method.Comparison, f followed) []
 	return out
 }
 
-func movedBy(all []method.Moved) []domain.MovedBy {
-	out := make([]domain.MovedBy, len(all))
+// mostReasons bounds the zones that a moved figure lists by themselves; a whole
+// survey moves forty zones of forty figures.
+const mostReasons = 20
+
+// movedBy lists what moved a figure; what lies past the bound stands as one sum, so
+// that the amounts still add up to the move.
+func movedBy(all []method.Moved, unit string) []domain.MovedBy {
+	out := make([]domain.MovedBy, 0, min(len(all), mostReasons+1))
+	rest := decimal.Zero
 	for i, b := range all {
-		out[i] = domain.MovedBy{ZoneID: b.Zone, Zone: b.Name, Rule: b.Rule, Amount: b.Amount, Why: b.Why, Words: b.Words}
+		if i >= mostReasons {
+			rest = rest.Add(b.Amount)
+			continue
+		}
+		out = append(out, domain.MovedBy{ZoneID: b.Zone, Zone: b.Name, Rule: b.Rule, Amount: b.Amount, Why: b.Why, Words: b.Words})
+	}
+	if more := len(all) - mostReasons; more > 0 {
+		out = append(out, domain.MovedBy{Amount: rest, Why: "as the others", Words: fmt.Sprintf("%d more together: %s %s.", more, rest, unit)})
 	}
 	return out
 }
@@ -61,7 +75,7 @@ func (a asking) movedMaterials(was *measured, diff method.Comparison, f followed
 		if !has {
 			continue
 		}
-		m := domain.MovedMaterial{Key: d.Material, Name: a.name(d.Material), TaskCode: d.Task, Unit: d.Unit, AskedBefore: d.Before, AskedAfter: d.After, By: movedBy(d.By)}
+		m := domain.MovedMaterial{Key: d.Material, Name: a.name(d.Material), TaskCode: d.Task, Unit: d.Unit, AskedBefore: d.Before, AskedAfter: d.After, By: movedBy(d.By, d.Unit)}
 		if line, has := f.buying(a.e, *task, d.Material); has {
 			lined(&m, a.e, line)
 			m.AskedBefore, m.AskedAfter = inUnit(d.Before, d.Unit, line.Unit), inUnit(d.After, d.Unit, line.Unit)

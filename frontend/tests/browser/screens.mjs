@@ -97,6 +97,17 @@ async function shop(story) {
         "add a zone": ["#add-zone"],
       },
     },
+    {
+      name: "takeoff",
+      path: `/shop/jobs/${draft}/takeoff`,
+      dialogs: {
+        "how hours are worked out": ["[data-open=task]"],
+        "how a material is worked out": ["[data-open=material]"],
+        "quantities of a zone": ["[data-open=zone]"],
+        "what other jobs leave over": ["#remainders"],
+      },
+    },
+    { name: "takeoff of a sold job", path: `/shop/jobs/${works}/takeoff` },
     { name: "survey of an enquiry", path: `/shop/jobs/${draft}/survey` },
     {
       name: "changes",

@@ -18,6 +18,7 @@ import { prices } from "./prices.mjs";
 import { everyScreen } from "./screens.mjs";
 import { startServer } from "./server.mjs";
 import { settings } from "./settings.mjs";
+import { takesOff } from "./takeoff.mjs";
 import { editsTemplates } from "./templates.mjs";
 import { together } from "./together.mjs";
 import { Told } from "./told.mjs";
@@ -100,6 +101,7 @@ try {
   await settings(story);
   await jobFiles(story);
   await judges(story);
+  await takesOff(story);
   await surveys(story);
   const chain = await chainBegins(story);
   await chainEnds(story, chain, await decidesOrders(story, chain));
