@@ -14,7 +14,8 @@ var fileFields = map[reflect.Type]map[string]string{
 	reflect.TypeFor[domain.Job](): {
 		"Title": "", "TemplateName": "", "FrameName": "", "VehicleOptions": "", "Cautions": "", "Vehicle": "", "NotBefore": "", "Currency": "",
 		"ID": "fresh", "Version": "fresh", "Number": "fresh, shown as source", "State": "an enquiry again, shown as source", "ClientID": "chosen by the reader",
-		"TemplateID": "found by its repair list", "Promise": "was made by the other shop", "CreatedAt": "fresh", "ExchangeRate": "the receiving shop's", "RateOn": "so", "SheetID": "the receiving shop's", "SheetVersion": "so", "AcceptedQuoteID": "history", "AuthorisedAmount": "history"},
+		"TemplateID": "found by its repair list", "Promise": "was made by the other shop", "CreatedAt": "fresh", "ExchangeRate": "the receiving shop's", "RateOn": "so", "SheetID": "the receiving shop's", "SheetVersion": "so", "AcceptedQuoteID": "history", "AuthorisedAmount": "history",
+		"Finish": "rules are the receiving shop's; hours come as figures", "Ways": "so"},
 	reflect.TypeFor[domain.Vehicle](): {"Make": "", "Model": "", "Year": "", "Serial": "", "Options": ""},
 	reflect.TypeFor[domain.Phase]():   {"Key": "", "Name": "", "Position": "by order", "ID": "fresh", "JobID": "fresh"},
 	reflect.TypeFor[domain.Option]():  {"Group": "", "Name": "", "Note": "", "Taken": "", "Points": "", "Position": "by order", "ID": "fresh", "JobID": "fresh"},
@@ -22,13 +23,13 @@ var fileFields = map[reflect.Type]map[string]string{
 		"PhaseID": "", "Code": "", "Name": "", "Note": "", "Kind": "", "Hours": "", "ElapsedHours": "", "LeadDays": "", "Skill": "", "Crew": "", "Station": "", "Zone": "",
 		"Cautions": "", "HoldPoint": "", "StripGate": "", "AllowanceLineID": "", "TaxClass": "", "NotBefore": "", "FinishBy": "", "OptionID": "", "Position": "by order",
 		"ID": "fresh", "JobID": "fresh", "Scope": "nothing is agreed yet", "OrderID": "history", "OpenedBy": "history", "OpenedAt": "history", "OpenedAs": "history",
-		"ReleasedBy": "history", "ReleasedAt": "history", "ReleaseNote": "history"},
+		"ReleasedBy": "history", "ReleasedAt": "history", "ReleaseNote": "history", "Follows": "hours come as the other shop's rules made them"},
 	reflect.TypeFor[domain.Link](): {"FromID": "", "ToID": "", "Type": "", "LagHours": "", "LagKind": "", "ID": "fresh", "JobID": "fresh", "Bridge": "worked out"},
 	reflect.TypeFor[domain.Line](): {
 		"PhaseID": "", "TaskID": "", "Kind": "", "Description": "", "Quantity": "", "Unit": "", "UnitCost": "", "MarkupPercent": "", "WastePercent": "", "DiscountPercent": "",
-		"TaxClass": "", "OptionID": "", "PriceItem": "", "Position": "by order", "ID": "fresh", "JobID": "fresh", "Scope": "nothing is agreed yet", "OrderID": "history"},
+		"TaxClass": "", "OptionID": "", "PriceItem": "", "Position": "by order", "ID": "fresh", "JobID": "fresh", "Scope": "nothing is agreed yet", "OrderID": "history", "Follows": "so is the quantity"},
 	reflect.TypeFor[domain.Zone](): {"Code": "", "Name": "", "Kind": "", "Side": "", "Section": "", "LengthMM": "", "AreaM2": "", "VisiblePercent": "", "Plan": "",
-		"Position": "by order", "ID": "fresh", "JobID": "fresh"},
+		"Position": "by order", "ID": "fresh", "JobID": "fresh", "Finish": "as the job's", "Ways": "as the job's"},
 	reflect.TypeFor[domain.Observation](): {"ZoneID": "", "Moment": "", "Condition": "", "LengthMM": "", "WidthMM": "", "Note": "", "At": "",
 		"ID": "fresh", "JobID": "fresh", "PhotoIDs": "photos stay", "By": "people stay", "ByName": "people stay", "VoidedAt": "what was voided stays", "VoidedBy": "so", "VoidReason": "so"},
 }
