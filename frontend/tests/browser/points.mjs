@@ -10,7 +10,7 @@ import { ask, money, send, until } from "./read.mjs";
 /** @param {Story} story */
 async function waiting({ owner }) {
   const { items } = await ask(owner, "/api/jobs");
-  const job = items.find((/** @type {any} */ j) => j.state === "quoted");
+  const job = items.findLast((/** @type {any} */ j) => j.state === "quoted");
   assert.ok(job, "a job with a quote that waits");
   return job.id;
 }

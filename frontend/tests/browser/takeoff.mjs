@@ -65,7 +65,7 @@ export async function takesOff(story) {
   const { owner, told } = story;
   await told.step("a grade on the survey moves hours, materials, price and date, and says why", async () => {
     const { items } = await ask(owner, "/api/jobs");
-    const job = items.find((/** @type {any} */ j) => j.state === "enquiry").id;
+    const job = items.findLast((/** @type {any} */ j) => j.state === "enquiry").id;
     const frame = await ask(owner, `/api/jobs/${job}/frame`);
     const zone = frame.zones.find((/** @type {any} */ z) => z.code === "left-rear-rail");
     await open(owner, `/shop/jobs/${job}/survey`);

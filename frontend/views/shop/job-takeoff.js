@@ -150,7 +150,7 @@ function totals({ totals: all, zones: list }, formats) {
     (name) => {
       const q = all.find((each) => each.name === name);
       return q
-        ? html`<tr><th scope="row">${capital(q.says)}</th><td class="num">${formats.measured(q.value, q.unit)}</td></tr>`
+        ? html`<tr><th scope="row">${capital(q.says)}</th><td class="num">${formats.measured(Number(q.value).toFixed(2), q.unit)}</td></tr>`
         : "";
     },
   )}</tbody></table><p class="second">${list.filter((z) => !z.seen).length} of ${list.length} zones nobody has seen; they count as hidden.</p></section>`;
