@@ -53,7 +53,11 @@ export async function live({ job, context, place, read, draw }) {
   }
   return {
     again,
-    take,
+    /** A read that began before an own save knows less than the save's answer. @param {T} data */
+    take: (data) => {
+      asked += 1;
+      take(data);
+    },
     get now() {
       return now;
     },
