@@ -111,3 +111,18 @@ func BenchmarkJobPageUseCase(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkPointsHandler is the judged points of a job the same way.
+func BenchmarkPointsHandler(b *testing.B) {
+	k := newBench(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		r := httptest.NewRequest(http.MethodGet, "/api/jobs/"+k.job+"/points", nil)
+		r.Header.Set("Cookie", k.cookie)
+		w := httptest.NewRecorder()
+		k.handler.ServeHTTP(w, r)
+		if w.Code != http.StatusOK {
+			b.Fatalf("%d %s", w.Code, w.Body)
+		}
+	}
+}

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"strings"
 	"testing"
-	"time"
 
 	"bareframe/internal/testkit"
 )
@@ -107,24 +106,6 @@ func TestPointsOfAJobWithOptions(t *testing.T) {
 			Never: []string{"net", "cost_per_point", "options", "best", "Bought rail"}},
 		{Name: "and no other car", Who: w.OtherClient.Client, Do: "GET /api/client/jobs/{job}/points", Status: 404, Code: "not-found"},
 	})
-}
-
-// A page of points answers within the budget of a page; the median of several.
-func TestPointsAreQuick(t *testing.T) {
-	if testkit.Raced {
-		t.Skip("SKIPPED: times mean nothing beside the race detector")
-	}
-	w := withOptions(t)
-	w.Uncover(t)
-	best := time.Hour
-	for range 9 {
-		begun := time.Now()
-		w.Owner.Do(t, "GET", w.Fill("/api/jobs/{job}/points"), nil).Want(t, 200)
-		best = min(best, time.Since(begun))
-	}
-	if best > 50*time.Millisecond {
-		t.Errorf("the quickest of nine took %s, want under 50ms", best)
-	}
 }
 
 // What moves the takeoff keeps what it does to the points: of a job that is not

@@ -75,6 +75,7 @@ var rows = []row{
 	{"take off a frame of 40 zones", 1, false, ms("WholeJobTakeoff", "ms/job"), ms("WholeJobTakeoff", "ms-results"), "writing the results down"},
 	{"take off a frame and apply its 74 rules", 2, false, figure{"TakenOffAndRuled", "ns/op", 1e-6, "ms"}, figure{"TakenOff", "ns/op", 1e-6, "ms"}, "the takeoff alone"},
 	{"takeoff of a job with its derivation", 20, false, figure{"TakeoffHandler", "ns/op", 1e-6, "ms"}, figure{"JobPageHandler", "ns/op", 1e-6, "ms"}, "the demo's job page, the same way"},
+	{"judged points of a job", 50, false, figure{"PointsHandler", "ns/op", 1e-6, "ms"}, figure{"JobPageHandler", "ns/op", 1e-6, "ms"}, "the demo's job page, the same way"},
 	{"effect of a change order, 200 tasks", 50, false, figure{"OrderEffect", "ns/op", 1e-6, "ms"}, figure{"JobPageHandler", "ns/op", 1e-6, "ms"}, "the demo's job page, the same way"},
 	{"PDF of a quote of 200 lines", 150, false, figure{"QuotePDF200", "ns/op", 1e-6, "ms"}, figure{"QuoteHTML200", "ns/op", 1e-6, "ms"}, "the same document as HTML"},
 	{"job page at 100/s, half within", 0, false, ms("JobPage", "p50-ms"), ms("JobPage", "bare-p50-ms"), "bare gin, same size and load"},
