@@ -16,7 +16,7 @@ func newJobFrom(b JobCreate) (app.NewJob, error) {
 
 func headFrom(b JobDraft) (app.JobHead, error) {
 	var r reading
-	h := app.JobHead{Title: b.Title, Vehicle: vehicleFrom(b.Vehicle), NotBefore: r.day("/not_before", b.NotBefore), Promise: r.day("/promise", b.Promise)}
+	h := app.JobHead{Title: b.Title, Vehicle: vehicleFrom(b.Vehicle), NotBefore: r.day("/not_before", b.NotBefore), Promise: r.day("/promise", b.Promise), Weight: orZero(b.Weight)}
 	return h, r.err()
 }
 
@@ -35,6 +35,7 @@ func taskFrom(b TaskDraft) (domain.Task, error) {
 		Skill: b.Skill, Crew: b.Crew, Station: b.Station, Zone: b.Zone, Cautions: b.Cautions, HoldPoint: b.HoldPoint,
 		TaxClass: pricing.TaxClass(b.TaxClass), NotBefore: r.day("/not_before", b.NotBefore), FinishBy: r.day("/finish_by", b.FinishBy),
 		StripGate: orZero(b.StripGate), AllowanceLineID: orZero(b.AllowanceLineID), OptionID: orZero(b.OptionID),
+		Floor: r.floor("/floor", b.Floor),
 	}
 	return t, r.err()
 }

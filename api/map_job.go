@@ -1,6 +1,7 @@
 package api
 
 import (
+	"cmp"
 	"maps"
 	"slices"
 
@@ -30,7 +31,7 @@ func jobHead(p app.JobPage) JobHead {
 	j := p.Job
 	out := JobHead{
 		ID: j.ID, Version: j.Version, Number: j.Number, Title: j.Title, State: JobState(j.State), Client: Named{ID: j.ClientID, Name: p.Client.Name},
-		Vehicle: vehicleView(j.Vehicle), TemplateName: j.TemplateName, NotBefore: dayOrNil(j.NotBefore), Promise: dayOrNil(j.Promise),
+		Vehicle: vehicleView(j.Vehicle), TemplateName: j.TemplateName, NotBefore: dayOrNil(j.NotBefore), Promise: dayOrNil(j.Promise), Weight: pointer(cmp.Or(j.Weight, domain.OrdinaryWeight)),
 		CreatedAt: j.CreatedAt.UTC(), Currency: j.Currency, AuthorisedAmount: moneyText(j.AuthorisedAmount, j.Currency),
 		Moves: each(j.Moves(), func(s domain.JobState) JobTarget { return JobTarget(s) }),
 	}

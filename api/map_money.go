@@ -50,6 +50,7 @@ func supplyView(s app.SupplyLine, currency string) Supply {
 	if n := s.Note; n != nil {
 		state := SupplyState(n.State)
 		out.State, out.Returnable, out.RestockingFee, out.Note, out.At = &state, n.Returnable, moneyText(n.RestockingFee, currency), n.Note, instantOrNil(&n.At)
+		out.ExpectedOn = dayOrNil(n.ExpectedOn)
 	}
 	return out
 }

@@ -55,7 +55,7 @@ func notTakenTask(t domain.Task) NotTakenTask {
 	return NotTakenTask{ID: t.ID, PhaseID: t.PhaseID, Code: t.Code, Name: t.Name, Note: t.Note, Kind: TaskKind(t.Kind),
 		Hours: threePointView(t.Hours), MeanHours: hoursText(t.Hours.Mean()), ElapsedHours: hoursText(t.ElapsedHours), LeadDays: t.LeadDays,
 		Skill: t.Skill, Crew: t.Crew, Station: t.Station, Zone: t.Zone, Cautions: texts(t.Cautions), HoldPoint: t.HoldPoint, TaxClass: TaxClass(t.TaxClass),
-		NotBefore: dayOrNil(t.NotBefore), FinishBy: dayOrNil(t.FinishBy), AllowanceLineID: textOrNil(t.AllowanceLineID), OptionID: t.OptionID}
+		NotBefore: dayOrNil(t.NotBefore), FinishBy: dayOrNil(t.FinishBy), AllowanceLineID: textOrNil(t.AllowanceLineID), OptionID: t.OptionID, Floor: floorView(t.Floor)}
 }
 
 func notTakenLine(l domain.Line) NotTakenLine {

@@ -49,7 +49,7 @@ func orderOptionView(o domain.OrderOption) OrderOption {
 func orderTaskView(t domain.OrderTask) OrderTask {
 	return OrderTask{Key: t.Key, PhaseID: t.PhaseID, Name: t.Name, Note: t.Note, Kind: TaskKind(t.Kind), Hours: threePointView(t.Hours),
 		ElapsedHours: hoursText(t.ElapsedHours), LeadDays: t.LeadDays, Skill: t.Skill, Crew: t.Crew, Station: t.Station, ZoneID: textOrNil(t.ZoneID),
-		Cautions: texts(t.Cautions), HoldPoint: t.HoldPoint, TaxClass: TaxClass(t.TaxClass), After: texts(t.After), Before: texts(t.Before)}
+		Cautions: texts(t.Cautions), HoldPoint: t.HoldPoint, TaxClass: TaxClass(t.TaxClass), Floor: floorView(t.Floor), After: texts(t.After), Before: texts(t.Before)}
 }
 
 func orderLineView(l domain.OrderLine) OrderLine {
@@ -145,7 +145,7 @@ func (r *reading) orderOption(at string, b OrderOption) domain.OrderOption {
 func (r *reading) orderTask(at string, b OrderTask) domain.OrderTask {
 	return domain.OrderTask{Key: b.Key, PhaseID: b.PhaseID, Name: b.Name, Note: b.Note, Kind: domain.TaskKind(b.Kind), Hours: r.threePoint(at+"/hours", b.Hours),
 		ElapsedHours: r.decimal(at+"/elapsed_hours", b.ElapsedHours), LeadDays: b.LeadDays, Skill: b.Skill, Crew: b.Crew, Station: b.Station,
-		ZoneID: orZero(b.ZoneID), Cautions: b.Cautions, HoldPoint: b.HoldPoint, TaxClass: pricing.TaxClass(b.TaxClass), After: b.After, Before: b.Before}
+		ZoneID: orZero(b.ZoneID), Cautions: b.Cautions, HoldPoint: b.HoldPoint, TaxClass: pricing.TaxClass(b.TaxClass), Floor: r.floor(at+"/floor", b.Floor), After: b.After, Before: b.Before}
 }
 
 func (r *reading) threePoint(at string, b ThreePoint) domain.ThreePoint {

@@ -9,12 +9,13 @@ func personView(p domain.Person) Person {
 	return Person{
 		ID: p.ID, Version: p.Version, Name: p.Name, Email: p.Email, Phone: p.Phone, Role: Role(p.Role), Skills: texts(p.Skills),
 		CostRate: unitMoneyText(p.CostRate), Active: p.Active, HasPassword: p.PasswordHash != "", CreatedAt: p.CreatedAt.UTC(),
+		Roster: rosterView(p.Roster),
 	}
 }
 
 func personFrom(d PersonDraft) (domain.Person, error) {
 	var r reading
-	p := domain.Person{Name: d.Name, Email: d.Email, Phone: d.Phone, Role: domain.Role(d.Role), Skills: d.Skills, Active: d.Active}
+	p := domain.Person{Name: d.Name, Email: d.Email, Phone: d.Phone, Role: domain.Role(d.Role), Skills: d.Skills, Active: d.Active, Roster: rosterFrom(d.Roster)}
 	if rate := r.optionalDecimal("/cost_rate", d.CostRate); rate != nil {
 		p.CostRate = *rate
 	}

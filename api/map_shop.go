@@ -22,7 +22,8 @@ func shopView(s domain.Shop) Shop {
 		Draws:          each(set.Draws, drawRuleView),
 
 		TolerancePercent: plainText(set.TolerancePercent),
-		Stations:         each(set.Stations, func(s domain.Station) Station { return Station{Key: s.Key, Name: s.Name, Capacity: s.Capacity} }),
+		Stations:         each(set.Stations, stationView),
+		Floor:            floorRulesView(set.FloorRules()),
 		Texts:            pointer(each(set.Texts, textView)),
 		Currencies:       pointer(each(set.Currencies, currencyView)),
 	}}
@@ -36,7 +37,10 @@ func settingsFrom(d ShopDraft) (domain.ShopSettings, error) {
 		DepositPercent:   r.decimal("/deposit_percent", d.DepositPercent),
 		Draws:            []domain.DrawRule{},
 		TolerancePercent: r.decimal("/tolerance_percent", d.TolerancePercent),
-		Stations:         each(d.Stations, func(s Station) domain.Station { return domain.Station{Key: s.Key, Name: s.Name, Capacity: s.Capacity} }),
+		Stations:         each(d.Stations, stationFrom),
+	}
+	if d.Floor != nil {
+		set.Floor = &domain.FloorRules{ReplanToleranceDays: d.Floor.ReplanToleranceDays, PlanSeconds: d.Floor.PlanSeconds}
 	}
 	for i, t := range d.TaxRates {
 		set.TaxRates = append(set.TaxRates, domain.TaxRate{Class: pricing.TaxClass(t.Class), Percent: r.decimal(fmt.Sprintf("/tax_rates/%d/percent", i), t.Percent)})

@@ -36,7 +36,7 @@ func taskView(p app.JobPage, t domain.Task, d driving) TaskView {
 		ActualStart: instantOrNil(started), ActualFinish: instantOrNil(finished),
 		Times: taskTimes(p, t.ID, d), Net: net.String(), Cost: cost.String(), AllowanceLineID: textOrNil(t.AllowanceLineID), OptionID: textOrNil(t.OptionID),
 	}
-	view.Follows = trueOrNil(t.Follows)
+	view.Follows, view.Floor = trueOrNil(t.Follows), floorView(t.Floor)
 	if t.StripGate {
 		view.StripGate = &t.StripGate
 	}

@@ -52,7 +52,7 @@ func templateTask(t domain.TemplateTask) TemplateTask {
 	return TemplateTask{Key: t.Key, Phase: t.Phase, Name: t.Name, Note: t.Note, Kind: TaskKind(t.Kind), Hours: threePointView(t.Hours),
 		ElapsedHours: hoursText(t.ElapsedHours), LeadDays: t.LeadDays, Skill: t.Skill, Crew: t.Crew, Station: t.Station, Zone: t.Zone,
 		Cautions: texts(t.Cautions), HoldPoint: t.HoldPoint, StripGate: t.StripGate, TaxClass: TaxClass(cmp.Or(t.TaxClass, pricing.RepairLabour)),
-		When: whenView(t.When), Option: t.Option}
+		When: whenView(t.When), Option: t.Option, Floor: floorView(t.Floor)}
 }
 
 func templateLine(l domain.TemplateLine) TemplateLine {
@@ -123,7 +123,7 @@ func templateTaskFrom(r *reading, at string, t TemplateTask) domain.TemplateTask
 			High: r.decimal(at+"/hours/high", t.Hours.High)},
 		ElapsedHours: r.decimal(at+"/elapsed_hours", t.ElapsedHours), LeadDays: t.LeadDays, Skill: t.Skill, Crew: t.Crew, Station: t.Station,
 		Zone: t.Zone, Cautions: t.Cautions, HoldPoint: t.HoldPoint, StripGate: t.StripGate, TaxClass: pricing.TaxClass(t.TaxClass),
-		When: whenFrom(t.When), Option: t.Option}
+		When: whenFrom(t.When), Option: t.Option, Floor: r.floor(at+"/floor", t.Floor)}
 }
 
 func templateLineFrom(r *reading, at string, l TemplateLine) domain.TemplateLine {

@@ -57,7 +57,7 @@ func (s *Server) VoidPayment(ctx context.Context, r VoidPaymentRequestObject) (V
 func (s *Server) NoteSupply(ctx context.Context, r NoteSupplyRequestObject) (NoteSupplyResponseObject, error) {
 	var read reading
 	note := domain.Supply{State: domain.SupplyState(r.Body.State), Returnable: r.Body.Returnable,
-		RestockingFee: read.decimal("/restocking_fee", r.Body.RestockingFee), Note: r.Body.Note}
+		RestockingFee: read.decimal("/restocking_fee", r.Body.RestockingFee), Note: r.Body.Note, ExpectedOn: read.day("/expected_on", r.Body.ExpectedOn)}
 	if err := read.err(); err != nil {
 		return nil, err
 	}

@@ -16,6 +16,33 @@ import (
 	"github.com/oapi-codegen/runtime"
 )
 
+// Defines values for AbsenceReason.
+const (
+	AbsenceReasonHoliday  AbsenceReason = "holiday"
+	AbsenceReasonIll      AbsenceReason = "ill"
+	AbsenceReasonOther    AbsenceReason = "other"
+	AbsenceReasonTraining AbsenceReason = "training"
+	AbsenceReasonUpkeep   AbsenceReason = "upkeep"
+)
+
+// Valid indicates whether the value is a known member of the AbsenceReason enum.
+func (e AbsenceReason) Valid() bool {
+	switch e {
+	case AbsenceReasonHoliday:
+		return true
+	case AbsenceReasonIll:
+		return true
+	case AbsenceReasonOther:
+		return true
+	case AbsenceReasonTraining:
+		return true
+	case AbsenceReasonUpkeep:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Calculation.
 const (
 	CalculationCalendar   Calculation = "calendar"
@@ -1339,6 +1366,23 @@ func (e ZoneKind) Valid() bool {
 	}
 }
 
+// Absence From day to day, both included; with hours, those of one day.
+type Absence struct {
+	// From A day in the shop's zone, 1970 to 2189.
+	From  Day            `json:"from"`
+	Hours *Shift         `json:"hours,omitempty"`
+	Note  *OptionalLabel `json:"note,omitempty"`
+
+	// Reason Upkeep is a station's; ill and training are a person's.
+	Reason AbsenceReason `json:"reason"`
+
+	// To A day in the shop's zone, 1970 to 2189.
+	To Day `json:"to"`
+}
+
+// AbsenceReason Upkeep is a station's; ill and training are a person's.
+type AbsenceReason string
+
 // AgreedPart defines model for AgreedPart.
 type AgreedPart struct {
 	// Amount An amount in the document's currency, to its minor unit.
@@ -2225,6 +2269,27 @@ type FindingWhat string
 // Finish The level that steel is brought to; of a zone that has none, the job's.
 type Finish string
 
+// Floor How a task is done where all jobs share people and stations.
+type Floor struct {
+	// Helpers Further people at the same time. The crew-hours are shared by crew and helpers, and priced at the task's own skill.
+	Helpers *[]Helper `json:"helpers,omitempty"`
+
+	// Interruptible Other work may come between.
+	Interruptible *bool `json:"interruptible,omitempty"`
+
+	// LongestBreakHours Hours, two places.
+	LongestBreakHours *Hours `json:"longest_break_hours,omitempty"`
+}
+
+// FloorRules defines model for FloorRules.
+type FloorRules struct {
+	// PlanSeconds How long a plan may be searched for.
+	PlanSeconds int `json:"plan_seconds"`
+
+	// ReplanToleranceDays A new plan replaces the old one by itself while no promise moves by more days; 0 always asks.
+	ReplanToleranceDays int `json:"replan_tolerance_days"`
+}
+
 // FollowsDraft defines model for FollowsDraft.
 type FollowsDraft struct {
 	Follows bool `json:"follows"`
@@ -2270,6 +2335,12 @@ type Health struct {
 
 // HealthStatus defines model for HealthStatus.
 type HealthStatus string
+
+// Helper defines model for Helper.
+type Helper struct {
+	Count int `json:"count"`
+	Skill Key `json:"skill"`
+}
 
 // Hours Hours, two places.
 type Hours = string
@@ -2408,6 +2479,9 @@ type JobDraft struct {
 	// Title One line of text.
 	Title   Label   `json:"title"`
 	Vehicle Vehicle `json:"vehicle"`
+
+	// Weight How much a late day of this car matters on the floor; 5 is ordinary.
+	Weight *JobWeight `json:"weight,omitempty"`
 }
 
 // JobFileKey defines model for JobFileKey.
@@ -2519,6 +2593,9 @@ type JobHead struct {
 	Title        string   `json:"title"`
 	Vehicle      Vehicle  `json:"vehicle"`
 	Version      Version  `json:"version"`
+
+	// Weight How much a late day of this car matters on the floor; 5 is ordinary.
+	Weight *JobWeight `json:"weight,omitempty"`
 }
 
 // JobMoney defines model for JobMoney.
@@ -2685,6 +2762,9 @@ type JobSummaryPage struct {
 
 // JobTarget defines model for JobTarget.
 type JobTarget string
+
+// JobWeight How much a late day of this car matters on the floor; 5 is ordinary.
+type JobWeight = int
 
 // Key defines model for Key.
 type Key = string
@@ -3059,7 +3139,10 @@ type NotTakenTask struct {
 	ElapsedHours Hours `json:"elapsed_hours"`
 
 	// FinishBy A day in the shop's zone, 1970 to 2189.
-	FinishBy  *Day   `json:"finish_by,omitempty"`
+	FinishBy *Day `json:"finish_by,omitempty"`
+
+	// Floor How a task is done where all jobs share people and stations.
+	Floor     *Floor `json:"floor,omitempty"`
 	HoldPoint string `json:"hold_point"`
 
 	// Hours Crew-hours at their lowest, most likely and highest.
@@ -3418,6 +3501,9 @@ type OrderTask struct {
 	// ElapsedHours Hours, two places.
 	ElapsedHours Hours `json:"elapsed_hours"`
 
+	// Floor How a task is done where all jobs share people and stations.
+	Floor *Floor `json:"floor,omitempty"`
+
 	// HoldPoint Text of several lines.
 	HoldPoint Text `json:"hold_point"`
 
@@ -3554,8 +3640,11 @@ type Person struct {
 	Name        string    `json:"name"`
 	Phone       string    `json:"phone"`
 	Role        Role      `json:"role"`
-	Skills      []string  `json:"skills"`
-	Version     Version   `json:"version"`
+
+	// Roster Hours of a person or station, laid over the shop's: never while the shop is closed. To work on a day when the shop is closed, give the shop an extra opening on it.
+	Roster  *Roster  `json:"roster,omitempty"`
+	Skills  []string `json:"skills"`
+	Version Version  `json:"version"`
 }
 
 // PersonDraft defines model for PersonDraft.
@@ -3567,10 +3656,13 @@ type PersonDraft struct {
 	Email    OptionalEmail `json:"email"`
 
 	// Name One line of text.
-	Name   Label         `json:"name"`
-	Phone  OptionalLabel `json:"phone"`
-	Role   Role          `json:"role"`
-	Skills []Key         `json:"skills"`
+	Name  Label         `json:"name"`
+	Phone OptionalLabel `json:"phone"`
+	Role  Role          `json:"role"`
+
+	// Roster Hours of a person or station, laid over the shop's: never while the shop is closed. To work on a day when the shop is closed, give the shop an extra opening on it.
+	Roster *Roster `json:"roster,omitempty"`
+	Skills []Key   `json:"skills"`
 }
 
 // PersonPage defines model for PersonPage.
@@ -4240,6 +4332,15 @@ type RepairWork string
 // Role defines model for Role.
 type Role string
 
+// Roster Hours of a person or station, laid over the shop's: never while the shop is closed. To work on a day when the shop is closed, give the shop an extra opening on it.
+type Roster struct {
+	Absences *[]Absence `json:"absences,omitempty"`
+
+	// Extra Hours on single days, in place of the week's.
+	Extra *[]Opening `json:"extra,omitempty"`
+	Week  *Week      `json:"week,omitempty"`
+}
+
 // RuleSaid defines model for RuleSaid.
 type RuleSaid struct {
 	Key      string        `json:"key"`
@@ -4599,6 +4700,7 @@ type ShopDraft struct {
 	Currency       CurrencyCode `json:"currency"`
 	DepositPercent Percent      `json:"deposit_percent"`
 	Draws          []DrawRule   `json:"draws"`
+	Floor          *FloorRules  `json:"floor,omitempty"`
 
 	// Locale One line of text.
 	Locale Label `json:"locale"`
@@ -4678,13 +4780,16 @@ type Span struct {
 // StartReason Why a task starts when it does.
 type StartReason string
 
-// Station defines model for Station.
+// Station Without a roster, hours and closures that stand stay; an empty one takes them away.
 type Station struct {
 	Capacity int `json:"capacity"`
 	Key      Key `json:"key"`
 
 	// Name One line of text.
 	Name Label `json:"name"`
+
+	// Roster Hours of a person or station, laid over the shop's: never while the shop is closed. To work on a day when the shop is closed, give the shop an extra opening on it.
+	Roster *Roster `json:"roster,omitempty"`
 }
 
 // SteelCondition a to d: rust grades of ISO 8501-1; hidden: not seen.
@@ -4729,7 +4834,10 @@ type StopNowLine struct {
 type Supply struct {
 	At          *Instant `json:"at,omitempty"`
 	Description string   `json:"description"`
-	LineID      ID       `json:"line_id"`
+
+	// ExpectedOn A day in the shop's zone, 1970 to 2189.
+	ExpectedOn *Day `json:"expected_on,omitempty"`
+	LineID     ID   `json:"line_id"`
 
 	// Net An amount in the document's currency, to its minor unit.
 	Net      Money    `json:"net"`
@@ -4745,7 +4853,9 @@ type Supply struct {
 
 // SupplyDraft defines model for SupplyDraft.
 type SupplyDraft struct {
-	Note OptionalLabel `json:"note"`
+	// ExpectedOn A day in the shop's zone, 1970 to 2189.
+	ExpectedOn *Day          `json:"expected_on,omitempty"`
+	Note       OptionalLabel `json:"note"`
 
 	// RestockingFee An amount per unit; may carry more places than the currency.
 	RestockingFee UnitMoney   `json:"restocking_fee"`
@@ -5007,6 +5117,9 @@ type TaskDraft struct {
 	// FinishBy A day in the shop's zone, 1970 to 2189.
 	FinishBy *Day `json:"finish_by,omitempty"`
 
+	// Floor How a task is done where all jobs share people and stations.
+	Floor *Floor `json:"floor,omitempty"`
+
 	// HoldPoint Text of several lines.
 	HoldPoint Text `json:"hold_point"`
 
@@ -5082,6 +5195,9 @@ type TaskView struct {
 
 	// FinishBy A day in the shop's zone, 1970 to 2189.
 	FinishBy *Day `json:"finish_by,omitempty"`
+
+	// Floor How a task is done where all jobs share people and stations.
+	Floor *Floor `json:"floor,omitempty"`
 
 	// Follows The hours follow the takeoff until somebody types over them.
 	Follows   *bool  `json:"follows,omitempty"`
@@ -5354,6 +5470,9 @@ type TemplateTask struct {
 
 	// ElapsedHours Hours, two places.
 	ElapsedHours Hours `json:"elapsed_hours"`
+
+	// Floor How a task is done where all jobs share people and stations.
+	Floor *Floor `json:"floor,omitempty"`
 
 	// HoldPoint Text of several lines.
 	HoldPoint Text `json:"hold_point"`

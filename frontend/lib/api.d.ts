@@ -2884,6 +2884,46 @@ export interface components {
         ClientLinkList: {
             items: components["schemas"]["ClientLink"][];
         };
+        /**
+         * @description Upkeep is a station's; ill and training are a person's.
+         * @enum {string}
+         */
+        AbsenceReason: "holiday" | "ill" | "training" | "upkeep" | "other";
+        /** @description From day to day, both included; with hours, those of one day. */
+        Absence: {
+            from: components["schemas"]["Day"];
+            to: components["schemas"]["Day"];
+            hours?: components["schemas"]["Shift"];
+            reason: components["schemas"]["AbsenceReason"];
+            note?: components["schemas"]["OptionalLabel"];
+        };
+        /** @description Hours of a person or station, laid over the shop's: never while the shop is closed. To work on a day when the shop is closed, give the shop an extra opening on it. */
+        Roster: {
+            week?: components["schemas"]["Week"];
+            absences?: components["schemas"]["Absence"][];
+            /** @description Hours on single days, in place of the week's. */
+            extra?: components["schemas"]["Opening"][];
+        };
+        Helper: {
+            skill: components["schemas"]["Key"];
+            count: number;
+        };
+        /** @description How a task is done where all jobs share people and stations. */
+        Floor: {
+            longest_break_hours?: components["schemas"]["Hours"];
+            /** @description Other work may come between. */
+            interruptible?: boolean;
+            /** @description Further people at the same time. The crew-hours are shared by crew and helpers, and priced at the task's own skill. */
+            helpers?: components["schemas"]["Helper"][];
+        };
+        FloorRules: {
+            /** @description A new plan replaces the old one by itself while no promise moves by more days; 0 always asks. */
+            replan_tolerance_days: number;
+            /** @description How long a plan may be searched for. */
+            plan_seconds: number;
+        };
+        /** @description How much a late day of this car matters on the floor; 5 is ordinary. */
+        JobWeight: number;
         PersonDraft: {
             name: components["schemas"]["Label"];
             email: components["schemas"]["OptionalEmail"];
@@ -2892,6 +2932,7 @@ export interface components {
             skills: components["schemas"]["Key"][];
             cost_rate?: components["schemas"]["UnitMoney"];
             active: boolean;
+            roster?: components["schemas"]["Roster"];
         };
         Person: {
             id: components["schemas"]["Id"];
@@ -2903,6 +2944,7 @@ export interface components {
             skills: string[];
             cost_rate: components["schemas"]["UnitMoney"];
             active: boolean;
+            roster?: components["schemas"]["Roster"];
             has_password: boolean;
             created_at: components["schemas"]["Instant"];
         };
@@ -2969,10 +3011,12 @@ export interface components {
             rate: components["schemas"]["ExchangeRate"];
             on: components["schemas"]["Day"];
         };
+        /** @description Without a roster, hours and closures that stand stay; an empty one takes them away. */
         Station: {
             key: components["schemas"]["Key"];
             name: components["schemas"]["Label"];
             capacity: number;
+            roster?: components["schemas"]["Roster"];
         };
         ShopDraft: {
             name: components["schemas"]["Label"];
@@ -2989,6 +3033,7 @@ export interface components {
             draws: components["schemas"]["DrawRule"][];
             tolerance_percent: components["schemas"]["Percent"];
             stations: components["schemas"]["Station"][];
+            floor?: components["schemas"]["FloorRules"];
             /** @description Texts that the shop words itself, with variables between tildes; left out, those that stand stay. */
             texts?: components["schemas"]["ShopText"][];
             /** @description Besides the shop's own; left out, those that stand stay. */
@@ -3347,6 +3392,7 @@ export interface components {
             tax_class: components["schemas"]["TaxClass"];
             when: components["schemas"]["TemplateWhen"];
             option: components["schemas"]["TemplateKey"];
+            floor?: components["schemas"]["Floor"];
         };
         TemplateLink: {
             from: components["schemas"]["TemplateKey"];
@@ -3460,6 +3506,7 @@ export interface components {
             vehicle: components["schemas"]["Vehicle"];
             not_before?: components["schemas"]["Day"];
             promise?: components["schemas"]["Day"];
+            weight?: components["schemas"]["JobWeight"];
         };
         JobMove: {
             to: components["schemas"]["JobTarget"];
@@ -3487,6 +3534,7 @@ export interface components {
             tax_class: components["schemas"]["TaxClass"];
             not_before?: components["schemas"]["Day"];
             finish_by?: components["schemas"]["Day"];
+            floor?: components["schemas"]["Floor"];
             /**
              * @description A hold at which the firm part of the price ends: the inspection after stripping.
              * @default false
@@ -3553,6 +3601,7 @@ export interface components {
             template_name: string;
             not_before?: components["schemas"]["Day"];
             promise?: components["schemas"]["Day"];
+            weight?: components["schemas"]["JobWeight"];
             created_at: components["schemas"]["Instant"];
             currency: string;
             exchange_rate?: components["schemas"]["ExchangeRate"];
@@ -3632,6 +3681,7 @@ export interface components {
             tax_class: components["schemas"]["TaxClass"];
             not_before?: components["schemas"]["Day"];
             finish_by?: components["schemas"]["Day"];
+            floor?: components["schemas"]["Floor"];
             allowance_line_id?: components["schemas"]["Id"];
             option_id: components["schemas"]["Id"];
         };
@@ -3783,6 +3833,7 @@ export interface components {
             follows?: boolean;
             not_before?: components["schemas"]["Day"];
             finish_by?: components["schemas"]["Day"];
+            floor?: components["schemas"]["Floor"];
             scope: components["schemas"]["Scope"];
             strip_gate?: boolean;
             allowance_line_id?: components["schemas"]["Id"];
@@ -4704,6 +4755,7 @@ export interface components {
             cautions: components["schemas"]["Key"][];
             hold_point: components["schemas"]["Text"];
             tax_class: components["schemas"]["TaxClass"];
+            floor?: components["schemas"]["Floor"];
             /** @description Tasks it follows (finish-start); a task's identifier or the key of a task of the same option. */
             after: components["schemas"]["PartKey"][];
             before: components["schemas"]["PartKey"][];
@@ -5016,6 +5068,7 @@ export interface components {
             returnable: boolean;
             restocking_fee: components["schemas"]["UnitMoney"];
             note: components["schemas"]["OptionalLabel"];
+            expected_on?: components["schemas"]["Day"];
         };
         Supply: {
             line_id: components["schemas"]["Id"];
@@ -5028,6 +5081,7 @@ export interface components {
             restocking_fee: components["schemas"]["Money"];
             note: string;
             at?: components["schemas"]["Instant"];
+            expected_on?: components["schemas"]["Day"];
         };
         WatchOverride: {
             up_to: components["schemas"]["UnitMoney"];

@@ -90,7 +90,7 @@ func (t *tracker) fromHours(task domain.Task) {
 		a.start = a.finish
 	}
 	if a.start != nil && a.finish == nil {
-		left := crewMinutes(hoursLeft(task, p), task.Crew)
+		left := crewMinutes(hoursLeft(task, p), task.People())
 		a.left = &left
 	}
 	if a.start != nil {
@@ -213,7 +213,7 @@ func minutesOf(hours decimal.Decimal) calendar.Minutes {
 	return calendar.Minutes(hours.Mul(sixty).Round(0).IntPart())
 }
 
-// crewMinutes is how long a crew takes over crew-hours, rounded up.
+// crewMinutes is how long so many people, a crew with its helpers, take over crew-hours, rounded up.
 func crewMinutes(hours decimal.Decimal, crew int) calendar.Minutes {
 	if crew < 1 {
 		crew = 1

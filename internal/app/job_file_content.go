@@ -67,6 +67,9 @@ func keysUsed(tasks []jobfile.Task, list *repair.List) (skills, stations map[str
 	for _, t := range tasks {
 		skills[t.Skill]++
 		stations[t.Station]++
+		for _, h := range t.Helpers {
+			skills[h.Skill]++
+		}
 	}
 	if list != nil {
 		for _, r := range list.Repairs {
@@ -159,10 +162,17 @@ func fileTask(t domain.Task) jobfile.Task {
 	if cautions == nil {
 		cautions = []string{}
 	}
-	return jobfile.Task{Code: t.Code, Name: t.Name, Note: t.Note, Kind: string(t.Kind),
+	row := jobfile.Task{Code: t.Code, Name: t.Name, Note: t.Note, Kind: string(t.Kind),
 		Hours:        jobfile.Hours{Low: t.Hours.Low.String(), Likely: t.Hours.Likely.String(), High: t.Hours.High.String()},
 		ElapsedHours: t.ElapsedHours.String(), LeadDays: t.LeadDays, Skill: t.Skill, Crew: t.Crew, Station: t.Station, Zone: t.Zone, Cautions: cautions,
-		HoldPoint: t.HoldPoint, StripGate: t.StripGate, TaxClass: string(t.TaxClass), NotBefore: string(t.NotBefore), FinishBy: string(t.FinishBy)}
+		HoldPoint: t.HoldPoint, StripGate: t.StripGate, TaxClass: string(t.TaxClass), NotBefore: string(t.NotBefore), FinishBy: string(t.FinishBy), Interruptible: t.Floor.Interruptible}
+	if t.Floor.LongestBreakHours != nil {
+		row.LongestBreak = t.Floor.LongestBreakHours.String()
+	}
+	for _, h := range t.Floor.Helpers {
+		row.Helpers = append(row.Helpers, jobfile.Helper{Skill: h.Skill, Count: h.Count})
+	}
+	return row
 }
 
 // fileFrame writes the zones, what was seen and stands, and what was found and not

@@ -211,7 +211,7 @@ func unpriced(err error) error {
 
 func (b *importing) head() {
 	j := b.content.Job
-	b.job = domain.Job{Title: j.Title, State: domain.Enquiry, TemplateName: j.Template.Name, FrameName: b.content.Frame.Name, VehicleOptions: []domain.VehicleOption{},
+	b.job = domain.Job{Title: j.Title, State: domain.Enquiry, Weight: domain.OrdinaryWeight, TemplateName: j.Template.Name, FrameName: b.content.Frame.Name, VehicleOptions: []domain.VehicleOption{},
 		Cautions: j.Cautions, NotBefore: domain.Day(j.NotBefore), Currency: b.currency.Code, ExchangeRate: b.currency.Rate, RateOn: b.currency.On,
 		Vehicle: domain.Vehicle{Make: j.Vehicle.Make, Model: j.Vehicle.Model, Year: j.Vehicle.Year, Serial: j.Vehicle.Serial, Options: j.Vehicle.Options}}
 	for _, o := range j.VehicleOptions {

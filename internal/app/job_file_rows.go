@@ -77,11 +77,19 @@ func madeOption(o jobfile.Option, position int) domain.Option {
 }
 
 func (b *importing) madeTask(t jobfile.Task, position int) domain.Task {
+	floor := domain.Floor{Interruptible: t.Interruptible}
+	if t.LongestBreak != "" {
+		hours := figure(t.LongestBreak)
+		floor.LongestBreakHours = &hours
+	}
+	for _, h := range t.Helpers {
+		floor.Helpers = append(floor.Helpers, domain.Helper{Skill: becomes(b.skills, h.Skill), Count: h.Count})
+	}
 	return domain.Task{ID: t.Code, PhaseID: t.Phase, Code: t.Code, Name: t.Name, Note: t.Note, Kind: domain.TaskKind(t.Kind),
 		Hours:        domain.ThreePoint{Low: figure(t.Hours.Low), Likely: figure(t.Hours.Likely), High: figure(t.Hours.High)},
 		ElapsedHours: figure(t.ElapsedHours), LeadDays: t.LeadDays, Skill: becomes(b.skills, t.Skill), Crew: t.Crew, Station: becomes(b.stations, t.Station),
 		Zone: t.Zone, Cautions: t.Cautions, HoldPoint: t.HoldPoint, StripGate: t.StripGate, AllowanceLineID: t.Allowance, TaxClass: pricing.TaxClass(t.TaxClass),
-		NotBefore: domain.Day(t.NotBefore), FinishBy: domain.Day(t.FinishBy), Position: position, Scope: domain.Estimated, OptionID: t.Option}
+		NotBefore: domain.Day(t.NotBefore), FinishBy: domain.Day(t.FinishBy), Position: position, Scope: domain.Estimated, OptionID: t.Option, Floor: floor}
 }
 
 // madeLine keeps the row of the price book that a line was made from where this

@@ -69,7 +69,7 @@ func (w *work) createJob(n NewJob) (domain.ID, error) {
 	}
 	job := domain.Job{ID: w.app.newID(), Version: 1, Number: number, Title: n.Title, State: domain.Enquiry, ClientID: client.ID,
 		TemplateID: template.ID, TemplateName: template.Plan.Name, VehicleOptions: template.Plan.VehicleOptions, Cautions: template.Plan.Cautions,
-		Vehicle: n.Vehicle, NotBefore: n.NotBefore, CreatedAt: w.now,
+		Vehicle: n.Vehicle, NotBefore: n.NotBefore, Weight: domain.OrdinaryWeight, CreatedAt: w.now,
 		Currency: currency.Code, ExchangeRate: currency.Rate, RateOn: currency.On}
 	e, err := instantiate(inCurrency(template.Plan, job), n.Vehicle.Options, shop.PricesFor(job, domain.DayOf(w.now, shop.Zone())), job.ID, w.app.newID)
 	if err != nil {
@@ -182,7 +182,7 @@ func instantiate(plan domain.TemplatePlan, options map[string]string, book domai
 		}
 		task := domain.Task{ID: newID(), JobID: jobID, PhaseID: phases[t.Phase], Code: t.Key, Name: t.Name, Note: t.Note, Kind: t.Kind,
 			Hours: t.Hours, ElapsedHours: t.ElapsedHours, LeadDays: t.LeadDays, Skill: t.Skill, Crew: t.Crew, Station: t.Station, Zone: t.Zone,
-			Cautions: t.Cautions, HoldPoint: t.HoldPoint, StripGate: t.StripGate, TaxClass: class, Position: i + 1, Scope: domain.Estimated, OptionID: option}
+			Cautions: t.Cautions, HoldPoint: t.HoldPoint, StripGate: t.StripGate, TaxClass: class, Position: i + 1, Scope: domain.Estimated, OptionID: option, Floor: t.Floor}
 		tasks[t.Key] = task
 		e.Tasks = append(e.Tasks, task)
 	}
@@ -281,9 +281,10 @@ type JobHead struct {
 	Vehicle   domain.Vehicle
 	NotBefore domain.Day
 	Promise   domain.Day
+	Weight    int // 0: as it stands
 }
 
-// ChangeJob edits title, vehicle, earliest start and the date to promise. The
+// ChangeJob edits title, vehicle, earliest start, weight and the date to promise. The
 // promise moves only before acceptance: afterwards it is part of what was
 // agreed.
 func (a *App) ChangeJob(ctx context.Context, actor domain.Actor, id domain.ID, made Precondition, h JobHead) (JobPage, error) {
@@ -301,12 +302,20 @@ func (a *App) ChangeJob(ctx context.Context, actor domain.Actor, id domain.ID, m
 		if ed.job.Sold() && h.Promise != ed.job.Promise {
 			return fault.InvalidField("promise-agreed", "/promise", "The date is part of the accepted quote; only a change order moves it.")
 		}
-		ed.job.Title, ed.job.Vehicle, ed.job.NotBefore, ed.job.Promise = h.Title, h.Vehicle, h.NotBefore, h.Promise
+		if h.Weight == 0 {
+			h.Weight = before.Weight
+		}
+		if h.Weight < domain.MinWeight || h.Weight > domain.MaxWeight {
+			return fault.InvalidField("job-weight", "/weight", "The weight of a job is %d to %d; %d is an ordinary one.", domain.MinWeight, domain.MaxWeight, domain.OrdinaryWeight)
+		}
+		ed.job.Title, ed.job.Vehicle, ed.job.NotBefore, ed.job.Promise, ed.job.Weight = h.Title, h.Vehicle, h.NotBefore, h.Promise, h.Weight
 		return w.trail("job "+ed.job.ID, ed.job.ID, headOf(before), headOf(ed.job))
 	})
 }
 
-func headOf(j domain.Job) JobHead { return JobHead{j.Title, j.Vehicle, j.NotBefore, j.Promise} }
+func headOf(j domain.Job) JobHead {
+	return JobHead{j.Title, j.Vehicle, j.NotBefore, j.Promise, j.Weight}
+}
 
 // MoveJob moves a job along its life by hand, with a reason.
 func (a *App) MoveJob(ctx context.Context, actor domain.Actor, id domain.ID, made Precondition, to domain.JobState, reason string) (JobPage, error) {

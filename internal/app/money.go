@@ -341,7 +341,7 @@ func (a *App) NoteSupply(ctx context.Context, actor domain.Actor, jobID, lineID 
 		if err := w.AddSupply(s); err != nil {
 			return job, err
 		}
-		return job, w.trail("line "+lineID, jobID, nil, map[string]any{"supply": s.State, "returnable": s.Returnable, "restocking_fee": s.RestockingFee, "note": s.Note})
+		return job, w.trail("line "+lineID, jobID, nil, map[string]any{"supply": s.State, "returnable": s.Returnable, "restocking_fee": s.RestockingFee, "note": s.Note, "expected_on": s.ExpectedOn})
 	})
 }
 
@@ -371,6 +371,9 @@ func (l *ledger) suppliable(s domain.Supply) error {
 	}
 	if s.State == domain.SupplyReturned && !s.Returnable {
 		c.Add("/returnable", "What was sent back could be returned.")
+	}
+	if s.State != domain.SupplyOrdered && !s.ExpectedOn.IsZero() {
+		c.Add("/expected_on", "Only what is ordered is still expected.")
 	}
 	return c.Err("supply-invalid")
 }

@@ -39,6 +39,9 @@ func (a *App) AddPerson(ctx context.Context, actor domain.Actor, key string, dra
 		if err := p.Validate(shop.PriceBook); err != nil {
 			return p, err
 		}
+		if err := p.ValidateRoster(shop); err != nil {
+			return p, err
+		}
 		if err := w.AddPerson(p); err != nil {
 			return p, err
 		}
@@ -64,7 +67,13 @@ func (a *App) ChangePerson(ctx context.Context, actor domain.Actor, id domain.ID
 		}
 		p = draft
 		p.ID, p.Version, p.PasswordHash, p.CreatedAt = before.ID, before.Version+1, before.PasswordHash, before.CreatedAt
+		if p.Roster == nil {
+			p.Roster = before.Roster
+		}
 		if err := p.Validate(shop.PriceBook); err != nil {
+			return err
+		}
+		if err := p.ValidateRoster(shop); err != nil {
 			return err
 		}
 		if (p.Role == domain.Client) != (before.Role == domain.Client) {

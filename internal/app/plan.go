@@ -73,7 +73,7 @@ func networkTask(t domain.Task, a actual, day calendar.Minutes, zone *time.Locat
 	case domain.Sublet:
 		n.Duration = calendar.Minutes(t.LeadDays) * day
 	default:
-		n.Duration = crewMinutes(t.Hours.Mean(), t.Crew)
+		n.Duration = crewMinutes(t.Hours.Mean(), t.People())
 	}
 	if !t.NotBefore.IsZero() {
 		at := t.NotBefore.Start(zone).UTC()

@@ -89,6 +89,9 @@ func (a *App) OpenShop(ctx context.Context, n NewShop, only bool) (shopID, owner
 	if _, err := calendar.New(n.Calendar); err != nil {
 		return "", "", err
 	}
+	if err := n.Settings.ValidateStations(n.Calendar); err != nil {
+		return "", "", err
+	}
 	for i, plan := range n.Templates {
 		if err := a.checkCraft(fmt.Sprintf("/templates/%d", i), plan, n.PriceBook); err != nil {
 			return "", "", err

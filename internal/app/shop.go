@@ -45,6 +45,9 @@ func (a *App) ChangeShop(ctx context.Context, actor domain.Actor, made Precondit
 		if err := settings.Validate(); err != nil {
 			return err
 		}
+		if err := settings.ValidateStations(shop.Calendar); err != nil {
+			return err
+		}
 		if err := ratesStand(before, settings, domain.DayOf(w.now, shop.Zone())); err != nil {
 			return err
 		}

@@ -73,7 +73,7 @@ func (ed *editing) fits(t domain.Task) error {
 }
 
 // ChangeTask edits a task. Of a sold task, what was sold stays: hours, kind,
-// skill, crew, tax class, and whether the firm part of the price ends at it.
+// skill, crew, helpers, tax class, and whether the firm part of the price ends at it.
 func (a *App) ChangeTask(ctx context.Context, actor domain.Actor, jobID, id domain.ID, made Precondition, t domain.Task) (JobPage, error) {
 	return a.edit(ctx, actor, "changeTask", jobID, made, func(w *work, ed *editing) error {
 		stored, ok := ed.e.Task(id)
@@ -112,7 +112,7 @@ func keepHistory(t *domain.Task, before domain.Task) {
 
 func changesWhatWasSold(a, b domain.Task) bool {
 	return !a.Hours.Low.Equal(b.Hours.Low) || !a.Hours.Likely.Equal(b.Hours.Likely) || !a.Hours.High.Equal(b.Hours.High) ||
-		a.StripGate != b.StripGate || a.Kind != b.Kind || a.Skill != b.Skill || a.Crew != b.Crew || a.TaxClass != b.TaxClass
+		a.StripGate != b.StripGate || a.Kind != b.Kind || !a.SameCrew(b) || a.TaxClass != b.TaxClass
 }
 
 // moveLines takes a task's lines along into its new phase.

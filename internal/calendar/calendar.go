@@ -10,7 +10,7 @@ import (
 // minute has so many. Those up to 2200 fit an int64.
 const ticksPerMinute = int64(time.Minute)
 
-// Calendar answers when the shop is open. It is made by New, never changes, and
+// Calendar answers when the shop is open. It is made by New or Lay, never changes, and
 // is safe for concurrent use.
 type Calendar struct {
 	loc        *time.Location
@@ -19,6 +19,7 @@ type Calendar struct {
 	closures   []closure  // as given, for their reasons
 	closedRuns []dayRange // the same merged, in order
 	region     string
+	laid       []*Calendar // two, where one is laid over another; the rest is then empty
 
 	grow  sync.Mutex
 	known atomic.Pointer[index]

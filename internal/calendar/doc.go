@@ -52,6 +52,9 @@
 // offset is not in whole minutes (Monrovia before 1972), openings are rounded
 // down to the minute.
 //
-// Left out: calendars of people and stations laid over the shop's, half-day
-// holidays, and holidays of towns and parishes.
+// A person's or a station's calendar is laid over the shop's (Lay): open exactly
+// when both are, so that nobody works in a closed shop. Extra hours of one's own
+// therefore count only while the shop is open, by its week or by an extra opening.
+//
+// Left out: half-day holidays, and holidays of towns and parishes.
 package calendar

@@ -69,6 +69,9 @@ func (c *Calendar) Holidays(from, to time.Time) []Holiday {
 // holds to, both included, on which the week has shifts but a closure or a
 // holiday closes the shop, and why. O(days × closures).
 func (c *Calendar) ClosedDays(from, to time.Time) []ClosedDay {
+	if len(c.laid) == 2 {
+		return bothClosed(c.laid[0].ClosedDays(from, to), c.laid[1].ClosedDays(from, to))
+	}
 	first, end := c.days(from, to)
 	days := &dayReader{c, c.holidayDays(first.date().Year(), end.date().Year())}
 	var list []ClosedDay

@@ -9,6 +9,9 @@ type dayRange struct{ from, to civilDay }
 // layout lays out the open stretches between the minutes lo and hi.
 // O(days + stretches).
 func (c *Calendar) layout(lo, hi int64) *index {
+	if len(c.laid) == 2 {
+		return layoutBoth(c.laid[0], c.laid[1], lo, hi)
+	}
 	x := &index{lo: lo, hi: hi}
 	days := c.dayReader(lo, hi)
 	for at := lo; at < hi; {

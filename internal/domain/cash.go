@@ -70,6 +70,7 @@ type Supply struct {
 	Note          string
 	At            time.Time
 	By            string
+	ExpectedOn    Day // when what was ordered will be here; empty: nobody said
 }
 
 // LatestSupplies returns the note that holds of each line. The notes come

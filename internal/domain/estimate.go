@@ -112,6 +112,7 @@ type Task struct {
 	Follows         bool // the hours follow the takeoff until somebody types over them
 	NotBefore       Day
 	FinishBy        Day
+	Floor           Floor
 	Position        int
 
 	Scope    Scope

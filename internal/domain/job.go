@@ -50,6 +50,7 @@ type Job struct {
 	RateOn           Day             // the day that rate is of; empty in the shop's own currency
 	SheetID          ID              // the judging sheet; empty: none was chosen
 	SheetVersion     int
+	Weight           int    // how much a late day of this car matters on the floor, see OrdinaryWeight
 	Finish           Finish // that the steel is brought to, where a zone has none of its own
 	Ways             Ways   // by which method, where a zone has none of its own
 }

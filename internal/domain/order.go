@@ -114,6 +114,7 @@ type OrderTask struct {
 	Cautions     []string         `json:"cautions"`
 	HoldPoint    string           `json:"hold_point"`
 	TaxClass     pricing.TaxClass `json:"tax_class"`
+	Floor        Floor            `json:"floor,omitzero"`
 	After        []string         `json:"after"`
 	Before       []string         `json:"before"`
 }

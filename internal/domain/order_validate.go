@@ -127,7 +127,7 @@ func (v *orderCheck) refs(at, own string, refs []string, siblings map[string]Ord
 // place and scope are not in it.
 func (t OrderTask) Task() Task {
 	return Task{PhaseID: t.PhaseID, Name: t.Name, Note: t.Note, Kind: t.Kind, Hours: t.Hours, ElapsedHours: t.ElapsedHours,
-		LeadDays: t.LeadDays, Skill: t.Skill, Crew: t.Crew, Station: t.Station, Cautions: t.Cautions, HoldPoint: t.HoldPoint, TaxClass: t.TaxClass}
+		LeadDays: t.LeadDays, Skill: t.Skill, Crew: t.Crew, Station: t.Station, Cautions: t.Cautions, HoldPoint: t.HoldPoint, TaxClass: t.TaxClass, Floor: t.Floor}
 }
 
 // Line is the line of the job that an order's line becomes; identifiers, place

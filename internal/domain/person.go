@@ -30,7 +30,8 @@ type Person struct {
 	Skills       []string
 	CostRate     decimal.Decimal // per hour, for technicians
 	Active       bool
-	PasswordHash string `json:"-"` // never leaves the store; empty: no password, so no sign-in by e-mail
+	Roster       *Roster // of those who work in the shop; nil: the shop's hours hold
+	PasswordHash string  `json:"-"` // never leaves the store; empty: no password, so no sign-in by e-mail
 	CreatedAt    time.Time
 }
 
@@ -57,6 +58,17 @@ func (p Person) Validate(known PriceBook) error {
 		seen[s] = true
 	}
 	return c.Err("person-invalid")
+}
+
+// ValidateRoster names what is wrong with a person's hours and absences, given the
+// shop's calendar.
+func (p Person) ValidateRoster(shop Shop) error {
+	var c fault.Collector
+	if p.Role == Client && !p.Roster.Empty() {
+		c.Add("/roster", "A client has no working hours.")
+	}
+	p.Roster.faults(&c, "/roster", shop, PersonReasons())
+	return c.Err("roster-invalid")
 }
 
 // Actor is who asks for something, from where. It is made by the HTTP layer

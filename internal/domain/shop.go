@@ -2,6 +2,7 @@ package domain
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"github.com/shopspring/decimal"
@@ -46,6 +47,7 @@ type ShopSettings struct {
 	Draws            []DrawRule       `json:"draws"`
 	TolerancePercent decimal.Decimal  `json:"tolerance_percent"` // over the authorised amount; check local law
 	Stations         []Station        `json:"stations"`
+	Floor            *FloorRules      `json:"floor,omitempty"`      // see FloorRules
 	Texts            []ShopText       `json:"texts,omitempty"`      // those the shop worded itself
 	Currencies       []ShopCurrency   `json:"currencies,omitempty"` // besides its own
 }
@@ -55,8 +57,8 @@ func (s ShopSettings) Wording() Wording {
 	return Wording{Opening: s.Text(QuoteOpening), Closing: s.Text(QuoteClosing), Terms: s.Terms}
 }
 
-// Keeping is the settings with the texts and currencies that stood before, where
-// they name none.
+// Keeping is the settings with the texts, currencies, rules of the floor and
+// hours of stations that stood before, where they name none.
 func (s ShopSettings) Keeping(before ShopSettings) ShopSettings {
 	if s.Texts == nil {
 		s.Texts = before.Texts
@@ -64,7 +66,34 @@ func (s ShopSettings) Keeping(before ShopSettings) ShopSettings {
 	if s.Currencies == nil {
 		s.Currencies = before.Currencies
 	}
+	if s.Floor == nil {
+		s.Floor = before.Floor
+	}
+	s.Stations = keepingRosters(s.Stations, before.Stations)
 	return s
+}
+
+// keepingRosters gives stations that say nothing of their hours those that stood.
+func keepingRosters(stations, before []Station) []Station {
+	out := slices.Clone(stations)
+	for i, s := range out {
+		at := slices.IndexFunc(before, func(b Station) bool { return b.Key == s.Key })
+		if s.Roster == nil && at >= 0 {
+			out[i].Roster = before[at].Roster
+		}
+	}
+	return out
+}
+
+// ValidateStations names what is wrong with the hours and closures of stations,
+// given the shop's calendar.
+func (s ShopSettings) ValidateStations(hours calendar.Spec) error {
+	var c fault.Collector
+	hours.TimeZone = s.TimeZone
+	for i, st := range s.Stations {
+		st.Roster.faults(&c, fmt.Sprintf("/stations/%d/roster", i), Shop{Settings: s, Calendar: hours}, StationReasons())
+	}
+	return c.Err("shop-settings-invalid")
 }
 
 // TaxRate is the percentage a tax class bears.
@@ -75,9 +104,10 @@ type TaxRate struct {
 
 // Station is a place that a task occupies.
 type Station struct {
-	Key      string `json:"key"`
-	Name     string `json:"name"`
-	Capacity int    `json:"capacity"`
+	Key      string  `json:"key"`
+	Name     string  `json:"name"`
+	Capacity int     `json:"capacity"`
+	Roster   *Roster `json:"roster,omitempty"` // when it can be used; nil: while the shop is open
 }
 
 // Zone returns the shop's time zone.
@@ -139,7 +169,11 @@ func (s ShopSettings) Validate() error {
 			c.Add(fmt.Sprintf("/stations/%d/key", i), "Station %s stands twice.", st.Key)
 		}
 		keys[st.Key] = true
+		if st.Capacity < 1 {
+			c.Add(fmt.Sprintf("/stations/%d/capacity", i), "%s holds nothing; a station that is out of use is closed from day to day.", st.Name)
+		}
 	}
+	s.floorFaults(&c)
 	s.textFaults(&c)
 	s.currencyFaults(&c)
 	return c.Err("shop-settings-invalid")

@@ -53,6 +53,7 @@ type KeptTask struct {
 	TaxClass     pricing.TaxClass `json:"tax_class"`
 	NotBefore    Day              `json:"not_before,omitempty"`
 	FinishBy     Day              `json:"finish_by,omitempty"`
+	Floor        Floor            `json:"floor,omitzero"` // its helpers share the hours
 	OptionID     ID               `json:"option_id,omitempty"`
 }
 
@@ -101,7 +102,7 @@ func (s *Snapshot) Keep(e Estimate) {
 	for _, t := range e.Tasks {
 		s.Tasks = append(s.Tasks, KeptTask{ID: t.ID, PhaseID: t.PhaseID, Code: t.Code, Name: t.Name, Kind: t.Kind, Hours: t.Hours, ElapsedHours: t.ElapsedHours,
 			LeadDays: t.LeadDays, Skill: t.Skill, Crew: t.Crew, HoldPoint: t.HoldPoint, StripGate: t.StripGate, TaxClass: t.TaxClass,
-			NotBefore: t.NotBefore, FinishBy: t.FinishBy, OptionID: t.OptionID})
+			NotBefore: t.NotBefore, FinishBy: t.FinishBy, Floor: t.Floor, OptionID: t.OptionID})
 	}
 	for _, l := range e.Links {
 		s.Links = append(s.Links, KeptLink{l.ID, l.FromID, l.ToID, l.Type, l.LagHours, l.LagKind})
@@ -125,7 +126,7 @@ func (s Snapshot) Estimate() Estimate {
 	for i, t := range s.Tasks {
 		e.Tasks = append(e.Tasks, Task{ID: t.ID, PhaseID: t.PhaseID, Code: t.Code, Name: t.Name, Kind: t.Kind, Hours: t.Hours, ElapsedHours: t.ElapsedHours,
 			LeadDays: t.LeadDays, Skill: t.Skill, Crew: t.Crew, HoldPoint: t.HoldPoint, StripGate: t.StripGate, TaxClass: t.TaxClass,
-			NotBefore: t.NotBefore, FinishBy: t.FinishBy, OptionID: t.OptionID, Position: i + 1, Scope: Estimated})
+			NotBefore: t.NotBefore, FinishBy: t.FinishBy, Floor: t.Floor, OptionID: t.OptionID, Position: i + 1, Scope: Estimated})
 	}
 	for _, l := range s.Links {
 		e.Links = append(e.Links, Link{ID: l.ID, FromID: l.FromID, ToID: l.ToID, Type: l.Type, LagHours: l.LagHours, LagKind: l.LagKind})

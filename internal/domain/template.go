@@ -142,6 +142,7 @@ type TemplateTask struct {
 	TaxClass     pricing.TaxClass `json:"tax_class"`
 	When         When             `json:"when"`
 	Option       string           `json:"option,omitempty"`
+	Floor        Floor            `json:"floor,omitzero"`
 }
 
 // TemplateLink is a link of a template, by task keys.

@@ -174,7 +174,7 @@ func (t TemplateTask) Task() Task {
 	}
 	return Task{ID: t.Key, PhaseID: t.Phase, Code: t.Key, Name: t.Name, Note: t.Note, Kind: t.Kind, Hours: t.Hours, ElapsedHours: t.ElapsedHours,
 		LeadDays: t.LeadDays, Skill: t.Skill, Crew: t.Crew, Station: t.Station, Zone: t.Zone, Cautions: t.Cautions, HoldPoint: t.HoldPoint,
-		StripGate: t.StripGate, TaxClass: class, Scope: Estimated, OptionID: t.Option}
+		StripGate: t.StripGate, TaxClass: class, Scope: Estimated, OptionID: t.Option, Floor: t.Floor}
 }
 
 func (c *templateCheck) when(at string, w When) {

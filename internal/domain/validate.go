@@ -23,6 +23,7 @@ func (t Task) Validate(shop Shop) error {
 	var c fault.Collector
 	t.validateHours(&c)
 	t.validateCrew(&c, shop)
+	t.validateFloor(&c, shop)
 	if !slices.Contains(pricing.TaxClasses(), t.TaxClass) {
 		c.Add("/tax_class", "%q is not a tax class.", t.TaxClass)
 	}

@@ -55,6 +55,17 @@ type Task struct {
 	NotBefore    string   `json:"not_before,omitempty" is:"day"`
 	FinishBy     string   `json:"finish_by,omitempty" is:"day"`
 	Option       string   `json:"option,omitempty" is:"ref"`
+
+	// From version 2 on.
+	LongestBreak  string   `json:"longest_break_hours,omitempty" is:"hours"`
+	Interruptible bool     `json:"interruptible,omitempty"`
+	Helpers       []Helper `json:"helpers,omitempty" most:"8"`
+}
+
+// Helper is so many further people of one skill, at the same time.
+type Helper struct {
+	Skill string `json:"skill" is:"key"`
+	Count int    `json:"count" is:"1..20"`
 }
 
 // Hours are crew-hours: lowest, most likely, highest.

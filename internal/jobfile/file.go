@@ -5,7 +5,7 @@ import "encoding/json"
 // Format and Version are what a file says it is.
 const (
 	Format  = "bareframe-job-file"
-	Version = 1
+	Version = 2 // it also reads 1, which has less in it
 )
 
 // The tags: json names a field, which with omitempty may be left out; is says in

@@ -92,6 +92,18 @@ func TestAFileMadeElsewhereIsReadAndWrittenTheSame(t *testing.T) {
 	}
 }
 
+// Version 1 had nothing of the floor; the sum is of the content alone.
+func TestAFileOfTheFirstVersionIsRead(t *testing.T) {
+	old := bytes.Replace(small(t), []byte(`"version": 2`), []byte(`"version": 1`), 1)
+	request, err := Read(sent(old))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := request.File.Content.Estimate.Tasks[0]; got.LongestBreak != "" || got.Interruptible || len(got.Helpers) != 0 {
+		t.Errorf("got %+v, want nothing of the floor", got)
+	}
+}
+
 // Each row changes the file by one replacement; code and pointer are what the
 // reader must be told.
 func TestFilesThatAreRefused(t *testing.T) {
@@ -101,8 +113,8 @@ func TestFilesThatAreRefused(t *testing.T) {
 	}{
 		"damaged":                   {`"Walk round"`, `"Walk around"`, "job-file-changed", "/file/sha256", true},
 		"another format":            {`"bareframe-job-file"`, `"something-else"`, "job-file-format", "/file/format", false},
-		"a version from the future": {`"version": 1`, `"version": 2`, "job-file-version", "/file/version", false},
-		"a version as text":         {`"version": 1`, `"version": "1"`, "job-file-version", "/file/version", false},
+		"a version from the future": {`"version": 2`, `"version": 3`, "job-file-version", "/file/version", false},
+		"a version as text":         {`"version": 2`, `"version": "1"`, "job-file-version", "/file/version", false},
 		"a field nobody knows":      {`"serial":`, `"colour": "red", "serial":`, "job-file-invalid", "/file/content/job/vehicle/colour", false},
 		"a field in other letters":  {`"serial":`, `"Serial":`, "job-file-invalid", "/file/content/job/vehicle/Serial", false},
 		"a field that is missing":   {`"serial": "T67-01482",`, ``, "job-file-invalid", "/file/content/job/vehicle/serial", false},
@@ -205,7 +217,7 @@ func TestListsAreBounded(t *testing.T) {
 
 func FuzzRead(f *testing.F) {
 	f.Add(sent(small(f)))
-	f.Add([]byte(`{"file":{"format":"bareframe-job-file","version":1,"content":{}}}`))
+	f.Add([]byte(`{"file":{"format":"bareframe-job-file","version":2,"content":{}}}`))
 	f.Fuzz(func(t *testing.T, raw []byte) {
 		request, err := Read(raw)
 		if err != nil {

@@ -70,6 +70,7 @@ type taskRecord struct {
 	AllowanceLineID string
 	OptionID        string
 	Follows         bool
+	Floor           structured[domain.Floor]
 }
 
 // TableName names the table.
@@ -85,7 +86,7 @@ func (r *reader) taskToRecord(t domain.Task) taskRecord {
 		TaxClass: string(t.TaxClass), NotBefore: string(t.NotBefore), FinishBy: string(t.FinishBy), Position: t.Position,
 		Scope: string(t.Scope), OpenedBy: t.OpenedBy, OpenedAt: instantOrNil(t.OpenedAt), OpenedAs: t.OpenedAs,
 		ReleasedBy: t.ReleasedBy, ReleasedAt: instantOrNil(t.ReleasedAt), ReleaseNote: t.ReleaseNote,
-		OrderID: t.OrderID, StripGate: t.StripGate, AllowanceLineID: t.AllowanceLineID, OptionID: t.OptionID, Follows: t.Follows}
+		OrderID: t.OrderID, StripGate: t.StripGate, AllowanceLineID: t.AllowanceLineID, OptionID: t.OptionID, Follows: t.Follows, Floor: asJSON(t.Floor)}
 }
 
 func (r taskRecord) toDomain() domain.Task {
@@ -97,7 +98,7 @@ func (r taskRecord) toDomain() domain.Task {
 		NotBefore: domain.Day(r.NotBefore), FinishBy: domain.Day(r.FinishBy), Position: r.Position,
 		Scope: domain.Scope(r.Scope), OpenedBy: r.OpenedBy, OpenedAt: utcOrNil(r.OpenedAt), OpenedAs: r.OpenedAs,
 		ReleasedBy: r.ReleasedBy, ReleasedAt: utcOrNil(r.ReleasedAt), ReleaseNote: r.ReleaseNote,
-		OrderID: r.OrderID, StripGate: r.StripGate, AllowanceLineID: r.AllowanceLineID, OptionID: r.OptionID, Follows: r.Follows}
+		OrderID: r.OrderID, StripGate: r.StripGate, AllowanceLineID: r.AllowanceLineID, OptionID: r.OptionID, Follows: r.Follows, Floor: r.Floor.v}
 }
 
 type taskLinkRecord struct {

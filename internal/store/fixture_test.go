@@ -56,9 +56,11 @@ func describe(shop domain.ID) furniture {
 			PriceBookVersion: 5, PriceBook: domain.PriceBook{
 				Labour:    []domain.LabourRate{{Skill: "welder", Name: "Welder", CostRate: dec("31.5"), SellRate: dec("78")}},
 				Materials: []domain.Material{}, Vendors: []domain.Vendor{}}},
-		owner:  domain.Person{ID: id("owner"), Version: 1, Name: "Ida Kranz", Email: "Ida@" + shop + ".example", Role: domain.Owner, Skills: []string{}, Active: true, PasswordHash: "hash", CreatedAt: at(1)},
-		fitter: domain.Person{ID: id("fitter"), Version: 1, Name: "bo Lind", Email: "bo@" + shop + ".example", Phone: "1", Role: domain.Technician, Skills: []string{"welder"}, CostRate: dec("0.10"), Active: true, CreatedAt: at(2)},
-		cl:     domain.Person{ID: id("client"), Version: 1, Name: "Ada Ohm", Role: domain.Client, Active: true, CreatedAt: at(3)},
+		owner: domain.Person{ID: id("owner"), Version: 1, Name: "Ida Kranz", Email: "Ida@" + shop + ".example", Role: domain.Owner, Skills: []string{}, Active: true, PasswordHash: "hash", CreatedAt: at(1)},
+		fitter: domain.Person{ID: id("fitter"), Version: 1, Name: "bo Lind", Email: "bo@" + shop + ".example", Phone: "1", Role: domain.Technician, Skills: []string{"welder"}, CostRate: dec("0.10"), Active: true, CreatedAt: at(2),
+			Roster: &domain.Roster{Week: map[string][]calendar.Interval{"monday": {{From: "08:00", To: "12:00"}}}, Extra: []calendar.Opening{{Day: "2027-04-06", Intervals: []calendar.Interval{{From: "13:00", To: "15:00"}}}},
+				Absences: []domain.Absence{{From: "2027-05-03", To: "2027-05-07", Reason: domain.AwayHoliday, Note: "ä"}, {From: "2027-05-10", To: "2027-05-10", Hours: &calendar.Interval{From: "09:00", To: "10:00"}, Reason: domain.AwayIll}}}},
+		cl: domain.Person{ID: id("client"), Version: 1, Name: "Ada Ohm", Role: domain.Client, Active: true, CreatedAt: at(3)},
 		template: domain.Template{ID: id("template"), Revision: 1, SavedAt: ptr(at(4)), SavedBy: "Ida Kranz", Plan: domain.TemplatePlan{Key: "body-off", Name: "Body off",
 			VehicleOptions: []domain.VehicleOption{{Key: "gearbox", Choices: []domain.OptionChoice{{Key: "manual"}}}},
 			Cautions:       map[string]string{"dust": "Wear a mask."}}},
@@ -68,7 +70,7 @@ func describe(shop domain.ID) furniture {
 		TemplateID: f.template.ID, TemplateName: "Body off", FrameName: "Ladder", VehicleOptions: f.template.Plan.VehicleOptions, Cautions: f.template.Plan.Cautions,
 		Vehicle:   domain.Vehicle{Make: "Orlo", Model: "Nine", Year: 1963, Serial: "7", Options: map[string]string{"gearbox": "manual"}},
 		NotBefore: "2027-04-01", Promise: "2027-09-30", CreatedAt: at(4), AuthorisedAmount: dec("12345678901234.567890"), Currency: "JPY", ExchangeRate: dec("163.254321"), RateOn: "2027-03-30",
-		Finish: domain.ConcoursFinish, Ways: domain.Ways{"strip": "blast"}}
+		Weight: 8, Finish: domain.ConcoursFinish, Ways: domain.Ways{"strip": "blast"}}
 	f.estimate = describeEstimate(id, f.job.ID)
 	f.access = domain.PrivateLink{ID: id("link"), ShopID: shop, PersonID: f.cl.ID, Purpose: domain.ClientAccess, OnlyJob: f.job.ID,
 		TokenHash: id("link-hash"), CreatedAt: at(5), ExpiresAt: at(5000), LastUsedAt: ptr(at(6))}
@@ -113,7 +115,8 @@ func describeEstimate(id func(string) domain.ID, job domain.ID) domain.Estimate 
 			Hours: domain.ThreePoint{Low: dec("0.10"), Likely: dec("2"), High: dec("5.25")}, Skill: "welder", Crew: 2,
 			Station: "stand", Zone: "left rail", Cautions: []string{"lifting"}, HoldPoint: "owner looks", TaxClass: pricing.RepairLabour,
 			NotBefore: "2027-04-01", FinishBy: "2027-05-01", Position: position, Scope: domain.Opened, OpenedBy: "Ida Kranz",
-			OpenedAt: ptr(at(20)), OpenedAs: "found rot", ReleasedBy: "Ida Kranz", ReleasedAt: ptr(at(21)), ReleaseNote: "fine", OrderID: "an order", Follows: true, StripGate: true, AllowanceLineID: "an allowance", OptionID: id("option")}
+			OpenedAt: ptr(at(20)), OpenedAs: "found rot", ReleasedBy: "Ida Kranz", ReleasedAt: ptr(at(21)), ReleaseNote: "fine", OrderID: "an order", Follows: true, StripGate: true, AllowanceLineID: "an allowance", OptionID: id("option"),
+			Floor: domain.Floor{LongestBreakHours: ptr(dec("0.5")), Interruptible: true, Helpers: []domain.Helper{{Skill: "fitter", Count: 2}}}}
 	}
 	second := task("t2", 2)
 	second.Kind, second.Hours, second.ElapsedHours, second.LeadDays = domain.Cure, domain.ThreePoint{}, dec("36.5"), 3

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"time"
 
 	"bareframe/internal/app"
@@ -33,6 +34,7 @@ type jobRecord struct {
 	SheetVersion     int
 	Finish           string
 	Ways             structured[domain.Ways]
+	Weight           int
 }
 
 // TableName names the table.
@@ -46,7 +48,7 @@ func (r *reader) jobToRecord(j domain.Job) jobRecord {
 		AcceptedQuoteID: orNull(j.AcceptedQuoteID), AuthorisedAmount: amount{j.AuthorisedAmount}, Currency: j.Currency,
 		ExchangeRate: amount{j.Rate()}, RateOn: string(j.RateOn),
 		SheetID: orNull(j.SheetID), SheetVersion: j.SheetVersion,
-		Finish: finishOrShow(j.Finish), Ways: asJSON(waysOrNone(j.Ways))}
+		Finish: finishOrShow(j.Finish), Ways: asJSON(waysOrNone(j.Ways)), Weight: cmp.Or(j.Weight, domain.OrdinaryWeight)}
 }
 
 func (r jobRecord) toDomain() domain.Job {
@@ -57,7 +59,7 @@ func (r jobRecord) toDomain() domain.Job {
 		AcceptedQuoteID: orEmpty(r.AcceptedQuoteID), AuthorisedAmount: r.AuthorisedAmount.Decimal, Currency: r.Currency,
 		ExchangeRate: r.ExchangeRate.Decimal, RateOn: domain.Day(r.RateOn),
 		SheetID: orEmpty(r.SheetID), SheetVersion: r.SheetVersion,
-		Finish: domain.Finish(r.Finish), Ways: waysOrNil(r.Ways.v)}
+		Finish: domain.Finish(r.Finish), Ways: waysOrNil(r.Ways.v), Weight: r.Weight}
 }
 
 // Jobs lists by number, highest first.

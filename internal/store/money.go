@@ -62,6 +62,7 @@ type supplyRecord struct {
 	Note          string
 	At            time.Time
 	NotedBy       string
+	ExpectedOn    string
 }
 
 // TableName names the table.
@@ -69,7 +70,7 @@ func (supplyRecord) TableName() string { return "supplies" }
 
 func (r supplyRecord) toDomain() domain.Supply {
 	return domain.Supply{ID: r.ID, JobID: r.JobID, LineID: r.LineID, State: domain.SupplyState(r.State), Returnable: r.Returnable,
-		RestockingFee: r.RestockingFee.Decimal, Note: r.Note, At: r.At.UTC(), By: r.NotedBy}
+		RestockingFee: r.RestockingFee.Decimal, Note: r.Note, At: r.At.UTC(), By: r.NotedBy, ExpectedOn: domain.Day(r.ExpectedOn)}
 }
 
 type overrideRecord struct {
@@ -152,7 +153,7 @@ func (w *writer) VoidPayment(p domain.Payment) error {
 // AddSupply stores a note on what a line buys.
 func (w *writer) AddSupply(s domain.Supply) error {
 	return add(w, []supplyRecord{{ShopID: w.shop, ID: s.ID, JobID: s.JobID, LineID: s.LineID, State: string(s.State), Returnable: s.Returnable,
-		RestockingFee: amount{s.RestockingFee}, Note: s.Note, At: instant(s.At), NotedBy: s.By}})
+		RestockingFee: amount{s.RestockingFee}, Note: s.Note, At: instant(s.At), NotedBy: s.By, ExpectedOn: string(s.ExpectedOn)}})
 }
 
 // AddWatchOverride stores that work may go on past the stop.

@@ -27,7 +27,7 @@ func describeCash(f furniture) cash {
 	return cash{
 		authoriser: domain.Authoriser{ID: id("auth"), JobID: f.job.ID, Name: "Odra Ohm", Contact: "1", Note: "n", AddedAt: at(1), AddedBy: "Ida"},
 		payment:    domain.Payment{ID: id("pay"), JobID: f.job.ID, Amount: dec("1234567890.12"), PaidOn: "2027-04-01", How: domain.ByCheque, Note: "n", RecordedBy: "Ida", At: at(2)},
-		ordered:    domain.Supply{ID: id("s1"), JobID: f.job.ID, LineID: line, State: domain.SupplyOrdered, Returnable: true, RestockingFee: dec("0.10"), Note: "n", At: at(3), By: "Ida"},
+		ordered:    domain.Supply{ID: id("s1"), JobID: f.job.ID, LineID: line, State: domain.SupplyOrdered, Returnable: true, RestockingFee: dec("0.10"), Note: "n", At: at(3), By: "Ida", ExpectedOn: "2027-06-01"},
 		fitted:     domain.Supply{ID: id("s2"), JobID: f.job.ID, LineID: line, State: domain.SupplyFitted, RestockingFee: dec("0"), At: at(4), By: "bo"},
 		override:   domain.WatchOverride{ID: id("over"), JobID: f.job.ID, UpTo: dec("99.5"), Reason: "r", By: "Ida", At: at(5)},
 		mail:       domain.Mail{ID: id("mail"), JobID: f.job.ID, To: "ada@example.org", Subject: "s", Text: "t\n", State: domain.MailWaiting, CreatedAt: at(6), NextTryAt: ptr(at(6))},

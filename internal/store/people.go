@@ -23,6 +23,7 @@ type personRecord struct {
 	PasswordHash string
 	SignInEmail  *string   // set for people with a password, unique over all shops
 	CreatedAt    time.Time `gorm:"autoCreateTime:false"`
+	Roster       structured[*domain.Roster]
 }
 
 // TableName names the table.
@@ -31,7 +32,7 @@ func (personRecord) TableName() string { return "people" }
 func (r *reader) personToRecord(p domain.Person) personRecord {
 	row := personRecord{ShopID: r.shop, ID: p.ID, Version: p.Version, Name: p.Name, SortName: strings.ToLower(p.Name),
 		Email: p.Email, Phone: p.Phone, Role: string(p.Role), Skills: asJSON(p.Skills), CostRate: amount{p.CostRate},
-		Active: p.Active, PasswordHash: p.PasswordHash, CreatedAt: instant(p.CreatedAt)}
+		Active: p.Active, PasswordHash: p.PasswordHash, CreatedAt: instant(p.CreatedAt), Roster: asJSON(p.Roster)}
 	if p.PasswordHash != "" {
 		address := signInAddress(p.Email)
 		row.SignInEmail = &address
@@ -42,7 +43,7 @@ func (r *reader) personToRecord(p domain.Person) personRecord {
 func (r personRecord) toDomain() domain.Person {
 	return domain.Person{ID: r.ID, Version: r.Version, Name: r.Name, Email: r.Email, Phone: r.Phone,
 		Role: domain.Role(r.Role), Skills: r.Skills.v, CostRate: r.CostRate.Decimal, Active: r.Active,
-		PasswordHash: r.PasswordHash, CreatedAt: r.CreatedAt.UTC()}
+		PasswordHash: r.PasswordHash, CreatedAt: r.CreatedAt.UTC(), Roster: r.Roster.v}
 }
 
 // signInAddress is the form in which an address is looked up.
