@@ -11,6 +11,7 @@ import (
 
 	"github.com/getkin/kin-openapi/openapi3"
 
+	"bareframe/internal/app"
 	"bareframe/internal/domain"
 	"bareframe/internal/testkit"
 )
@@ -194,6 +195,7 @@ var readyFor = map[string]ready{
 	"listOrders":          {testkit.AtClock, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
 	"addOrder":            {testkit.AtAccepted, owner, nil},
 	"gatherFindings":      {testkit.AtAccepted, owner, func(t *testing.T, w *testkit.World) { w.Uncover(t) }},
+	"orderOption":         {testkit.AtQuoted, owner, soldWithOption},
 	"getOrder":            {testkit.AtClock, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
 	"changeOrder":         {testkit.AtAccepted, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, false) }},
 	"previewOrder":        {testkit.AtAccepted, owner, func(t *testing.T, w *testkit.World) { orderFor(t, w, true) }},
@@ -297,6 +299,18 @@ func quotedWithOption(t *testing.T, w *testkit.World) {
 	w.Owner.Do(t, "POST", w.Fill("/api/quotes/{quote}/withdraw"), `{"reason":"An extra is added."}`).Want(t, 200)
 	optionFor(t, w)
 	w.Issue(t, 30)
+}
+
+// soldWithOption sells the example job without its extra.
+func soldWithOption(t *testing.T, w *testkit.World) {
+	t.Helper()
+	quotedWithOption(t, w)
+	sent := w.Quote
+	q, err := w.App.DecideQuote(t.Context(), w.ClientOf.Actor, sent.ID, testkit.FreshKey(), app.PortalDecision{Accepted: true,
+		Name: "Mirel Dance", Signature: "Mirel Dance", DocumentHash: sent.DocumentHash, OptionIDs: []domain.ID{}, Amount: &sent.Total, Finish: sent.Offer.Finish})
+	if err != nil || q.Decision == nil {
+		t.Fatalf("accepting: %v", err)
+	}
 }
 
 // dearer makes the primer of a line of the example job dearer from today on.

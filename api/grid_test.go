@@ -6,6 +6,8 @@ import (
 	"testing"
 	"time"
 
+	"bareframe/internal/app"
+	"bareframe/internal/domain"
 	"bareframe/internal/policy"
 	"bareframe/internal/testkit"
 )
@@ -60,7 +62,7 @@ var grid = map[string]row{
 
 	"listClientJobs": {"c", nothing}, "getClientJob": {"c", ownJob}, "getClientQuote": {"c", ownJob}, "getClientQuoteDocument": {"c", ownJob}, "getClientQuoteWorkbook": {"c", ownJob}, "previewQuote": {"c", ownJob}, "decideQuote": {"c", ownJob},
 
-	"listOrders": {"o", shops}, "addOrder": {"o", shops}, "gatherFindings": {"o", shops}, "getOrder": {"o", shops}, "changeOrder": {"o", shops}, "previewOrder": {"o", shops},
+	"listOrders": {"o", shops}, "addOrder": {"o", shops}, "gatherFindings": {"o", shops}, "orderOption": {"o", shops}, "getOrder": {"o", shops}, "changeOrder": {"o", shops}, "previewOrder": {"o", shops},
 	"sendOrder": {"o", shops}, "withdrawOrder": {"o", shops}, "recordOrderDecision": {"o", shops}, "answerAboutOrder": {"o", shops}, "getOrderDocument": {"o", shops},
 	"listClientOrders": {"c", ownJob}, "getClientOrder": {"c", ownJob}, "previewClientOrder": {"c", ownJob}, "decideOrder": {"c", ownJob},
 	"askAboutOrder": {"c", ownJob}, "getClientOrderDocument": {"c", ownJob},
@@ -120,7 +122,7 @@ var changesSession = []string{"signIn", "acceptInvitation", "openClientLink", "s
 func TestRouteByRole(t *testing.T) {
 	w := testkit.NewWorld(t, testkit.AtClock)
 	w.Set("client_link", clientLink(t, w))
-	w.Set("option", "0193f000-0000-7000-8000-fffffffffffe")
+	leftOption(t, w)
 	orderFor(t, w, true)
 	prepareMoney(t, w)
 	takeOver(t, w)
@@ -148,6 +150,17 @@ func TestRouteByRole(t *testing.T) {
 			t.Errorf("the table has a row for %s, which is no operation", id)
 		}
 	}
+}
+
+// leftOption gives the sold example job an option that was not taken with its quote.
+func leftOption(t *testing.T, w *testkit.World) {
+	t.Helper()
+	o := domain.Option{ID: "0193f000-0000-7000-8000-fffffffffffe", JobID: w.Job, Name: "Zinc primer", Points: []domain.PointEffect{}}
+	err := w.Store.Update(t.Context(), w.ShopA, func(tx app.Tx) error { return tx.AddOptions([]domain.Option{o}) })
+	if err != nil {
+		t.Fatal(err)
+	}
+	w.Set("option", o.ID)
 }
 
 func lastIf(last bool) string {

@@ -6,7 +6,9 @@ import (
 	"github.com/shopspring/decimal"
 
 	"bareframe/internal/app"
+	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
+	"bareframe/internal/network"
 	"bareframe/internal/pricing"
 )
 
@@ -43,7 +45,19 @@ func orderOptionView(o domain.OrderOption) OrderOption {
 			return HoursChange{TaskID: h.TaskID, Hours: threePointView(h.Hours)}
 		}),
 		RemovesTasks: texts(o.RemovesTasks), Lines: each(o.Lines, orderLineView), RemovesLines: texts(o.RemovesLines),
-		PointsOriginality: plainText(o.Originality), PointsCondition: plainText(o.Condition)}
+		PointsOriginality: plainText(o.Originality), PointsCondition: plainText(o.Condition),
+		TakesOption: textOrNil(o.TakesOption), Links: listOrNil(each(o.Links, orderLinkView))}
+}
+
+func orderLinkView(l domain.OrderLink) OrderLink {
+	return OrderLink{From: l.From, To: l.To, Type: LinkType(l.Type), LagHours: hoursText(l.LagHours), LagKind: LagKind(l.LagKind)}
+}
+
+func listOrNil[T any](list []T) *[]T {
+	if len(list) == 0 {
+		return nil
+	}
+	return &list
 }
 
 func orderTaskView(t domain.OrderTask) OrderTask {
@@ -135,6 +149,11 @@ func (r *reading) orderOption(at string, b OrderOption) domain.OrderOption {
 	}
 	for i, h := range b.HoursChanges {
 		out.HoursChanges = append(out.HoursChanges, domain.HoursChange{TaskID: h.TaskID, Hours: r.threePoint(fmt.Sprintf("%s/hours_changes/%d/hours", at, i), h.Hours)})
+	}
+	out.TakesOption = orZero(b.TakesOption)
+	for i, l := range orZero(b.Links) {
+		out.Links = append(out.Links, domain.OrderLink{From: l.From, To: l.To, Type: network.LinkType(l.Type), LagHours: r.decimal(fmt.Sprintf("%s/links/%d/lag_hours", at, i), l.LagHours),
+			LagKind: calendar.Kind(l.LagKind)})
 	}
 	for i, l := range b.Lines {
 		out.Lines = append(out.Lines, r.orderLine(fmt.Sprintf("%s/lines/%d", at, i), l))

@@ -16,7 +16,7 @@ func jobPoints(p app.PointsPage) JobPoints {
 	out := JobPoints{Version: p.Job.Version, Currency: p.Job.Currency, Decided: p.Decided, Sentence: p.Sentence(true), Budget: textOrNil(p.Budget),
 		Maximum: pointsPair(p.Found.Maximum), AsFound: decimalPair(p.AsFound.Originality, p.AsFound.Condition), After: decimalPair(p.WithWork.Originality, p.WithWork.Condition),
 		Items: pointsItems(p), PutRight: each(p.PutRight, putRightView), Entered: each(p.Entered, enteredView), Unmatched: unmatchedView(p),
-		Options: each(p.Options, func(o app.OptionPoints) JobOptionPoints { return optionPoints(o, p.Job.Currency) })}
+		Options: each(p.Options, func(o app.OptionPoints) JobOptionPoints { return optionPoints(o, p) })}
 	if p.Sheet == nil {
 		return out
 	}
@@ -114,9 +114,14 @@ func unmatchedView(p app.PointsPage) []PointsUnmatched {
 	})
 }
 
-func optionPoints(o app.OptionPoints, currency string) JobOptionPoints {
+func optionPoints(o app.OptionPoints, p app.PointsPage) JobOptionPoints {
+	currency := p.Job.Currency
 	r := o.Result
-	return JobOptionPoints{ID: o.ID, Group: o.Group, Name: o.Name, Taken: o.Taken, Net: moneyText(o.Net, currency), Hours: r.Hours.String(),
+	var order *int
+	if by, ok := p.TakenBy[o.ID]; ok {
+		order = &by.Number
+	}
+	return JobOptionPoints{Order: order, ID: o.ID, Group: o.Group, Name: o.Name, Taken: o.Taken, Net: moneyText(o.Net, currency), Hours: r.Hours.String(),
 		Items: each(r.Items, func(i points.ItemAfter) PointsAfterItem {
 			return PointsAfterItem{Item: i.Item, Deduction: pointsPair(i.Deduction), Bought: pointsPair(i.Bought)}
 		}),

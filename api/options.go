@@ -4,6 +4,7 @@ import (
 	"context"
 	"strings"
 
+	"bareframe/internal/app"
 	"bareframe/internal/domain"
 )
 
@@ -18,7 +19,9 @@ func (s *Server) CompareOptions(ctx context.Context, r CompareOptionsRequestObje
 		return nil, err
 	}
 	return CompareOptions200JSONResponse(OptionComparison{Version: c.Job.Version, Advised: texts(c.Advised),
-		Selected: ownerSelection(c.Selected, c.Advised)}), nil
+		Selected: ownerSelection(c.Selected, c.Advised), Ordered: each(c.Ordered, func(o app.OptionOrdered) OptionOrdered {
+			return OptionOrdered{OptionID: o.OptionID, Order: OrderRef{ID: o.Order.ID, Number: o.Order.Number}, State: OrderState(o.State)}
+		})}), nil
 }
 
 // AddOption adds an option.

@@ -15,6 +15,15 @@ func (s *Server) GatherFindings(ctx context.Context, r GatherFindingsRequestObje
 	return GatherFindings201JSONResponse{Body: body, Headers: GatherFindings201ResponseHeaders{ETag: tag}}, nil
 }
 
+// OrderOption drafts a change order from an option that was not taken.
+func (s *Server) OrderOption(ctx context.Context, r OrderOptionRequestObject) (OrderOptionResponseObject, error) {
+	body, tag, err := orderAnswer(s.app.OrderOption(ctx, actorOf(ctx), r.Job, r.Option, r.Params.IdempotencyKey))
+	if err != nil {
+		return nil, err
+	}
+	return OrderOption201JSONResponse{Body: body, Headers: OrderOption201ResponseHeaders{ETag: tag}}, nil
+}
+
 // ListOrders lists a job's change orders, newest first.
 func (s *Server) ListOrders(ctx context.Context, r ListOrdersRequestObject) (ListOrdersResponseObject, error) {
 	pages, err := s.app.Orders(ctx, actorOf(ctx), r.Job)

@@ -172,7 +172,8 @@ func (j *judging) order(o domain.ChangeOrder) {
 	for _, item := range o.Items {
 		for _, option := range item.Options {
 			chosen := slices.Contains(o.Effect.Choices, domain.Choice{ItemKey: item.Key, OptionKey: option.Key})
-			if !chosen || option.Originality.IsZero() && option.Condition.IsZero() {
+			// An option of the job counts as one, item by item.
+			if !chosen || option.TakesOption != "" || option.Originality.IsZero() && option.Condition.IsZero() {
 				continue
 			}
 			own := !slices.ContainsFunc(item.FindingIDs, func(id domain.ID) bool { return j.carried[id] })
@@ -180,6 +181,30 @@ func (j *judging) order(o domain.ChangeOrder) {
 				Originality: option.Originality, Condition: option.Condition, After: own})
 		}
 	}
+}
+
+// workOfOptions gives the work that approved orders brought of options to an
+// option again: what an option buys is what it says that it buys, so the work puts
+// nothing right beside that.
+func workOfOptions(e domain.Estimate, orders []domain.ChangeOrder) domain.Estimate {
+	of := map[domain.ID]bool{}
+	for _, o := range orders {
+		if o.State == domain.OrderApproved && o.Decision != nil {
+			for _, id := range o.Decision.OptionTasks {
+				of[id] = true
+			}
+		}
+	}
+	if len(of) == 0 {
+		return e
+	}
+	e.Tasks = slices.Clone(e.Tasks)
+	for i, t := range e.Tasks {
+		if of[t.ID] {
+			e.Tasks[i].OptionID = t.OrderID
+		}
+	}
+	return e
 }
 
 // atMost is d as the engine reads it, held to a maximum of the sheet.

@@ -156,6 +156,7 @@ type Comparison struct {
 	Job      domain.Job
 	Advised  []domain.ID // what is taken in the estimate
 	Selected Selection
+	Ordered  []OptionOrdered
 }
 
 // CompareOptions computes every option against a selection: the advised one, or
@@ -178,7 +179,10 @@ func (a *App) CompareOptions(ctx context.Context, actor domain.Actor, jobID doma
 		if !chosen {
 			ids = out.Advised
 		}
-		out.Selected, err = c.of(ids)
+		if out.Selected, err = c.of(ids); err != nil {
+			return err
+		}
+		out.Ordered, err = a.orderedOptions(r, page.All, jobID)
 		return err
 	})
 	return out, err

@@ -21,6 +21,7 @@ type applied struct {
 	changed      []domain.Task // with their new hours
 	removedTasks []domain.ID
 	removedLines []domain.ID
+	optionTasks  []domain.ID // of those added, the work of options of the job
 }
 
 // apply carries parts out on a copy of the estimate: what is added first, then
@@ -73,6 +74,13 @@ func (b *orderBase) clash(p part, touched, gone map[domain.ID]bool) *domain.Cont
 		t, _ := b.e.Task(id)
 		return &domain.Contradiction{Detail: "Two of the changes chosen alter " + t.Describe() + ".", Tasks: []string{t.Describe()}}
 	}
+	if o := p.takes; o.ID != "" {
+		choice := "group " + o.Group
+		if touched[o.ID] || o.Group != "" && touched[choice] {
+			return &domain.Contradiction{Detail: fmt.Sprintf("Two of the changes chosen bring in %s, or another of its choice.", o.Label()), Tasks: []string{}}
+		}
+		touched[o.ID], touched[choice] = true, true
+	}
 	for _, h := range p.hours {
 		if touched[h.TaskID] {
 			return twice(h.TaskID)
@@ -102,6 +110,9 @@ func (a *applied) add(p part, number int, codes map[string]bool) {
 			t.Code = fmt.Sprintf("C%d.%d", number, k)
 		}
 		codes[t.Code] = true
+		if p.takes.ID != "" {
+			a.optionTasks = append(a.optionTasks, t.ID)
+		}
 		t.Position = domain.NextPosition(a.e.Tasks, func(x domain.Task) int { return x.Position })
 		a.e.Tasks, a.tasks = append(a.e.Tasks, t), append(a.tasks, t)
 	}

@@ -224,7 +224,7 @@ func (s *sitting) decline(d domain.OrderDecision) error {
 // amount, promise, baseline, findings, document and gate, all in the transaction
 // of the decision.
 func (s *sitting) approve(d domain.OrderDecision, out outcome) error {
-	d.Amount = out.effect.Amount
+	d.Amount, d.OptionTasks = out.effect.Amount, out.applied.optionTasks
 	if err := s.w.carryOut(s.job.ID, out.applied); err != nil {
 		return err
 	}

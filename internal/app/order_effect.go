@@ -22,6 +22,7 @@ type orderBase struct {
 	shop     domain.Shop
 	job      domain.Job
 	e        domain.Estimate // in force
+	whole    domain.Estimate // with what belongs to options that are not taken
 	codes    map[string]bool // of all tasks, also of those that are not taken
 	basis    domain.PriceBasis
 	book     domain.PriceBook  // rates of the basis
@@ -54,7 +55,7 @@ func (a *App) orderBaseOf(r Reader, jobID domain.ID) (*orderBase, error) {
 	if err != nil {
 		return nil, err
 	}
-	b.e, b.codes = all[jobID].inForce, codesOf(all[jobID].whole)
+	b.e, b.whole, b.codes = all[jobID].inForce, all[jobID].whole, codesOf(all[jobID].whole)
 	quotes, err := r.Quotes([]domain.ID{jobID})
 	if err != nil {
 		return nil, err

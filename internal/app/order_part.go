@@ -23,6 +23,7 @@ type part struct {
 	priced      []pricing.Line
 	shown       []shownLine     // beside priced
 	mean        decimal.Decimal // crew-hours added
+	takes       domain.Option   // of the job, that it brings in
 	why         *domain.Contradiction
 }
 
@@ -42,12 +43,16 @@ func (b *orderBase) partOf(o domain.ChangeOrder, item domain.OrderItem, option d
 	if p.why = b.stillThere(option); p.why != nil {
 		return p, nil
 	}
+	p.takes, _ = b.e.Option(option.TakesOption)
 	ids := map[string]domain.ID{}
 	for _, t := range option.Tasks {
 		ids[t.Key] = next()
 	}
 	for _, t := range option.Tasks {
 		p.addTask(b, o, t, ids, next)
+	}
+	for _, l := range option.Links {
+		p.links = append(p.links, domain.Link{ID: next(), JobID: b.job.ID, FromID: refer(ids, l.From), ToID: refer(ids, l.To), Type: l.Type, LagHours: l.LagHours, LagKind: l.LagKind})
 	}
 	for _, l := range option.Lines {
 		line := l.Line()
@@ -68,12 +73,6 @@ func (p *part) addTask(b *orderBase, o domain.ChangeOrder, t domain.OrderTask, i
 		task.Cautions = []string{}
 	}
 	p.tasks = append(p.tasks, task)
-	refer := func(ref string) domain.ID {
-		if id, sibling := ids[ref]; sibling {
-			return id
-		}
-		return ref
-	}
 	link := func(from, to domain.ID) {
 		same := func(l domain.Link) bool { return l.FromID == from && l.ToID == to }
 		if !slices.ContainsFunc(p.links, same) {
@@ -81,15 +80,23 @@ func (p *part) addTask(b *orderBase, o domain.ChangeOrder, t domain.OrderTask, i
 		}
 	}
 	for _, ref := range t.After {
-		link(refer(ref), task.ID)
+		link(refer(ids, ref), task.ID)
 	}
 	for _, ref := range t.Before {
-		link(task.ID, refer(ref))
+		link(task.ID, refer(ids, ref))
 	}
 	p.mean = p.mean.Add(task.Hours.Mean())
 	if line, ok := labourLine(b.book, task); ok {
 		p.price(line, shownLine{line.Description, line.Kind, line.Quantity, line.Unit})
 	}
+}
+
+// refer resolves a task named by key within an option, or by ID.
+func refer(ids map[string]domain.ID, ref string) domain.ID {
+	if id, sibling := ids[ref]; sibling {
+		return id
+	}
+	return ref
 }
 
 func (p *part) price(line pricing.Line, shown shownLine) {
@@ -167,6 +174,11 @@ func (b *orderBase) stillThere(option domain.OrderOption) *domain.Contradiction 
 	gone := func(what string) *domain.Contradiction {
 		return &domain.Contradiction{Detail: what + " is not part of the job's agreed work any more.", Tasks: []string{}}
 	}
+	if option.TakesOption != "" {
+		if why := b.tookBefore(option.TakesOption); why != nil {
+			return why
+		}
+	}
 	keys := map[string]bool{}
 	for _, t := range option.Tasks {
 		keys[t.Key] = true
@@ -178,6 +190,13 @@ func (b *orderBase) stillThere(option domain.OrderOption) *domain.Contradiction 
 		for _, ref := range slices.Concat(t.After, t.Before) {
 			if _, ok := b.e.Task(ref); !ok && !keys[ref] {
 				return gone(fmt.Sprintf("A task that %s follows or comes before", t.Name))
+			}
+		}
+	}
+	for _, l := range option.Links {
+		for _, ref := range []string{l.From, l.To} {
+			if _, ok := b.e.Task(ref); !ok && !keys[ref] {
+				return gone("A task that this is linked to")
 			}
 		}
 	}

@@ -12,8 +12,10 @@ import (
 	"pgregory.net/rapid"
 
 	"bareframe/internal/app"
+	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
+	"bareframe/internal/network"
 	"bareframe/internal/pricing"
 )
 
@@ -42,6 +44,7 @@ func tell(b *bench, rt *rapid.T) {
 		"find":          m.find,
 		"draft":         m.draft,
 		"draft again":   m.draft,
+		"order option":  m.orderOption,
 		"edit":          m.edit,
 		"send":          m.send,
 		"send again":    m.send,
@@ -84,6 +87,10 @@ type model struct {
 	holder   map[domain.ID]domain.ID // finding to order
 	hours    map[string]string       // authorised task by name to its hours
 	made     int                     // names so far
+	options  []domain.ID             // of the quote
+	took     []domain.ID             // with the quote
+	later    []domain.ID             // with an order
+	grouped  []domain.ID             // that exclude each other
 }
 
 func newModel(b *bench, rt *rapid.T) *model {
@@ -98,13 +105,96 @@ func newModel(b *bench, rt *rapid.T) *model {
 	// Before the sale nothing is ordered.
 	_, err = b.app.AddOrder(b.t.Context(), b.owner, m.job, b.key(), app.OrderDraft{Kind: domain.FromClientWish, Title: "Too early", Reason: "r", Items: []domain.OrderItem{m.item(rt, p, nil)}})
 	m.code(rt, "drafting before the sale", err, "job-not-in-work")
-	m.quote = b.accept(b.issue(p))
+	m.quote = m.sell(rt, p)
 	page := b.page(m.job)
 	m.sold, m.promise = true, page.Job.Promise
 	for _, x := range page.Estimate.Tasks {
 		m.hours[x.Name] = x.Hours.Mean().StringFixed(2)
 	}
 	return m
+}
+
+// sell quotes the job with options, each with work, a lag and a line of its own,
+// and has the client take some of them.
+func (m *model) sell(rt *rapid.T, p app.JobPage) domain.Quote {
+	b, ctx := m.b, m.b.t.Context()
+	var err error
+	for i := range rapid.IntRange(0, 3).Draw(rt, "options") {
+		o := domain.Option{Name: fmt.Sprintf("Option %d", i), Group: rapid.SampledFrom([]string{"", "Rail"}).Draw(rt, "group"), Taken: rapid.Bool().Draw(rt, "advised"),
+			Points: []domain.PointEffect{{ItemKey: "frame", Originality: dec("-0.5"), Condition: dec("0.75")}, {ItemKey: "mounts", Condition: dec("1")}}}
+		p, err = b.app.AddOption(ctx, b.owner, m.job, made(p), o)
+		m.must(rt, "adding an option", err)
+		o = p.All.Options[len(p.All.Options)-1]
+		weld, phase := taskCalled(b.t, p, "B10"), p.All.Phases[1].ID
+		for k := range rapid.IntRange(0, 2).Draw(rt, "tasks of it") {
+			code := fmt.Sprintf("X%d%d", i, k)
+			p, err = b.app.AddTask(ctx, b.owner, m.job, made(p), domain.Task{PhaseID: phase, Code: code, Name: "Work of option " + code, Kind: domain.Work,
+				Hours: rapid.SampledFrom(smallHours).Draw(rt, "hours"), Skill: "welder", Crew: 1, Cautions: []string{}, TaxClass: pricing.FabricationLabour, OptionID: o.ID}, nil, nil)
+			m.must(rt, "adding its task", err)
+			x := p.All.Tasks[slices.IndexFunc(p.All.Tasks, func(x domain.Task) bool { return x.Code == code })]
+			l := domain.Link{FromID: taskCalled(b.t, p, "A20").ID, ToID: x.ID, Type: network.FS, LagHours: dec(rapid.SampledFrom([]string{"0", "6"}).Draw(rt, "lag")), LagKind: calendar.Working}
+			p, err = b.app.AddTaskLink(ctx, b.owner, m.job, made(p), l)
+			m.must(rt, "linking it", err)
+			p, err = b.app.AddTaskLink(ctx, b.owner, m.job, made(p), domain.Link{FromID: x.ID, ToID: weld.ID, Type: rapid.SampledFrom([]network.LinkType{network.FS, network.FF}).Draw(rt, "type"), LagHours: dec("0"), LagKind: calendar.Working})
+			m.must(rt, "linking the weld", err)
+		}
+		p, err = b.app.AddLine(ctx, b.owner, m.job, made(p), domain.Line{PhaseID: phase, Kind: pricing.Fee, Description: fmt.Sprintf("Line of option %d", i), Quantity: dec("1.5"), Unit: "lot",
+			UnitCost: dec(rapid.SampledFrom([]string{"7.777", "49.5"}).Draw(rt, "cost")), TaxClass: pricing.Part, OptionID: o.ID})
+		m.must(rt, "adding its line", err)
+	}
+	q := b.issue(p)
+	if len(p.All.Options) == 0 {
+		return b.accept(q)
+	}
+	chosen := pick(rt, p.All.Options)
+	s, err := b.app.PreviewQuote(ctx, b.client, q.ID, chosen)
+	m.must(rt, "previewing", err)
+	q, err = b.app.DecideQuote(ctx, b.client, q.ID, b.key(), app.PortalDecision{Accepted: true, Name: "Sorei Vantesse", Signature: "Sorei Vantesse",
+		DocumentHash: q.DocumentHash, OptionIDs: chosen, Amount: &s.Total, Finish: s.Offer.Finish})
+	m.must(rt, "accepting", err)
+	q.Total = s.Total
+	for _, o := range p.All.Options {
+		m.options = append(m.options, o.ID)
+		if slices.Contains(chosen, o.ID) {
+			m.took = append(m.took, o.ID)
+		}
+		if o.Group != "" {
+			m.grouped = append(m.grouped, o.ID)
+		}
+	}
+	return q
+}
+
+// orderOption drafts an order from an option: refused when the client took it with
+// the quote or with an order, and while another order holds it.
+func (m *model) orderOption(rt *rapid.T) {
+	if len(m.options) == 0 {
+		rt.Skip("no option")
+	}
+	id := rapid.SampledFrom(m.options).Draw(rt, "option")
+	p, err := m.b.app.OrderOption(m.b.t.Context(), m.b.owner, m.job, id, m.b.key())
+	in := func(o *told) bool {
+		state := m.state(o)
+		return (state == domain.OrderDraft || state == domain.OrderSent) && slices.ContainsFunc(o.items, func(i domain.OrderItem) bool { return i.Options[0].TakesOption == id })
+	}
+	inGroup := slices.Contains(m.grouped, id) && slices.ContainsFunc(m.later, func(x domain.ID) bool { return slices.Contains(m.grouped, x) })
+	switch {
+	case slices.Contains(m.took, id), slices.Contains(m.later, id), inGroup:
+		m.code(rt, "ordering what was taken", err, "option-taken")
+		return
+	case slices.ContainsFunc(m.orders, in):
+		m.code(rt, "ordering what is in an order", err, "option-in-order")
+		return
+	}
+	m.must(rt, "drafting from an option", err)
+	gains := domain.PointEffect{Originality: dec("-0.5"), Condition: dec("1.75")}
+	if slices.Contains(m.grouped, id) {
+		gains = domain.PointEffect{} // the one that it replaces gains as much
+	}
+	if got := p.Order.Items[0].Options[0]; got.TakesOption != id || !got.Originality.Equal(gains.Originality) || !got.Condition.Equal(gains.Condition) {
+		rt.Fatalf("drafted %+v, want it to bring in %s with %+v", got, id, gains)
+	}
+	m.orders = append(m.orders, &told{id: p.Order.ID, state: domain.OrderDraft, items: p.Order.Items})
 }
 
 func (m *model) must(rt *rapid.T, what string, err error) {
@@ -414,6 +504,9 @@ func (m *model) approved(rt *rapid.T, o *told, choices []domain.Choice, e domain
 				continue
 			}
 			state = domain.FindingApproved
+			if option.TakesOption != "" {
+				m.later = append(m.later, option.TakesOption)
+			}
 			for _, x := range option.Tasks {
 				m.hours[x.Name] = x.Hours.Mean().StringFixed(2)
 				o.names = append(o.names, x.Name)
@@ -608,6 +701,29 @@ func (m *model) check(rt *rapid.T) {
 		}
 	}
 	m.checkFindings(rt)
+	m.checkOptions(rt, p)
+}
+
+// checkOptions: the options stand as the quote left them, and the approved orders
+// say which came in later, each once.
+func (m *model) checkOptions(rt *rapid.T, p app.JobPage) {
+	for _, o := range p.All.Options {
+		if o.Taken != slices.Contains(m.took, o.ID) {
+			rt.Fatalf("%s reads as taken with the quote: %v", o.Name, o.Taken)
+		}
+	}
+	c, err := m.b.app.CompareOptions(m.b.t.Context(), m.b.owner, m.job, nil, false)
+	m.must(rt, "comparing", err)
+	came := []domain.ID{}
+	for _, o := range c.Ordered {
+		if o.State == domain.OrderApproved {
+			came = append(came, o.OptionID)
+		}
+	}
+	slices.Sort(came)
+	if want := slices.Sorted(slices.Values(m.later)); !slices.Equal(came, want) {
+		rt.Fatalf("options %v came in by orders, want %v", came, want)
+	}
 }
 
 // checkWork: the tasks are what was agreed, each once, with a baseline of the

@@ -36,7 +36,8 @@ type PointsPage struct {
 	Unmatched []domain.Finding
 	Options   []OptionPoints
 	Budget    string
-	Decided   bool // the options were decided on with the quote
+	Decided   bool                             // the options were decided on with the quote
+	TakenBy   map[domain.ID]domain.ChangeOrder // options that came in by approved orders
 	AsFound   Deduction
 	WithWork  Deduction
 }
@@ -181,6 +182,8 @@ func (a *App) judgingOf(r Reader, p *PointsPage) (*judging, domain.Estimate, err
 	}
 	orders, err := r.Orders([]domain.ID{p.Job.ID})
 	j.orders = orders[p.Job.ID]
+	p.TakenBy = domain.TakenBy(j.orders)
+	j.e, whole = workOfOptions(j.e, j.orders), whole.AfterOrders(p.TakenBy)
 	p.Zones, p.Findings = j.page.Zones, j.page.Findings
 	return j, whole, err
 }

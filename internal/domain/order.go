@@ -5,6 +5,8 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"bareframe/internal/calendar"
+	"bareframe/internal/network"
 	"bareframe/internal/pricing"
 )
 
@@ -94,6 +96,19 @@ type OrderOption struct {
 	RemovesLines []ID            `json:"removes_lines"`
 	Originality  decimal.Decimal `json:"points_originality"` // judged points gained
 	Condition    decimal.Decimal `json:"points_condition"`
+	Links        []OrderLink     `json:"links,omitempty"`        // beside After and Before of its tasks
+	TakesOption  ID              `json:"takes_option,omitempty"` // the job's option, not taken with the quote, that it brings in
+}
+
+// OrderLink is a link that After and Before cannot say: of another type or with a
+// lag. One end at least is a task of the option by key, the other may be one of
+// the job by ID.
+type OrderLink struct {
+	From     string           `json:"from"`
+	To       string           `json:"to"`
+	Type     network.LinkType `json:"type"`
+	LagHours decimal.Decimal  `json:"lag_hours"`
+	LagKind  calendar.Kind    `json:"lag_kind"`
 }
 
 // OrderTask is a task that an option adds. After and Before name tasks of the
@@ -249,7 +264,8 @@ type OrderDecision struct {
 	AddedParts   string          `json:"added_parts"`
 	AddedLabour  string          `json:"added_labour"`
 	Choices      []Choice        `json:"choices"`
-	DocumentHash string          `json:"document_hash"` // of the document as decided
+	DocumentHash string          `json:"document_hash"`          // of the document as decided
+	OptionTasks  []ID            `json:"option_tasks,omitempty"` // of the tasks it brought, those of options of the job
 }
 
 // OrderMessage is a question of the client or an answer of the shop.

@@ -81,6 +81,8 @@ func (v *orderCheck) option(at string, o OrderOption) {
 	for i, l := range o.Lines {
 		v.line(fmt.Sprintf("%s/lines/%d", at, i), l, tasks)
 	}
+	v.links(at, o, tasks)
+	v.takes(at, o)
 	touched := map[string]bool{}
 	for i, h := range o.HoursChanges {
 		here := fmt.Sprintf("%s/hours_changes/%d", at, i)

@@ -189,6 +189,7 @@ var table = map[Action][]Grant{
 	"listOrders":          owner(),
 	"addOrder":            owner(),
 	"gatherFindings":      owner(),
+	"orderOption":         owner(),
 	"getOrder":            owner(),
 	"changeOrder":         owner(),
 	"previewOrder":        owner(),

@@ -6,9 +6,10 @@ import { finishWords, pointsWords } from "../../components/effect-words.js";
 import { sizeWord } from "../../components/frame/seen.js";
 import { gradeWord } from "../../components/frame/words.js";
 import { photos } from "../../components/photos.js";
-import { named } from "../../components/shop-words.js";
+import { optionLabel } from "../../components/shop-option-form.js";
+import { lagKind, named } from "../../components/shop-words.js";
 import { html } from "../../lib/html.js";
-import { findingWhat, lineKind, word } from "../../lib/words.js";
+import { findingWhat, lineKind, linkType, word } from "../../lib/words.js";
 
 /** @import { JobPage, Schemas } from "../../lib/contract.js" */
 /** @import { Formats } from "../../lib/format.js" */
@@ -69,6 +70,7 @@ function optionView(item, option, drawn, taken) {
     open
       ? html`<button type="button" class="${index === undefined ? "plain" : "shop-open"}" data-sheet="${sheet}" data-item="${item.key}" data-option="${option.key}" data-index="${index ?? ""}" id="${sheet}-${id}-${index ?? ""}">${words}</button>`
       : words;
+  const brought = page.options.find((each) => each.id === option.takes_option);
   const task = (/** @type {string} */ key) => page.tasks.find((each) => each.id === key);
   const name = (/** @type {string} */ key) =>
     option.tasks.find((each) => each.key === key)?.name ??
@@ -81,6 +83,10 @@ function optionView(item, option, drawn, taken) {
     ...option.lines.map(
       (l, i) =>
         html`<li>${button("line", l.description, i)} <span class="small">${word(lineKind, l.kind)}, ${formats.quantity(l.quantity, l.unit)} at ${formats.price(l.unit_cost)}</span></li>`,
+    ),
+    ...(option.links ?? []).map(
+      (l) =>
+        html`<li>${name(l.from)} → ${name(l.to)} <span class="small">${word(linkType, l.type)}${Number(l.lag_hours) === 0 ? "" : `, lag ${formats.hours(l.lag_hours)} ${lagKind[l.lag_kind]}`}</span></li>`,
     ),
     ...option.hours_changes.map(
       (h, i) =>
@@ -96,6 +102,7 @@ function optionView(item, option, drawn, taken) {
   ];
   return html`<div class="option" data-taken="${String(Boolean(taken))}"><h3>${option.name} ${option.advised ? html`<span class="state firm">Advised</span>` : ""} ${taken ? html`<span class="state good">Chosen</span>` : ""}</h3>
     ${option.note ? html`<p class="shop-lines">${option.note}</p>` : ""}
+    ${option.takes_option ? html`<p class="second">Brings in ${brought ? optionLabel(brought) : "an option"}, which was not taken with the quote; its judged points are the option's own.</p>` : ""}
     ${alone ? html`<p>By itself <strong>${formats.money(alone.amount, order.effect.currency)}</strong>, ${formats.hours(alone.hours)}, finish ${finishWords(alone.days)}; points ${pointsWords(alone.points_originality)} originality, ${pointsWords(alone.points_condition)} condition.</p>` : ""}
     ${rows.length > 0 ? html`<ul class="shop-plain">${rows}</ul>` : html`<p class="empty">Nothing in it yet. Add the tasks and lines that this option needs.</p>`}
     ${open ? html`<p class="shop-actions">${button("task", "Add a task")}${button("line", "Add a line")}${button("hours", "Change sold hours")}${button("falls", "Take out work")}${button("option", "Change the option")}</p>` : ""}</div>`;

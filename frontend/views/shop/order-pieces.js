@@ -64,6 +64,7 @@ export function taskSheet(editing, which) {
           for (const each of here.tasks)
             for (const name of /** @type {const} */ (["after", "before"]))
               each[name] = each[name].filter((key) => key !== task.key);
+          if (here.links) here.links = here.links.filter((l) => l.from !== task.key && l.to !== task.key);
           for (const line of here.lines) if (line.task_key === task.key) line.task_key = "";
         },
       }),

@@ -82,7 +82,7 @@ function options(now, formats) {
     <tbody>${now.options.map(
       (
         o,
-      ) => html`<tr><th scope="row">${o.group ? html`<span class="second">${o.group}:</span> ` : ""}${o.name} <span class="state ${o.taken ? "firm" : "ranged"}">${o.taken ? (now.decided ? "agreed" : "advised") : now.decided ? "not taken" : "not advised"}</span></th>
+      ) => html`<tr><th scope="row">${o.group ? html`<span class="second">${o.group}:</span> ` : ""}${o.name} <span class="state ${o.taken ? "firm" : "ranged"}">${o.order ? `taken with order ${o.order}` : o.taken ? (now.decided ? "agreed" : "advised") : now.decided ? "not taken" : "not advised"}</span></th>
       <td class="num">${money(o.net)}</td><td class="num">${gains(o.bought)}</td><td class="num">${money(o.cost_per_point)}</td>
       ${o.group && o.taken ? html`<td class="num">–</td><td class="num">–</td><td class="num">–</td>` : html`<td class="num">${money(o.against.net)}</td><td class="num">${gains(o.against.bought)}</td><td class="num">${money(o.against.cost_per_point)}</td>`}</tr>`,
     )}</tbody></table></div></section>`;
