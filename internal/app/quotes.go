@@ -212,7 +212,8 @@ func (a *App) QuoteDocument(ctx context.Context, actor domain.Actor, id domain.I
 	return a.inForm(ctx, doc, form)
 }
 
-// WithdrawQuote takes back an open quote, so that the estimate can be changed.
+// WithdrawQuote takes back an open quote, so that the estimate can be changed. It
+// takes over at once what the steel has come to ask for meanwhile.
 func (a *App) WithdrawQuote(ctx context.Context, actor domain.Actor, id domain.ID, key, reason string) (domain.Quote, error) {
 	_, err := once(ctx, a, actor, "withdrawQuote", key, []string{id, reason}, func(w *work) (domain.ID, error) {
 		q, err := w.Quote(id)
@@ -231,7 +232,10 @@ func (a *App) WithdrawQuote(ctx context.Context, actor domain.Actor, id domain.I
 			return "", err
 		}
 		w.tell(job, "quote")
-		return id, w.trail("quote "+q.ID, job.ID, map[string]string{"state": "open"}, map[string]string{"state": "withdrawn", "reason": reason})
+		if err := w.trail("quote "+q.ID, job.ID, map[string]string{"state": "open"}, map[string]string{"state": "withdrawn", "reason": reason}); err != nil {
+			return "", err
+		}
+		return id, w.caughtUp(job, q)
 	})
 	if err != nil {
 		return domain.Quote{}, err

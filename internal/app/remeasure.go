@@ -1,7 +1,9 @@
 package app
 
 import (
+	"fmt"
 	"slices"
+	"time"
 
 	"github.com/shopspring/decimal"
 
@@ -86,12 +88,67 @@ func (w *work) takeOver(was, is *measured, cause string) (bool, error) {
 	if len(is.zones) == 0 || len(diff.Tasks)+len(diff.Materials) == 0 {
 		return false, nil
 	}
-	grow := func(want wanted) bool {
+	return w.follow(was, is, diff, cause, grownSince(was))
+}
+
+// grownSince gives a line to material that the rules made none of before.
+func grownSince(was *measured) func(wanted) bool {
+	return func(want wanted) bool {
 		return !slices.ContainsFunc(was.made.Materials, func(m method.TaskMaterial) bool {
 			return m.Task == want.task.Code && m.Material == want.material && m.Quantity.IsPositive()
 		})
 	}
-	return w.follow(was, is, diff, cause, grow)
+}
+
+// caughtUp has the estimate of a job take over what moved while a quote was with
+// the client and it stood still. What was seen since the quote is the reason; what
+// was measured or chosen anew leaves no former figure, so it is only said.
+func (w *work) caughtUp(job domain.Job, q domain.Quote) error {
+	may, err := w.mayFollow(job)
+	if err != nil || !may {
+		return err
+	}
+	is, err := w.app.measure(w, job)
+	if err != nil || len(is.zones) == 0 {
+		return err
+	}
+	seen, err := w.Observations(job.ID)
+	if err != nil {
+		return err
+	}
+	zones := make([]domain.Zone, len(is.zones))
+	for i, z := range is.zones {
+		zones[i] = z.Zone
+	}
+	was, err := w.app.measuredOf(is.craft, job, zones, seenUntil(q.IssuedAt, seen))
+	if err != nil {
+		return err
+	}
+	cause := is.since(was)
+	if cause == "" {
+		cause = "What the estimate follows was changed meanwhile"
+	}
+	moved, err := w.follow(was, is, method.Compare(was.made, is.made), fmt.Sprintf("Quote %s was withdrawn. %s", q.Number, cause), grownSince(was))
+	if err != nil || !moved {
+		return err
+	}
+	job.Version++
+	return w.SaveJob(job)
+}
+
+// seenUntil is what had been seen at an instant, voided or not as it was then.
+func seenUntil(at time.Time, all []domain.Observation) []domain.Observation {
+	out := []domain.Observation{}
+	for _, o := range all {
+		if o.At.After(at) {
+			continue
+		}
+		if o.VoidedAt != nil && o.VoidedAt.After(at) {
+			o.VoidedAt = nil
+		}
+		out = append(out, o)
+	}
+	return out
 }
 
 // follow writes what follows, and the move with its reasons.

@@ -2,6 +2,7 @@ package app_test
 
 import (
 	"testing"
+	"time"
 
 	"bareframe/internal/app"
 	"bareframe/internal/domain"
@@ -289,6 +290,46 @@ func TestASoldJobStandsStill(t *testing.T) {
 	}
 	_, err := b.app.FollowTakeoff(t.Context(), b.owner, p.Job.ID, made(b.page(p.Job.ID)), app.Following{TaskIDs: []domain.ID{taskCalled(t, p, "B10").ID}, Follows: true})
 	refused(t, "following once sold", err, "already-sold")
+}
+
+// A withdrawn quote lets the estimate catch up in the same transaction, with what
+// was seen meanwhile as the reason: 1.5 h and 148.38, as on paper above. What was
+// typed stays, and a quote during which nothing moved moves nothing.
+func TestAWithdrawnQuoteCatchesUp(t *testing.T) {
+	b, p, zones := takeoffBench(t)
+	withdraw := func(q domain.Quote) app.JobPage {
+		t.Helper()
+		_, err := b.app.WithdrawQuote(t.Context(), b.owner, q.ID, b.key(), "Looked again.")
+		b.ok("withdrawing", err)
+		return b.page(p.Job.ID)
+	}
+	quoted := b.issue(p)
+	version := b.page(p.Job.ID).Job.Version
+	if now := withdraw(quoted); now.Job.Version != version || likely(taskCalled(t, now, "B10").Hours) != "0.50 0.50 0.50" {
+		t.Errorf("nothing was seen: version %d after %d, %s", now.Job.Version, version, likely(taskCalled(t, now, "B10").Hours))
+	}
+	q := b.issue(b.page(p.Job.ID))
+	b.pass(time.Hour)
+	b.sees(p.Job.ID, zones[0].ID, domain.Perforated, 160, 60)
+	version = b.page(p.Job.ID).Job.Version
+	now := withdraw(q)
+	moved := now.Price.Totals.TaxBasisTotal.Decimal().Sub(p.Price.Totals.TaxBasisTotal.Decimal())
+	if got := likely(taskCalled(t, now, "B10").Hours); got != "1.25 2.00 3.50" || moved.String() != "148.38" || now.Job.Version != version+1 {
+		t.Errorf("withdrawn: hours %s, the price moved by %s, version %d after %d", got, moved, now.Job.Version, version)
+	}
+	moves, _, _, err := b.app.TakeoffMoves(t.Context(), b.owner, p.Job.ID, app.Page{})
+	b.ok("moves", err)
+	if want := "Quote " + q.Number + " was withdrawn. left: hidden to perforated"; len(moves) != 1 || moves[0].Cause != want || moves[0].ByName != b.owner.Name ||
+		len(moves[0].Moved.Tasks) != 1 || moves[0].Moved.Tasks[0].By[0].Amount.String() != "1.5" {
+		t.Errorf("moves %+v, want one because %q", moves, want)
+	}
+	q = b.issue(now)
+	b.pass(time.Hour)
+	b.sees(p.Job.ID, zones[1].ID, domain.Perforated, 160, 60)
+	b.accept(q)
+	if now := b.page(p.Job.ID); likely(taskCalled(t, now, "B10").Hours) != "1.25 2.00 3.50" {
+		t.Errorf("sold: hours %s", likely(taskCalled(t, now, "B10").Hours))
+	}
 }
 
 // Finish and methods are held against the rules, on job and zone.

@@ -11,6 +11,7 @@ import { gathers, records, surveys } from "./found.mjs";
 import { reports } from "./found-bench.mjs";
 import { decidesOrders } from "./found-client.mjs";
 import { jobFiles } from "./job-file.mjs";
+import { wantsLater } from "./later.mjs";
 import { ownerQuotes } from "./owner.mjs";
 import { desk, openBrowser, person, phone } from "./people.mjs";
 import { judges } from "./points.mjs";
@@ -108,6 +109,7 @@ try {
   await gathers(story);
   await records(story);
   await reports(story);
+  await wantsLater(story);
   // While the demo's own quote still waits for its client.
   const devices = /** @type {const} */ ([
     ["desk, light", { size: desk }],
