@@ -2669,8 +2669,11 @@ type JobOptionPoints struct {
 	Name         string            `json:"name"`
 
 	// Net Of its own tasks and lines, before tax.
-	Net   string `json:"net"`
-	Taken bool   `json:"taken"`
+	Net string `json:"net"`
+
+	// Order The approved change order that it was taken with, after the quote had left it.
+	Order *int `json:"order,omitempty"`
+	Taken bool `json:"taken"`
 }
 
 // JobPage defines model for JobPage.
@@ -3229,9 +3232,12 @@ type OptionChoice struct {
 
 // OptionComparison defines model for OptionComparison.
 type OptionComparison struct {
-	Advised  OptionIds      `json:"advised"`
-	Selected OwnerSelection `json:"selected"`
-	Version  Version        `json:"version"`
+	Advised OptionIds `json:"advised"`
+
+	// Ordered Options that were not taken and are in a change order that is open, or was approved.
+	Ordered  []OptionOrdered `json:"ordered"`
+	Selected OwnerSelection  `json:"selected"`
+	Version  Version         `json:"version"`
 }
 
 // OptionDraft defines model for OptionDraft.
@@ -3273,6 +3279,13 @@ type OptionEffect struct {
 
 // OptionIds defines model for OptionIds.
 type OptionIds = []ID
+
+// OptionOrdered defines model for OptionOrdered.
+type OptionOrdered struct {
+	OptionID ID         `json:"option_id"`
+	Order    OrderRef   `json:"order"`
+	State    OrderState `json:"state"`
+}
 
 // OptionView defines model for OptionView.
 type OptionView struct {
@@ -3403,6 +3416,17 @@ type OrderLine struct {
 	WastePercent Percent   `json:"waste_percent"`
 }
 
+// OrderLink One end at least is a task of the same option, by its key; the other may be a task of the job, by its identifier.
+type OrderLink struct {
+	From PartKey `json:"from"`
+
+	// LagHours Hours, two places, may be negative.
+	LagHours SignedHours `json:"lag_hours"`
+	LagKind  LagKind     `json:"lag_kind"`
+	To       PartKey     `json:"to"`
+	Type     LinkType    `json:"type"`
+}
+
 // OrderList defines model for OrderList.
 type OrderList struct {
 	Items []OrderSummary `json:"items"`
@@ -3429,6 +3453,9 @@ type OrderOption struct {
 	Key          PartKey       `json:"key"`
 	Lines        []OrderLine   `json:"lines"`
 
+	// Links Links of its tasks beside after and before: those that are not finish-start, or have a lag.
+	Links *[]OrderLink `json:"links,omitempty"`
+
 	// Name One line of text.
 	Name Label `json:"name"`
 
@@ -3442,6 +3469,7 @@ type OrderOption struct {
 	PointsOriginality Points      `json:"points_originality"`
 	RemovesLines      IDList      `json:"removes_lines"`
 	RemovesTasks      IDList      `json:"removes_tasks"`
+	TakesOption       *ID         `json:"takes_option,omitempty"`
 	Tasks             []OrderTask `json:"tasks"`
 }
 
@@ -6120,6 +6148,11 @@ type ChangeOptionParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
+// OrderOptionParams defines parameters for OrderOption.
+type OrderOptionParams struct {
+	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
+}
+
 // AddOrderParams defines parameters for AddOrder.
 type AddOrderParams struct {
 	IdempotencyKey IdempotencyKey `json:"Idempotency-Key"`
@@ -6906,6 +6939,9 @@ type ServerInterface interface {
 	// ChangeOption Change an option, or advise it instead of another of its group.
 	// (PUT /api/jobs/{job}/options/{option})
 	ChangeOption(c *gin.Context, job JobInPath, option OptionInPath, params ChangeOptionParams)
+	// OrderOption Draft a change order from an option that was not taken: its tasks, links, lines and points; of a group instead of the one that was taken.
+	// (POST /api/jobs/{job}/options/{option}/order)
+	OrderOption(c *gin.Context, job JobInPath, option OptionInPath, params OrderOptionParams)
 	// ListOrders The job's change orders, newest first.
 	// (GET /api/jobs/{job}/orders)
 	ListOrders(c *gin.Context, job JobInPath)
@@ -9833,6 +9869,67 @@ func (siw *ServerInterfaceWrapper) ChangeOption(c *gin.Context) {
 	}
 
 	siw.Handler.ChangeOption(c, job, option, params)
+}
+
+// OrderOption operation middleware
+func (siw *ServerInterfaceWrapper) OrderOption(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Path parameter "option" -------------
+	var option OptionInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "option", c.Param("option"), &option, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter option: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params OrderOptionParams
+
+	headers := c.Request.Header
+
+	// ------------- Required header parameter "Idempotency-Key" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("Idempotency-Key")]; found {
+		var IdempotencyKey IdempotencyKey
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for Idempotency-Key, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "Idempotency-Key", valueList[0], &IdempotencyKey, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: true, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter Idempotency-Key: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IdempotencyKey = IdempotencyKey
+
+	} else {
+		siw.ErrorHandler(c, fmt.Errorf("Header parameter Idempotency-Key is required, but not found"), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.OrderOption(c, job, option, params)
 }
 
 // ListOrders operation middleware
@@ -13412,6 +13509,7 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.POST(options.BaseURL+"/api/jobs/:job/options", wrapper.AddOption)
 	router.DELETE(options.BaseURL+"/api/jobs/:job/options/:option", wrapper.RemoveOption)
 	router.PUT(options.BaseURL+"/api/jobs/:job/options/:option", wrapper.ChangeOption)
+	router.POST(options.BaseURL+"/api/jobs/:job/options/:option/order", wrapper.OrderOption)
 	router.GET(options.BaseURL+"/api/sheets", wrapper.ListSheets)
 	router.POST(options.BaseURL+"/api/sheets", wrapper.AddSheet)
 	router.GET(options.BaseURL+"/api/sheets/:sheet", wrapper.GetSheet)
@@ -16747,6 +16845,59 @@ type ChangeOptiondefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response ChangeOptiondefaultApplicationProblemPlusJSONResponse) VisitChangeOptionResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type OrderOptionRequestObject struct {
+	Job    JobInPath    `json:"job"`
+	Option OptionInPath `json:"option"`
+	Params OrderOptionParams
+}
+
+type OrderOptionResponseObject interface {
+	VisitOrderOptionResponse(w http.ResponseWriter) error
+}
+
+type OrderOption201ResponseHeaders struct {
+	ETag *string
+}
+
+type OrderOption201JSONResponse struct {
+	Body    Order
+	Headers OrderOption201ResponseHeaders
+}
+
+func (response OrderOption201JSONResponse) VisitOrderOptionResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type OrderOptiondefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response OrderOptiondefaultApplicationProblemPlusJSONResponse) VisitOrderOptionResponse(w http.ResponseWriter) error {
 
 	buf := takeAnswer()
 	defer buf.done()
@@ -21563,6 +21714,9 @@ type StrictServerInterface interface {
 	// ChangeOption Change an option, or advise it instead of another of its group.
 	// (PUT /api/jobs/{job}/options/{option})
 	ChangeOption(ctx context.Context, request ChangeOptionRequestObject) (ChangeOptionResponseObject, error)
+	// OrderOption Draft a change order from an option that was not taken: its tasks, links, lines and points; of a group instead of the one that was taken.
+	// (POST /api/jobs/{job}/options/{option}/order)
+	OrderOption(ctx context.Context, request OrderOptionRequestObject) (OrderOptionResponseObject, error)
 	// ListOrders The job's change orders, newest first.
 	// (GET /api/jobs/{job}/orders)
 	ListOrders(ctx context.Context, request ListOrdersRequestObject) (ListOrdersResponseObject, error)
@@ -24322,6 +24476,34 @@ func (sh *strictHandler) ChangeOption(ctx *gin.Context, job JobInPath, option Op
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ChangeOptionResponseObject); ok {
 		if err := validResponse.VisitChangeOptionResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// OrderOption operation middleware
+func (sh *strictHandler) OrderOption(ctx *gin.Context, job JobInPath, option OptionInPath, params OrderOptionParams) {
+	var request OrderOptionRequestObject
+
+	request.Job = job
+	request.Option = option
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.OrderOption(ctx.Request.Context(), request.(OrderOptionRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "OrderOption")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(OrderOptionResponseObject); ok {
+		if err := validResponse.VisitOrderOptionResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {

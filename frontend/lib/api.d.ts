@@ -1003,6 +1003,28 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/jobs/{job}/options/{option}/order": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+                /** @example 00000000-0000-7000-8000-0000000000a9 */
+                option: components["parameters"]["OptionInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Draft a change order from an option that was not taken: its tasks, links, lines and points; of a group instead of the one that was taken. */
+        post: operations["orderOption"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/sheets": {
         parameters: {
             query?: never;
@@ -3705,6 +3727,13 @@ export interface components {
             version: components["schemas"]["Version"];
             advised: components["schemas"]["OptionIds"];
             selected: components["schemas"]["OwnerSelection"];
+            /** @description Options that were not taken and are in a change order that is open, or was approved. */
+            ordered: components["schemas"]["OptionOrdered"][];
+        };
+        OptionOrdered: {
+            option_id: components["schemas"]["Id"];
+            order: components["schemas"]["OrderRef"];
+            state: components["schemas"]["OrderState"];
         };
         OwnerSelection: {
             option_ids: components["schemas"]["OptionIds"];
@@ -4792,6 +4821,17 @@ export interface components {
             removes_lines: components["schemas"]["IdList"];
             points_originality: components["schemas"]["Points"];
             points_condition: components["schemas"]["Points"];
+            /** @description Links of its tasks beside after and before: those that are not finish-start, or have a lag. */
+            links?: components["schemas"]["OrderLink"][];
+            takes_option?: components["schemas"]["Id"];
+        };
+        /** @description One end at least is a task of the same option, by its key; the other may be a task of the job, by its identifier. */
+        OrderLink: {
+            from: components["schemas"]["PartKey"];
+            to: components["schemas"]["PartKey"];
+            type: components["schemas"]["LinkType"];
+            lag_hours: components["schemas"]["SignedHours"];
+            lag_kind: components["schemas"]["LagKind"];
         };
         OrderItem: {
             key: components["schemas"]["PartKey"];
@@ -5445,6 +5485,8 @@ export interface components {
             group: string;
             name: string;
             taken: boolean;
+            /** @description The approved change order that it was taken with, after the quote had left it. */
+            order?: number;
             /** @description Of its own tasks and lines, before tax. */
             net: string;
             hours: string;
@@ -8053,6 +8095,36 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["JobPage"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    orderOption: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @example 5f0c7a52-3f0e-4c1e-9d53-2f1f8f8d1c11 */
+                "Idempotency-Key": components["parameters"]["IdempotencyKey"];
+            };
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+                /** @example 00000000-0000-7000-8000-0000000000a9 */
+                option: components["parameters"]["OptionInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The draft with its effect. */
+            201: {
+                headers: {
+                    ETag: components["headers"]["ETag"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Order"];
                 };
             };
             default: components["responses"]["Problem"];
