@@ -27,12 +27,12 @@ func templateRevision(t domain.Template) TemplateRevision {
 }
 
 func templateDetail(p app.TemplatePage) TemplateDetail {
-	return TemplateDetail{Summary: templateSummary(p.Template), NewestID: p.Newest.ID, NewestRevision: p.Newest.Revision,
+	out := TemplateDetail{Summary: templateSummary(p.Template), NewestID: p.Newest.ID, NewestRevision: p.Newest.Revision,
 		Plan: planView(p.Plan), Repairs: p.Repairs, OwnRepairs: p.OwnRepairs, Methods: each(p.Methods.Methods, workMethod),
-		Rules: each(p.Methods.Rules, func(r method.Rule) RuleSaid {
-			return RuleSaid{Key: r.Key, Name: r.Name, Stage: WorkStage(r.Stage), Makes: RuleSaidMakes(r.Makes), Task: r.Task, Material: r.Material,
-				Sentence: method.Sentence(r, p.Methods, p.Known), Note: r.Note, Source: r.Source}
-		})}
+		Rules: each(p.Rules, ruleSaid), Quantities: each(p.Known.Quantities, ruleQuantity)}
+	rules := each(p.Methods.Rules, methodRule)
+	out.Plan.Rules = &rules
+	return out
 }
 
 func planView(p domain.TemplatePlan) TemplatePlan {
@@ -109,6 +109,9 @@ func planFrom(b TemplatePlan) (domain.TemplatePlan, error) {
 		}
 		p.Cautions[c.Key] = c.Text
 	}
+	if b.Rules != nil {
+		p.Methods = &method.List{Rules: each(*b.Rules, methodRuleFrom)}
+	}
 	return p, r.err()
 }
 
@@ -156,7 +159,10 @@ func whenFrom(w TemplateWhen) domain.When {
 }
 
 func templateSample(t app.Trial) TemplateSample {
-	out := TemplateSample{Problems: each(t.Problems, func(f fault.Field) FieldProblem { return FieldProblem{Pointer: f.Pointer, Detail: f.Detail} })}
+	out := TemplateSample{Problems: each(t.Problems, func(f fault.Field) FieldProblem {
+		return FieldProblem{Pointer: rulePointer(f.Pointer), Detail: f.Detail}
+	}),
+		Rules: each(t.Rules, ruleSaid)}
 	if !t.Stands() {
 		return out
 	}

@@ -73,7 +73,7 @@ func inPlan(err error) error {
 	}
 	own := *e
 	own.Fields = each(e.Fields, func(f fault.Field) fault.Field {
-		return fault.Field{Pointer: "/plan" + f.Pointer, Detail: f.Detail}
+		return fault.Field{Pointer: rulePointer("/plan" + f.Pointer), Detail: f.Detail}
 	})
 	return &own
 }

@@ -135,7 +135,7 @@ export function copyTask(plan, key) {
   return copy;
 }
 
-/** Removes a task with its lines; what it followed links to what followed it. @param {Plan} plan @param {string} key */
+/** Removes a task with its lines and rules; what it followed links to what followed it. @param {Plan} plan @param {string} key */
 export function removeTask(plan, key) {
   const into = plan.links.filter((l) => l.to === key);
   const out = plan.links.filter((l) => l.from === key);
@@ -146,6 +146,9 @@ export function removeTask(plan, key) {
         plan.links.push({ from: a.from, to: b.to, type: "FS", lag_hours: "0.00", lag_kind: "working" });
   plan.lines = plan.lines.filter((l) => l.task !== key);
   plan.tasks = plan.tasks.filter((t) => t.key !== key);
+  // A rule that another one reads stays, and is named among what is to put right if it must go.
+  const read = new Set(plan.rules?.flatMap((r) => r.parts.flatMap((p) => p.factors.map((f) => f.of_rule))));
+  if (plan.rules) plan.rules = plan.rules.filter((r) => r.task !== key || read.has(r.key));
 }
 
 /** Another code, wherever the task is named; false when it is taken or none. @param {Plan} plan @param {string} from @param {string} to */
@@ -158,6 +161,7 @@ export function renameTask(plan, from, to) {
     if (link.to === from) link.to = to;
   }
   for (const line of plan.lines) if (line.task === from) line.task = to;
+  for (const rule of plan.rules ?? []) if (rule.task === from) rule.task = to;
   return true;
 }
 
@@ -320,6 +324,8 @@ export function placeOf(plan, pointer) {
   if (list === "vehicle_options" && plan.vehicle_options[n])
     return { id: `v${n}`, words: plan.vehicle_options[n].name };
   if (list === "options" && plan.options[n]) return { id: `o${n}`, words: plan.options[n].name };
+  if (list === "rules" && plan.rules?.[n])
+    return { id: `r${n}-open`, words: `${plan.rules[n].task} ${plan.rules[n].name || "A rule"}` };
   if (list === "cautions") return { id: "add-caution", words: "Cautions" };
   return { id: "open-head", words: "Name and frame" };
 }
@@ -352,6 +358,9 @@ export function planRows(plan) {
     ),
     ...plan.lines.map(
       (l) => /** @type {[string, string]} */ ([`Line ${l.key}`, text({ ...l, key: undefined })]),
+    ),
+    ...(plan.rules ?? []).map(
+      (r) => /** @type {[string, string]} */ ([`Rule ${r.key}`, text({ ...r, key: undefined })]),
     ),
     ["Options", text(plan.options)],
     ["Cautions", text(plan.cautions)],

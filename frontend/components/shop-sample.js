@@ -17,7 +17,7 @@ import { counted } from "./shop-words.js";
 /** @import { Plan } from "./shop-plan.js" */
 
 /** @typedef {Schemas["SampleJob"]} Sample */
-/** @typedef {{ problems: { pointer: string, detail: string }[], sample?: Sample | undefined, failed?: string }} Answer */
+/** @typedef {{ problems: { pointer: string, detail: string }[], sample?: Sample | undefined, rules?: Schemas["RuleSaid"][], failed?: string }} Answer */
 
 const staysFor = 3000;
 

@@ -161,21 +161,6 @@ func (a *App) TakeoffMoves(ctx context.Context, actor domain.Actor, jobID domain
 	return out, currency, next, err
 }
 
-// rulesOf returns the methods that hold for jobs of a template, with names for
-// their sentences.
-func (a *App) rulesOf(t domain.Template, book domain.PriceBook) (list method.List, known method.Known, err error) {
-	c, err := a.crafted(t.ID, t.Plan)
-	if err != nil {
-		return list, known, err
-	}
-	list, known = c.rules.List(), c.rules.Known()
-	for _, task := range t.Plan.Tasks {
-		known.Tasks = append(known.Tasks, method.Named{Key: task.Key, Name: task.Name})
-	}
-	known.Materials = supplied(book)
-	return list, known, nil
-}
-
 // supplied names the materials of a price book once each.
 func supplied(book domain.PriceBook) []method.Supplied {
 	seen := map[string]method.Supplied{}

@@ -1,7 +1,9 @@
 package app
 
 import (
+	"cmp"
 	"context"
+	"slices"
 	"time"
 
 	"bareframe/internal/domain"
@@ -21,6 +23,7 @@ type Trial struct {
 	Page     JobPage       // empty while there are problems
 	Days     int           // working days from start to finish
 	Options  map[string]string
+	Rules    []RuleStanding // of the plan, whether it stands or not
 }
 
 // Stands reports whether a job could be made.
@@ -47,17 +50,18 @@ func (a *App) PreviewTemplate(ctx context.Context, actor domain.Actor, t TrialJo
 		if err != nil {
 			return err
 		}
-		out, err = a.trial(shop, base.Edited(t.Plan), t.Options)
+		out, err = a.trial(shop, base, a.edited(base, t.Plan), t.Options)
 		return err
 	})
 	return out, err
 }
 
-// trial is the sample job of a plan, or what stands in its way.
-func (a *App) trial(shop domain.Shop, plan domain.TemplatePlan, options map[string]string) (Trial, error) {
+// trial is the sample job of a plan that was edited from a stored one, or what stands in its way.
+func (a *App) trial(shop domain.Shop, base, plan domain.TemplatePlan, options map[string]string) (Trial, error) {
 	out := Trial{Options: options, Problems: []fault.Field{}}
 	now := a.now()
-	if err := a.planHolds(shop, plan, now); err != nil {
+	out.Rules = a.standings(a.listOf(plan), a.knownTo(plan, shop.PriceBook))
+	if err := a.planHolds(shop, base, plan, now); err != nil {
 		return out.stopped("/plan", err)
 	}
 	if err := checkVehicle(domain.Vehicle{Options: options}, plan.VehicleOptions); err != nil {
@@ -125,13 +129,13 @@ func (t Trial) stopped(under string, err error) (Trial, error) {
 // planHolds refuses a plan that no job could be made from: rows at fault, tasks
 // that wait for each other, a schedule past the last year. It looks at all the
 // work at once, whatever the vehicle.
-func (a *App) planHolds(shop domain.Shop, plan domain.TemplatePlan, now time.Time) error {
+func (a *App) planHolds(shop domain.Shop, base, plan domain.TemplatePlan, now time.Time) error {
 	ground := domain.TemplateGround{Shop: shop}
 	ground.Shop.PriceBook = shop.PriceBook.On(domain.DayOf(now, shop.Zone()))
 	for _, l := range a.frames {
 		ground.Frames = append(ground.Frames, l.Code)
 	}
-	if err := plan.Validate(ground); err != nil {
+	if err := both(plan.Validate(ground), a.rulesHold(base, plan, ground.Shop.PriceBook)); err != nil {
 		return err
 	}
 	scheduled, err := a.planOf(shop, domain.Job{}, plan.Whole(), nil, now)
@@ -139,4 +143,15 @@ func (a *App) planHolds(shop domain.Shop, plan domain.TemplatePlan, now time.Tim
 		return err
 	}
 	return JobPage{Plan: scheduled}.withinReach()
+}
+
+// both is two refusals as one, under the first one's code.
+func both(first, second error) error {
+	a, b := fault.As(first), fault.As(second)
+	if a == nil || b == nil {
+		return cmp.Or(first, second)
+	}
+	own := *a
+	own.Fields = slices.Concat(a.Fields, b.Fields)
+	return &own
 }

@@ -18,7 +18,8 @@ type TemplatePage struct {
 	Repairs    int             // how many repairs the list has that its jobs go by
 	OwnRepairs bool            // the list is the template's own, not the program's
 	Methods    method.List     // by which its jobs follow their takeoff
-	Known      method.Known    // what they may name, for their sentences
+	Known      method.Known    // what they may name
+	Rules      []RuleStanding  // those of Methods, in words
 }
 
 // Templates lists the newest revision of each template that jobs are made from,
@@ -72,8 +73,9 @@ func (a *App) templatePage(r Reader, t domain.Template) (TemplatePage, error) {
 	if err != nil {
 		return p, err
 	}
-	p.Methods, p.Known, err = a.rulesOf(t, shop.PriceBook)
-	return p, err
+	p.Methods, p.Known = a.listOf(t.Plan), a.knownTo(t.Plan, shop.PriceBook)
+	p.Rules = a.standings(p.Methods, p.Known)
+	return p, nil
 }
 
 func newestOf(r Reader, t domain.Template) (domain.Template, error) {
@@ -182,12 +184,12 @@ func (a *App) SaveTemplate(ctx context.Context, actor domain.Actor, id domain.ID
 		if newest.Retired {
 			return newest, fault.New(fault.Conflict, "template-retired", "This template is retired; restore a revision of it first.")
 		}
-		plan := newest.Plan.Edited(edited)
+		plan := a.edited(newest.Plan, edited)
 		shop, err := w.Shop()
 		if err != nil {
 			return newest, err
 		}
-		if err := a.planHolds(shop, plan, w.now); err != nil {
+		if err := a.planHolds(shop, newest.Plan, plan, w.now); err != nil {
 			return newest, err
 		}
 		return newest.Revised(a.newID(), plan, w.now, actor.Name, note), nil

@@ -156,6 +156,8 @@ async function shop(story) {
         "add a line": ["[data-do=add-line]"],
         "add an option": ["[data-do=option]"],
         caution: ["[data-do=caution]"],
+        rule: ["#rules-said > summary", "[data-do=rule]"],
+        "add a rule": ["#add-rule"],
         retire: ["[data-do=retire]"],
       },
     },

@@ -235,6 +235,76 @@ async function stale(story, draft) {
   await settled(page);
 }
 
+/**
+ * A rule gets a figure of the shop's own: a wrong unit is refused at its field, the sample moves as the server
+ * says, and the figure is there when the template is opened again.
+ * @param {Story} story @param {Draft} draft
+ */
+async function changesARule(story, draft) {
+  const { owner } = story;
+  const { page } = owner;
+  const { items } = await ask(owner, "/api/templates");
+  const newest = items.find((/** @type {any} */ t) => t.name === "Rail section, our way");
+  await open(owner, `/shop/templates/${newest.id}`);
+  const { plan } = await ask(owner, `/api/templates/${newest.id}`);
+  const before = await agrees(story, plan);
+  const ruled = before.tasks.filter((/** @type {any} */ t) => t.follows);
+  const rated = (/** @type {any} */ r) =>
+    r.makes === "hours" &&
+    ruled.some((/** @type {any} */ t) => t.key === r.task) &&
+    r.parts[0]?.factors[1]?.per;
+  let at = -1;
+  let after = before;
+  for (const [n, rule] of plan.rules.entries()) {
+    if (!rated(rule)) continue;
+    const next = structuredClone(plan);
+    next.rules[n].parts[0].factors[1].per = "0.25";
+    const options = Object.fromEntries(
+      plan.vehicle_options.map((/** @type {any} */ o) => [o.key, o.choices[0].key]),
+    );
+    const { body } = await send(owner, "/api/templates/preview", {
+      template_id: newest.id,
+      plan: next,
+      options,
+    });
+    if (body.sample?.net === before.net) continue;
+    [at, after] = [n, body.sample];
+    draft.longer = next;
+    break;
+  }
+  assert.ok(at >= 0 && after.net !== before.net, "some rule with a rate moves the sample");
+  const rule = plan.rules[at];
+  const row = page.locator(`[data-rule="${rule.key}"]`);
+  await page.locator("#rules-said > summary").click();
+  await row.getByText("Starting value").first().waitFor();
+  await page.locator(`#r${at}-open`).click();
+  const sheet = page.getByRole("dialog");
+  const unit = sheet.locator('[name="parts/0/factors/1/unit"]');
+  await sheet.locator('[name="parts/0/factors/1/per"]').fill("0,25");
+  await unit.fill("kg/h");
+  await sheet.getByRole("button", { name: "Change the rule" }).click();
+  const refusal = sheet.locator('[data-error-of="parts/0/factors/1/unit"]');
+  await refusal.waitFor();
+  assert.match(await refusal.innerText(), /hours \(h\) is wanted/);
+  assert.equal(await unit.getAttribute("aria-invalid"), "true");
+  await unit.fill(rule.parts[0].factors[1].unit);
+  await sheet.getByRole("button", { name: "Change the rule" }).click();
+  await sheet.waitFor({ state: "detached" });
+  assert.deepEqual((await agrees(story, draft.longer)).net, after.net);
+  await page.locator("#save").click();
+  await page.getByRole("dialog").getByRole("button", { name: "Save the template" }).click();
+  await page.waitForURL((url) => !url.pathname.endsWith(newest.id));
+  await settled(page);
+  await page.reload();
+  await settled(page);
+  await page.locator("#rules-said > summary").click();
+  await row.getByText("Own figure").waitFor();
+  assert.match(await row.innerText(), /÷ 0\.25 /);
+  await page.locator(`#r${at}-open`).click();
+  await page.getByRole("dialog").getByRole("button", { name: "Back to the starting value" }).waitFor();
+  await page.getByRole("dialog").getByRole("button", { name: "Leave it" }).click();
+}
+
 /** @param {Story} story @param {Draft} draft */
 async function makesAJob(story, draft) {
   const { owner } = story;
@@ -299,6 +369,9 @@ export async function editsTemplates(story) {
   await told.step("a circle is named and leads to its row", () => circle(story, mine()));
   await told.step("saves the next revision with its reason", () => saves(story, mine()));
   await told.step("a save over somebody else's shows both", () => stale(story, mine()));
+  await told.step("a rule gets a figure of the shop's own; a wrong unit is refused at its field", () =>
+    changesARule(story, mine()),
+  );
   await told.step("makes a job from it, which comes to the sample", () => makesAJob(story, mine()));
   await told.step("retires it; the history stays", () => retires(story));
 }
