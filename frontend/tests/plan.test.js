@@ -111,6 +111,22 @@ test("another code is written wherever the task is named, and none is taken twic
   for (const no of ["A10", "", "a code", "x".repeat(13)]) assert.equal(renameTask(p, "A15", no), false, no);
 });
 
+test("rules go with the code of their task, and with the task unless another rule reads them", () => {
+  const p = plan();
+  const rule = (key, task, reads = "") => ({ key, task, parts: [{ factors: [{ of_rule: reads }] }] });
+  p.rules = [rule("a", "A20"), rule("b", "A20"), rule("c", "A10", "b")];
+  assert.ok(renameTask(p, "A20", "A15"));
+  assert.deepEqual(
+    p.rules.map((r) => r.task),
+    ["A15", "A15", "A10"],
+  );
+  removeTask(p, "A15");
+  assert.deepEqual(
+    p.rules.map((r) => r.key),
+    ["b", "c"],
+  );
+});
+
 test("tasks move within a phase and into the next", () => {
   const p = plan();
   assert.ok(moveTask(p, "A10", 1));
