@@ -505,6 +505,24 @@ func (e MailState) Valid() bool {
 	}
 }
 
+// Defines values for MethodRuleMakes.
+const (
+	MethodRuleMakesHours    MethodRuleMakes = "hours"
+	MethodRuleMakesMaterial MethodRuleMakes = "material"
+)
+
+// Valid indicates whether the value is a known member of the MethodRuleMakes enum.
+func (e MethodRuleMakes) Valid() bool {
+	switch e {
+	case MethodRuleMakesHours:
+		return true
+	case MethodRuleMakesMaterial:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for OrderKind.
 const (
 	OrderKindClientWish  OrderKind = "client_wish"
@@ -847,6 +865,27 @@ func (e RuleSaidMakes) Valid() bool {
 	case RuleSaidMakesHours:
 		return true
 	case RuleSaidMakesMaterial:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for RuleSaidOrigin.
+const (
+	RuleSaidOriginAdded    RuleSaidOrigin = "added"
+	RuleSaidOriginChanged  RuleSaidOrigin = "changed"
+	RuleSaidOriginStarting RuleSaidOrigin = "starting"
+)
+
+// Valid indicates whether the value is a known member of the RuleSaidOrigin enum.
+func (e RuleSaidOrigin) Valid() bool {
+	switch e {
+	case RuleSaidOriginAdded:
+		return true
+	case RuleSaidOriginChanged:
+		return true
+	case RuleSaidOriginStarting:
 		return true
 	default:
 		return false
@@ -3001,6 +3040,62 @@ type MethodChoice struct {
 	Strip   *Key `json:"strip,omitempty"`
 }
 
+// MethodFactor Exactly one of of, of_rule, times, per and by is not empty: a quantity of the zone, what another rule made, a figure to multiply by or to divide by, a factor from a table.
+type MethodFactor struct {
+	By     string            `json:"by"`
+	Of     string            `json:"of"`
+	OfRule string            `json:"of_rule"`
+	Other  string            `json:"other"`
+	Per    string            `json:"per"`
+	Table  map[string]string `json:"table"`
+	Times  string            `json:"times"`
+	Unit   string            `json:"unit"`
+}
+
+// MethodFor Which zones count; an empty list is any.
+type MethodFor struct {
+	Conditions []string `json:"conditions"`
+	Finishes   []string `json:"finishes"`
+	Kinds      []string `json:"kinds"`
+	Methods    []string `json:"methods"`
+	Sides      []string `json:"sides"`
+	Zones      []string `json:"zones"`
+}
+
+// MethodPart defines model for MethodPart.
+type MethodPart struct {
+	Factors []MethodFactor `json:"factors"`
+}
+
+// MethodRule Hours or a material for one task. A zone's amount is each and the sum of the parts; fixed comes on top once when any zone counts.
+type MethodRule struct {
+	Each  string `json:"each"`
+	Fixed string `json:"fixed"`
+
+	// For Which zones count; an empty list is any.
+	For      MethodFor       `json:"for"`
+	Key      string          `json:"key"`
+	Makes    MethodRuleMakes `json:"makes"`
+	Material string          `json:"material"`
+	Name     string          `json:"name"`
+	Note     string          `json:"note"`
+	Parts    []MethodPart    `json:"parts"`
+	Source   string          `json:"source"`
+	Spread   *MethodSpread   `json:"spread,omitempty"`
+	Stage    WorkStage       `json:"stage"`
+	Task     string          `json:"task"`
+	Unit     string          `json:"unit"`
+}
+
+// MethodRuleMakes defines model for MethodRule.Makes.
+type MethodRuleMakes string
+
+// MethodSpread defines model for MethodSpread.
+type MethodSpread struct {
+	High string `json:"high"`
+	Low  string `json:"low"`
+}
+
 // MethodsDraft defines model for MethodsDraft.
 type MethodsDraft struct {
 	// Finish The level that steel is brought to; of a zone that has none, the job's.
@@ -4369,21 +4464,36 @@ type Roster struct {
 	Week  *Week      `json:"week,omitempty"`
 }
 
+// RuleQuantity defines model for RuleQuantity.
+type RuleQuantity struct {
+	Key  string `json:"key"`
+	Name string `json:"name"`
+	Unit string `json:"unit"`
+}
+
 // RuleSaid defines model for RuleSaid.
 type RuleSaid struct {
+	// Began Hours or a material for one task. A zone's amount is each and the sum of the parts; fixed comes on top once when any zone counts.
+	Began    *MethodRule   `json:"began,omitempty"`
 	Key      string        `json:"key"`
 	Makes    RuleSaidMakes `json:"makes"`
 	Material string        `json:"material"`
 	Name     string        `json:"name"`
 	Note     string        `json:"note"`
-	Sentence string        `json:"sentence"`
-	Source   string        `json:"source"`
-	Stage    WorkStage     `json:"stage"`
-	Task     string        `json:"task"`
+
+	// Origin As the program brings it, with the shop's own figures, or a rule of the shop's own.
+	Origin   RuleSaidOrigin `json:"origin"`
+	Sentence string         `json:"sentence"`
+	Source   string         `json:"source"`
+	Stage    WorkStage      `json:"stage"`
+	Task     string         `json:"task"`
 }
 
 // RuleSaidMakes defines model for RuleSaid.Makes.
 type RuleSaidMakes string
+
+// RuleSaidOrigin As the program brings it, with the shop's own figures, or a rule of the shop's own.
+type RuleSaidOrigin string
 
 // RuleSet defines model for RuleSet.
 type RuleSet struct {
@@ -5327,6 +5437,9 @@ type TemplateDetail struct {
 	// Plan All that is edited of a template. Phases, tasks, lines and options follow in the order of their lists.
 	Plan TemplatePlan `json:"plan"`
 
+	// Quantities What of a zone a rule may reckon with.
+	Quantities []RuleQuantity `json:"quantities"`
+
 	// Repairs How many repairs the list has that jobs made from it go by.
 	Repairs int `json:"repairs"`
 
@@ -5434,11 +5547,14 @@ type TemplatePlan struct {
 	Links []TemplateLink `json:"links"`
 
 	// Name One line of text.
-	Name           Label            `json:"name"`
-	Options        []TemplateOption `json:"options"`
-	Phases         []TemplatePhase  `json:"phases"`
-	Tasks          []TemplateTask   `json:"tasks"`
-	VehicleOptions []VehicleOption  `json:"vehicle_options"`
+	Name    Label            `json:"name"`
+	Options []TemplateOption `json:"options"`
+	Phases  []TemplatePhase  `json:"phases"`
+
+	// Rules By which jobs follow their takeoff. Left out of a request: they stay as they are.
+	Rules          *[]MethodRule   `json:"rules,omitempty"`
+	Tasks          []TemplateTask  `json:"tasks"`
+	VehicleOptions []VehicleOption `json:"vehicle_options"`
 }
 
 // TemplateRevision defines model for TemplateRevision.
@@ -5460,7 +5576,10 @@ type TemplateRevisionList struct {
 type TemplateSample struct {
 	// Problems What stands in the way of a job, by pointers into the request. While there is any, there is no sample.
 	Problems []FieldProblem `json:"problems"`
-	Sample   *SampleJob     `json:"sample,omitempty"`
+
+	// Rules The rules of the plan in words, also where something stands in the way.
+	Rules  []RuleSaid `json:"rules"`
+	Sample *SampleJob `json:"sample,omitempty"`
 }
 
 // TemplateSave defines model for TemplateSave.

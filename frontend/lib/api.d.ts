@@ -3327,6 +3327,8 @@ export interface components {
             items: components["schemas"]["TemplateSummary"][];
         };
         TemplateDetail: {
+            /** @description What of a zone a rule may reckon with. */
+            quantities: components["schemas"]["RuleQuantity"][];
             methods: components["schemas"]["WorkMethod"][];
             /** @description By which its jobs follow their takeoff, in words. */
             rules: components["schemas"]["RuleSaid"][];
@@ -3381,6 +3383,8 @@ export interface components {
             lines: components["schemas"]["TemplateLine"][];
             options: components["schemas"]["TemplateOption"][];
             cautions: components["schemas"]["TemplateCaution"][];
+            /** @description By which jobs follow their takeoff. Left out of a request: they stay as they are. */
+            rules?: components["schemas"]["MethodRule"][];
         };
         /** @description Only for vehicles whose options have one of the choices: {body: [open]}. Empty: for every vehicle. */
         TemplateWhen: {
@@ -3451,6 +3455,8 @@ export interface components {
             when: components["schemas"]["TemplateWhen"];
         };
         TemplateSample: {
+            /** @description The rules of the plan in words, also where something stands in the way. */
+            rules: components["schemas"]["RuleSaid"][];
             /** @description What stands in the way of a job, by pointers into the request. While there is any, there is no sample. */
             problems: components["schemas"]["FieldProblem"][];
             sample?: components["schemas"]["SampleJob"];
@@ -3491,6 +3497,12 @@ export interface components {
             driving: boolean;
         };
         RuleSaid: {
+            /**
+             * @description As the program brings it, with the shop's own figures, or a rule of the shop's own.
+             * @enum {string}
+             */
+            origin: "starting" | "changed" | "added";
+            began?: components["schemas"]["MethodRule"];
             key: string;
             name: string;
             stage: components["schemas"]["WorkStage"];
@@ -3501,6 +3513,58 @@ export interface components {
             sentence: string;
             note: string;
             source: string;
+        };
+        RuleQuantity: {
+            key: string;
+            name: string;
+            unit: string;
+        };
+        /** @description Hours or a material for one task. A zone's amount is each and the sum of the parts; fixed comes on top once when any zone counts. */
+        MethodRule: {
+            key: string;
+            name: string;
+            stage: components["schemas"]["WorkStage"];
+            /** @enum {string} */
+            makes: "hours" | "material";
+            task: string;
+            material: string;
+            unit: string;
+            for: components["schemas"]["MethodFor"];
+            fixed: string;
+            each: string;
+            parts: components["schemas"]["MethodPart"][];
+            spread?: components["schemas"]["MethodSpread"];
+            note: string;
+            source: string;
+        };
+        /** @description Which zones count; an empty list is any. */
+        MethodFor: {
+            kinds: string[];
+            sides: string[];
+            zones: string[];
+            conditions: string[];
+            finishes: string[];
+            methods: string[];
+        };
+        MethodPart: {
+            factors: components["schemas"]["MethodFactor"][];
+        };
+        /** @description Exactly one of of, of_rule, times, per and by is not empty: a quantity of the zone, what another rule made, a figure to multiply by or to divide by, a factor from a table. */
+        MethodFactor: {
+            of: string;
+            of_rule: string;
+            times: string;
+            per: string;
+            unit: string;
+            by: string;
+            table: {
+                [key: string]: string;
+            };
+            other: string;
+        };
+        MethodSpread: {
+            low: string;
+            high: string;
         };
         /** @description Crew-hours at their lowest, most likely and highest. */
         ThreePoint: {
