@@ -14,6 +14,7 @@ import (
 	"bareframe/internal/coating"
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
+	"bareframe/internal/levelling"
 	"bareframe/internal/method"
 	"bareframe/internal/network"
 	"bareframe/internal/points"
@@ -43,6 +44,7 @@ var calculations = []Calculation{
 	{"watch", "Work done and invoices against the authorised amount: go on, warn or stop, and what is left.", billing.WatchExample(), runs(billing.Watch)},
 	{"points", "A judged sheet, a car as found and options to expected deductions, cost per point, and the best set within a budget with its proof.", points.Example(), runs(points.Calculate)},
 	{"coating", "A film to how far a litre goes, how thick to apply it wet, and paint and thinner for a surface.", coating.Example(), runs(coating.Compute)},
+	{"levelling", "All jobs of a shop with its people, stations and calendars to a plan: who does what, where and when, and what is late.", levelling.Example(), runs(levelling.Compute)},
 	{"takeoff", "Zones of a frame to areas, weights, blasting, patches, weld, coats, and the cans, sheets and bags to buy.", takeoff.Example(), runs(takeoff.Compute)},
 }
 
