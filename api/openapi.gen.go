@@ -47,6 +47,7 @@ func (e AbsenceReason) Valid() bool {
 const (
 	CalculationCalendar   Calculation = "calendar"
 	CalculationCoating    Calculation = "coating"
+	CalculationLevelling  Calculation = "levelling"
 	CalculationLocalrules Calculation = "localrules"
 	CalculationMethod     Calculation = "method"
 	CalculationNetwork    Calculation = "network"
@@ -64,6 +65,8 @@ func (e Calculation) Valid() bool {
 	case CalculationCalendar:
 		return true
 	case CalculationCoating:
+		return true
+	case CalculationLevelling:
 		return true
 	case CalculationLocalrules:
 		return true
