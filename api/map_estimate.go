@@ -43,7 +43,8 @@ func taskFrom(b TaskDraft) (domain.Task, error) {
 func taskLinkFrom(b LinkDraft) (domain.Link, error) {
 	var r reading
 	l := domain.Link{FromID: b.FromTaskID, ToID: b.ToTaskID, Type: network.LinkType(b.Type),
-		LagHours: r.decimal("/lag_hours", b.LagHours), LagKind: calendar.Kind(b.LagKind)}
+		LagHours: r.decimal("/lag_hours", b.LagHours), LagKind: calendar.Kind(b.LagKind),
+		MaxLagHours: r.optionalDecimal("/max_lag_hours", b.MaxLagHours)}
 	return l, r.err()
 }
 

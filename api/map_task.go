@@ -75,7 +75,7 @@ func taskTimes(p app.JobPage, id domain.ID, d driving) TaskTimes {
 
 func linkView(l domain.Link, d driving) LinkView {
 	view := LinkView{ID: l.ID, FromTaskID: l.FromID, ToTaskID: l.ToID, Type: LinkType(l.Type), LagHours: hoursText(l.LagHours),
-		LagKind: LagKind(l.LagKind), Driving: d.links[l.ID]}
+		LagKind: LagKind(l.LagKind), MaxLagHours: hoursOrNil(l.MaxLagHours), Driving: d.links[l.ID]}
 	if l.Bridge {
 		view.Bridge = &l.Bridge
 	}

@@ -41,7 +41,7 @@ func planView(p domain.TemplatePlan) TemplatePlan {
 		Phases: each(p.Phases, func(ph domain.TemplatePhase) TemplatePhase { return TemplatePhase{Key: ph.Key, Name: ph.Name} }),
 		Tasks:  each(p.Tasks, templateTask),
 		Links: each(p.Links, func(l domain.TemplateLink) TemplateLink {
-			return TemplateLink{From: l.From, To: l.To, Type: LinkType(l.Type), LagHours: hoursText(l.LagHours), LagKind: LagKind(l.LagKind)}
+			return TemplateLink{From: l.From, To: l.To, Type: LinkType(l.Type), LagHours: hoursText(l.LagHours), LagKind: LagKind(l.LagKind), MaxLagHours: hoursOrNil(l.MaxLagHours)}
 		}),
 		Lines: each(p.Lines, templateLine), Options: each(p.Options, templateOption),
 		Cautions: each(slices.Sorted(maps.Keys(p.Cautions)), func(key string) TemplateCaution { return TemplateCaution{Key: key, Text: p.Cautions[key]} }),
@@ -95,7 +95,8 @@ func planFrom(b TemplatePlan) (domain.TemplatePlan, error) {
 	}
 	for i, l := range b.Links {
 		p.Links[i] = domain.TemplateLink{From: l.From, To: l.To, Type: network.LinkType(l.Type),
-			LagHours: r.decimal(fmt.Sprintf("/plan/links/%d/lag_hours", i), l.LagHours), LagKind: calendar.Kind(l.LagKind)}
+			LagHours: r.decimal(fmt.Sprintf("/plan/links/%d/lag_hours", i), l.LagHours), LagKind: calendar.Kind(l.LagKind),
+			MaxLagHours: r.optionalDecimal(fmt.Sprintf("/plan/links/%d/max_lag_hours", i), l.MaxLagHours)}
 	}
 	for i, l := range b.Lines {
 		p.Lines[i] = templateLineFrom(&r, fmt.Sprintf("/plan/lines/%d", i), l)

@@ -46,6 +46,7 @@ type link struct {
 	From, To, Type string
 	LagHours       string `json:"lag_hours"`
 	LagKind        string `json:"lag_kind"`
+	MaxLagHours    string `json:"max_lag_hours"`
 }
 
 type line struct {

@@ -7,10 +7,15 @@ import { lagKind } from "./shop-words.js";
 
 /** @import { JobPage, Schemas, TaskView } from "../lib/contract.js" */
 
-/** "finish to start, after 4.00 elapsed hours". @param {{ type: string, lag_hours: string, lag_kind: Schemas["LagKind"] }} link */
+/** "finish to start, after 4.00 elapsed hours". @param {{ type: string, lag_hours: string, lag_kind: Schemas["LagKind"], max_lag_hours?: string }} link */
 export function linkWords(link) {
   const none = /^-?0*(\.0*)?$/.test(link.lag_hours);
-  return `${word(linkType, link.type)}${none ? "" : `, lag ${link.lag_hours} ${lagKind[link.lag_kind]}`}`;
+  const least = none ? "" : `, lag ${link.lag_hours} ${lagKind[link.lag_kind]}`;
+  const most =
+    link.max_lag_hours === undefined
+      ? ""
+      : `, not later than ${link.max_lag_hours} ${lagKind[link.lag_kind]} after`;
+  return `${word(linkType, link.type)}${least}${most}`;
 }
 
 /** @param {TaskView} task @param {JobPage} page */

@@ -76,11 +76,15 @@ function taskRow(plan, task, { skills, stations }) {
 }
 
 /** A link as short as a cell wants it: "C45", "C40 SS", "C45 +10.00 h elapsed". @param {import("./shop-plan.js").Link} link */
-function shortLink({ from, type, lag_hours, lag_kind }) {
+function shortLink({ from, type, lag_hours, lag_kind, max_lag_hours }) {
   const lag = /^-?0*(\.0*)?$/.test(lag_hours)
     ? ""
     : ` ${lag_hours.startsWith("-") ? "" : "+"}${lag_hours} h${lag_kind === "elapsed" ? " elapsed" : ""}`;
-  return `${from}${type === "FS" ? "" : ` ${type}`}${lag}`;
+  const most =
+    max_lag_hours === undefined
+      ? ""
+      : ` ≤${max_lag_hours} h${lag === "" && lag_kind === "elapsed" ? " elapsed" : ""}`;
+  return `${from}${type === "FS" ? "" : ` ${type}`}${lag}${most}`;
 }
 
 /** @param {string} id @param {number} n @param {string} path @param {string} value @param {string} label @param {[string, string][]} options */

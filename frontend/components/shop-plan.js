@@ -352,7 +352,7 @@ export function planRows(plan) {
           `${t.key} follows`,
           plan.links
             .filter((l) => l.to === t.key)
-            .map((l) => `${l.from} ${l.type} ${l.lag_hours} ${l.lag_kind}`)
+            .map((l) => `${l.from} ${l.type} ${l.lag_hours} ${l.lag_kind} ${l.max_lag_hours ?? ""}`)
             .join("; "),
         ]),
     ),

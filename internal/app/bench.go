@@ -173,7 +173,7 @@ func (p JobPage) card(t domain.Task, blocks []Block) Card {
 	}
 	waits := p.waitsFor(t)
 	c.Ready = len(waits) == 0
-	c.Why = why(c, times.TotalFloat, standardDay(p.Shop.Calendar), waits)
+	c.Why = strings.TrimSpace(p.byWords(t) + " " + why(c, times.TotalFloat, standardDay(p.Shop.Calendar), waits))
 	return c
 }
 

@@ -9,6 +9,8 @@ import (
 	"strings"
 	"time"
 
+	"github.com/shopspring/decimal"
+
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
 	"bareframe/internal/jobfile"
@@ -136,7 +138,7 @@ func fileEstimate(e domain.Estimate) jobfile.Estimate {
 		out.Tasks = append(out.Tasks, row)
 	}
 	for _, l := range e.Links {
-		out.Links = append(out.Links, jobfile.Link{From: codes[l.FromID], To: codes[l.ToID], Type: string(l.Type), LagHours: l.LagHours.String(), LagKind: string(l.LagKind)})
+		out.Links = append(out.Links, jobfile.Link{From: codes[l.FromID], To: codes[l.ToID], Type: string(l.Type), LagHours: l.LagHours.String(), LagKind: string(l.LagKind), MaxLagHours: textOr(l.MaxLagHours)})
 	}
 	slices.SortStableFunc(out.Links, func(a, b jobfile.Link) int {
 		return cmp.Or(cmp.Compare(place[a.From], place[b.From]), cmp.Compare(place[a.To], place[b.To]), strings.Compare(a.Type, b.Type))
@@ -248,4 +250,21 @@ func clipped(text string, most int) string {
 		return string(letters[:most])
 	}
 	return text
+}
+
+// textOr is a figure as text; none is empty.
+func textOr(d *decimal.Decimal) string {
+	if d == nil {
+		return ""
+	}
+	return d.String()
+}
+
+// figureOr is textOr the other way.
+func figureOr(text string) *decimal.Decimal {
+	if text == "" {
+		return nil
+	}
+	d := figure(text)
+	return &d
 }

@@ -24,7 +24,7 @@ var fileFields = map[reflect.Type]map[string]string{
 		"Cautions": "", "HoldPoint": "", "StripGate": "", "AllowanceLineID": "", "TaxClass": "", "NotBefore": "", "FinishBy": "", "OptionID": "", "Floor": "", "Position": "by order",
 		"ID": "fresh", "JobID": "fresh", "Scope": "nothing is agreed yet", "OrderID": "history", "OpenedBy": "history", "OpenedAt": "history", "OpenedAs": "history",
 		"ReleasedBy": "history", "ReleasedAt": "history", "ReleaseNote": "history", "Follows": "hours come as the other shop's rules made them"},
-	reflect.TypeFor[domain.Link](): {"FromID": "", "ToID": "", "Type": "", "LagHours": "", "LagKind": "", "ID": "fresh", "JobID": "fresh", "Bridge": "worked out"},
+	reflect.TypeFor[domain.Link](): {"FromID": "", "ToID": "", "Type": "", "LagHours": "", "LagKind": "", "MaxLagHours": "", "ID": "fresh", "JobID": "fresh", "Bridge": "worked out"},
 	reflect.TypeFor[domain.Line](): {
 		"PhaseID": "", "TaskID": "", "Kind": "", "Description": "", "Quantity": "", "Unit": "", "UnitCost": "", "MarkupPercent": "", "WastePercent": "", "DiscountPercent": "",
 		"TaxClass": "", "OptionID": "", "PriceItem": "", "Position": "by order", "ID": "fresh", "JobID": "fresh", "Scope": "nothing is agreed yet", "OrderID": "history", "Follows": "so is the quantity"},

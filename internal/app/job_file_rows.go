@@ -62,7 +62,7 @@ func (b *importing) validate() {
 		b.take(fmt.Sprintf("%s/estimate/lines/%d", inFile, i), l.Validate(b.e), map[string]string{"/phase_id": "/phase", "/task_id": "/task", "/option_id": "/option"})
 	}
 	for i, l := range b.content.Estimate.Links {
-		link := domain.Link{ID: fmt.Sprint(i), FromID: l.From, ToID: l.To, Type: network.LinkType(l.Type), LagHours: figure(l.LagHours), LagKind: calendar.Kind(l.LagKind)}
+		link := domain.Link{ID: fmt.Sprint(i), FromID: l.From, ToID: l.To, Type: network.LinkType(l.Type), LagHours: figure(l.LagHours), LagKind: calendar.Kind(l.LagKind), MaxLagHours: figureOr(l.MaxLagHours)}
 		b.take(fmt.Sprintf("%s/estimate/links/%d", inFile, i), link.Validate(b.e), map[string]string{"/from_task_id": "/from", "/to_task_id": "/to"})
 		b.e.Links = append(b.e.Links, link)
 	}

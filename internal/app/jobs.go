@@ -190,7 +190,7 @@ func instantiate(plan domain.TemplatePlan, options map[string]string, book domai
 		from, ok1 := tasks[l.From]
 		to, ok2 := tasks[l.To]
 		if ok1 && ok2 {
-			e.Links = append(e.Links, domain.Link{ID: newID(), JobID: jobID, FromID: from.ID, ToID: to.ID, Type: l.Type, LagHours: l.LagHours, LagKind: l.LagKind})
+			e.Links = append(e.Links, domain.Link{ID: newID(), JobID: jobID, FromID: from.ID, ToID: to.ID, Type: l.Type, LagHours: l.LagHours, LagKind: l.LagKind, MaxLagHours: l.MaxLagHours})
 		}
 	}
 	for i, l := range plan.Lines {

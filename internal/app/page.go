@@ -176,7 +176,7 @@ func (a *App) figured(p *JobPage, basis domain.PriceBasis, progress map[domain.I
 	if p.Draws, err = p.drawsAgreed(basis); err != nil {
 		return err
 	}
-	if p.Plan, err = a.planOf(p.Shop, p.Job, p.Estimate, progress, p.AsOf); err != nil {
+	if p.Plan, err = a.planHeld(p.Shop, p.Job, p.Estimate, progress, p.AsOf); err != nil {
 		return err
 	}
 	p.stand(progress)

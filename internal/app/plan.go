@@ -15,6 +15,8 @@ type Plan struct {
 	DataDate time.Time
 	byTask   map[domain.ID]network.TaskResult
 	actuals  map[domain.ID]actual
+	limits   map[domain.ID]limit
+	clash    *fault.Error // the limits that cannot all hold; the plan is then without them
 }
 
 // Of returns the times of a task.
@@ -53,11 +55,12 @@ func (a *App) planOf(shop domain.Shop, job domain.Job, e domain.Estimate, progre
 		in.Tasks = append(in.Tasks, networkTask(t, plan.actuals[t.ID], day, zone))
 	}
 	for _, l := range e.Links {
-		in.Links = append(in.Links, network.Link{ID: l.ID, From: l.FromID, To: l.ToID, Type: l.Type, Lag: minutesOf(l.LagHours), LagKind: l.LagKind})
+		in.Links = append(in.Links, network.Link{ID: l.ID, From: l.FromID, To: l.ToID, Type: l.Type, Lag: minutesOf(l.LagHours), LagKind: l.LagKind, MaxLag: maxLagOf(l)})
 	}
 	if plan.Result, err = network.CalculateOn(cal, in); err != nil {
-		return Plan{}, err
+		return Plan{}, inTasks(err, e)
 	}
+	plan.limits = limitsOf(cal, e, plan.actuals)
 	plan.byTask = make(map[domain.ID]network.TaskResult, len(plan.Tasks))
 	for _, t := range plan.Tasks {
 		plan.byTask[t.ID] = t
@@ -86,6 +89,14 @@ func networkTask(t domain.Task, a actual, day calendar.Minutes, zone *time.Locat
 	return n
 }
 
+func maxLagOf(l domain.Link) *calendar.Minutes {
+	if l.MaxLagHours == nil {
+		return nil
+	}
+	most := minutesOf(*l.MaxLagHours)
+	return &most
+}
+
 // lateDays is by how many working days the forecast passes the promise, any
 // part of a day counting as one.
 func (p Plan) lateDays(day calendar.Minutes) int {
@@ -101,8 +112,11 @@ func (p Plan) lateDays(day calendar.Minutes) int {
 const lastYear = 2189
 
 // withinReach refuses an estimate whose schedule leaves the years that can be
-// written down: such a job could be stored but not shown.
+// written down: such a job could be stored but not shown. Nor may its limits clash.
 func (p JobPage) withinReach() error {
+	if p.Plan.clash != nil {
+		return p.Plan.clash
+	}
 	last := p.Plan.Finish
 	for _, t := range p.Plan.Tasks {
 		last = maxTime(last, maxTime(t.EarlyFinish, t.LateFinish))

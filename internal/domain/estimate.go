@@ -162,6 +162,9 @@ type Link struct {
 	Type     network.LinkType
 	LagHours decimal.Decimal // may be negative: a lead
 	LagKind  calendar.Kind
+	// MaxLagHours is the most time between the two ends, in hours of LagKind: steel is
+	// primed within so many hours of blasting. nil is no limit.
+	MaxLagHours *decimal.Decimal
 
 	Bridge bool `json:"-"` // over a task that is left out, see Estimate.InForce; not stored
 }

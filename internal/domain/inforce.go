@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 
+	"github.com/shopspring/decimal"
+
 	"bareframe/internal/network"
 )
 
@@ -17,7 +19,10 @@ import (
 // SF). Lags of one kind add up. A working and an elapsed lag do not, so both
 // links are made and the stricter governs. Of two equal bridges the one with the
 // longer lag stays. A finish-start bridge without a positive lag is not made where
-// kept finish-start links say as much already. So no precedence between two kept
+// kept finish-start links say as much already. A most time is kept over what is left
+// out only where both links have one of the same kind: they add up. Where either is
+// open, so is the sum, and where the kinds differ no single limit says the same; then
+// the limit is dropped, because a limit that nobody set would refuse good plans. So no precedence between two kept
 // tasks is lost. O(tasks + links), and for each pair of links round a task that is
 // left out once over the links.
 func (e Estimate) InForce() Estimate {
@@ -74,6 +79,10 @@ func bridges(in, out Link) []Link {
 	l := Link{JobID: in.JobID, FromID: in.FromID, ToID: out.ToID, Type: joined(in.Type, out.Type), Bridge: true}
 	first, second := l, l
 	first.LagHours, first.LagKind = in.LagHours, in.LagKind
+	if in.LagKind == out.LagKind && in.MaxLagHours != nil && out.MaxLagHours != nil {
+		most := in.MaxLagHours.Add(*out.MaxLagHours)
+		first.MaxLagHours = &most
+	}
 	second.LagHours, second.LagKind = out.LagHours, out.LagKind
 	switch {
 	case in.LagKind == out.LagKind || out.LagHours.IsZero():
@@ -101,15 +110,29 @@ func joined(in, out network.LinkType) network.LinkType {
 // addBridge adds a bridge, or lengthens the equal one that is there.
 func addBridge(links []Link, b Link) []Link {
 	for i, l := range links {
-		if l.FromID == b.FromID && l.ToID == b.ToID && l.Type == b.Type && l.LagKind == b.LagKind && (l.Bridge || !b.LagHours.GreaterThan(l.LagHours)) {
+		if l.FromID == b.FromID && l.ToID == b.ToID && l.Type == b.Type && l.LagKind == b.LagKind && (l.Bridge || saysAsMuch(l, b)) {
 			if b.LagHours.GreaterThan(l.LagHours) {
 				links[i].LagHours = b.LagHours
 			}
+			links[i].MaxLagHours = stricter(l.MaxLagHours, b.MaxLagHours)
 			return links
 		}
 	}
 	b.ID = fmt.Sprintf("bridge:%s>%s:%s:%s", b.FromID, b.ToID, b.Type, b.LagKind)
 	return append(links, b)
+}
+
+// saysAsMuch reports whether a link asks for all that a bridge between its ends does.
+func saysAsMuch(l, b Link) bool {
+	return !b.LagHours.GreaterThan(l.LagHours) &&
+		(b.MaxLagHours == nil || l.MaxLagHours != nil && !l.MaxLagHours.GreaterThan(*b.MaxLagHours))
+}
+
+func stricter(a, b *decimal.Decimal) *decimal.Decimal {
+	if a == nil || b != nil && b.LessThan(*a) {
+		return b
+	}
+	return a
 }
 
 // withoutEcho drops bridges that only repeat a chain of kept finish-start links.
@@ -121,7 +144,7 @@ func withoutEcho(links []Link) []Link {
 		}
 	}
 	return slices.DeleteFunc(links, func(l Link) bool {
-		return l.Bridge && l.Type == network.FS && !l.LagHours.IsPositive() && reaches(next, l.FromID, l.ToID)
+		return l.Bridge && l.MaxLagHours == nil && l.Type == network.FS && !l.LagHours.IsPositive() && reaches(next, l.FromID, l.ToID)
 	})
 }
 

@@ -22,6 +22,7 @@ func TestWhatBridgesALeftOutTask(t *testing.T) {
 	link := func(from, to, kind, lag string, time calendar.Kind) l {
 		return l{ID: from + to + kind, FromID: from, ToID: to, Type: network.LinkType(kind), LagHours: dec(lag), LagKind: time}
 	}
+	most := func(of l, hours string) l { of.MaxLagHours = ref(hours); return of }
 	w, el := calendar.Working, calendar.Elapsed
 	for _, r := range []struct {
 		name  string
@@ -41,6 +42,13 @@ func TestWhatBridgesALeftOutTask(t *testing.T) {
 		{"linked as strongly already", []l{link("a", "x", "FS", "1", w), link("x", "b", "FS", "0", w), link("a", "b", "FS", "2", w)}, []string{"a FS b 2 working"}},
 		{"linked less strongly", []l{link("a", "x", "FS", "3", w), link("x", "b", "FS", "0", w), link("a", "b", "FS", "2", w)}, []string{"a FS b 2 working", "a FS b 3 working"}},
 		{"a chain of kept links says it", []l{link("a", "x", "FS", "0", w), link("x", "b", "FS", "0", w), link("a", "c", "FS", "0", w), link("c", "b", "FS", "1", w)}, []string{"a FS c 0 working", "c FS b 1 working"}},
+		// x−a ≤ 4 and b−x ≤ 3, hence b−a ≤ 7; with either open, or in two kinds of time, there is no such sum.
+		{"two limits of one kind", []l{most(link("a", "x", "FS", "1", el), "4"), most(link("x", "b", "FS", "2", el), "3")}, []string{"a FS b 3 elapsed at most 7"}},
+		{"a limit and none", []l{most(link("a", "x", "FS", "1", el), "4"), link("x", "b", "FS", "2", el)}, []string{"a FS b 3 elapsed"}},
+		{"limits of two kinds", []l{most(link("a", "x", "FS", "1", el), "4"), most(link("x", "b", "FS", "2", w), "3")}, []string{"a FS b 1 elapsed", "a FS b 2 working"}},
+		{"two ways, the stricter limit stays", []l{most(link("a", "x", "FS", "0", w), "9"), most(link("a", "x", "FF", "0", w), "4"), most(link("x", "b", "FS", "0", w), "1")}, []string{"a FS b 0 working at most 5"}},
+		{"a kept link without the limit says less", []l{most(link("a", "x", "FS", "0", w), "4"), most(link("x", "b", "FS", "0", w), "1"), link("a", "b", "FS", "2", w)}, []string{"a FS b 0 working at most 5", "a FS b 2 working"}},
+		{"a kept link with a stricter limit says it", []l{most(link("a", "x", "FS", "0", w), "4"), most(link("x", "b", "FS", "0", w), "1"), most(link("a", "b", "FS", "2", w), "5")}, []string{"a FS b 2 working at most 5"}},
 		{"round a single task", []l{link("a", "x", "SS", "0", w), link("x", "a", "FF", "0", w)}, nil},
 		{"nothing after", []l{link("a", "x", "FS", "0", w)}, nil},
 	} {
@@ -48,7 +56,11 @@ func TestWhatBridgesALeftOutTask(t *testing.T) {
 		got := e.InForce()
 		var said []string
 		for _, l := range got.Links {
-			said = append(said, fmt.Sprintf("%s %s %s %s %s", l.FromID, l.Type, l.ToID, l.LagHours, l.LagKind))
+			text := fmt.Sprintf("%s %s %s %s %s", l.FromID, l.Type, l.ToID, l.LagHours, l.LagKind)
+			if l.MaxLagHours != nil {
+				text += " at most " + l.MaxLagHours.String()
+			}
+			said = append(said, text)
 		}
 		slices.Sort(said)
 		if !slices.Equal(said, r.want) {

@@ -59,12 +59,13 @@ type KeptTask struct {
 
 // KeptLink is a link in a snapshot.
 type KeptLink struct {
-	ID       ID               `json:"id"`
-	FromID   ID               `json:"from_id"`
-	ToID     ID               `json:"to_id"`
-	Type     network.LinkType `json:"type"`
-	LagHours decimal.Decimal  `json:"lag_hours"`
-	LagKind  calendar.Kind    `json:"lag_kind"`
+	ID          ID               `json:"id"`
+	FromID      ID               `json:"from_id"`
+	ToID        ID               `json:"to_id"`
+	Type        network.LinkType `json:"type"`
+	LagHours    decimal.Decimal  `json:"lag_hours"`
+	LagKind     calendar.Kind    `json:"lag_kind"`
+	MaxLagHours *decimal.Decimal `json:"max_lag_hours,omitempty"`
 }
 
 // KeptLine is what prices a line.
@@ -105,7 +106,7 @@ func (s *Snapshot) Keep(e Estimate) {
 			NotBefore: t.NotBefore, FinishBy: t.FinishBy, Floor: t.Floor, OptionID: t.OptionID})
 	}
 	for _, l := range e.Links {
-		s.Links = append(s.Links, KeptLink{l.ID, l.FromID, l.ToID, l.Type, l.LagHours, l.LagKind})
+		s.Links = append(s.Links, KeptLink{l.ID, l.FromID, l.ToID, l.Type, l.LagHours, l.LagKind, l.MaxLagHours})
 	}
 	for _, l := range e.Lines {
 		s.Lines = append(s.Lines, KeptLine{ID: l.ID, PhaseID: l.PhaseID, TaskID: l.TaskID, Kind: l.Kind, Description: l.Description, Quantity: l.Quantity,
@@ -129,7 +130,7 @@ func (s Snapshot) Estimate() Estimate {
 			NotBefore: t.NotBefore, FinishBy: t.FinishBy, Floor: t.Floor, OptionID: t.OptionID, Position: i + 1, Scope: Estimated})
 	}
 	for _, l := range s.Links {
-		e.Links = append(e.Links, Link{ID: l.ID, FromID: l.FromID, ToID: l.ToID, Type: l.Type, LagHours: l.LagHours, LagKind: l.LagKind})
+		e.Links = append(e.Links, Link{ID: l.ID, FromID: l.FromID, ToID: l.ToID, Type: l.Type, LagHours: l.LagHours, LagKind: l.LagKind, MaxLagHours: l.MaxLagHours})
 	}
 	for i, l := range s.Lines {
 		e.Lines = append(e.Lines, Line{ID: l.ID, PhaseID: l.PhaseID, TaskID: l.TaskID, Kind: l.Kind, Description: l.Description, Quantity: l.Quantity,

@@ -73,7 +73,7 @@ func (p TemplatePlan) Whole() Estimate {
 		e.Tasks = append(e.Tasks, t.Task())
 	}
 	for i, l := range p.Links {
-		e.Links = append(e.Links, Link{ID: fmt.Sprint(i), FromID: l.From, ToID: l.To, Type: l.Type, LagHours: l.LagHours, LagKind: l.LagKind})
+		e.Links = append(e.Links, Link{ID: fmt.Sprint(i), FromID: l.From, ToID: l.To, Type: l.Type, LagHours: l.LagHours, LagKind: l.LagKind, MaxLagHours: l.MaxLagHours})
 	}
 	return e
 }
@@ -152,6 +152,8 @@ type TemplateLink struct {
 	Type     network.LinkType `json:"type"`
 	LagHours decimal.Decimal  `json:"lag_hours"`
 	LagKind  calendar.Kind    `json:"lag_kind"`
+	// MaxLagHours is as of Link.
+	MaxLagHours *decimal.Decimal `json:"max_lag_hours,omitempty"`
 }
 
 // TemplateLine is a priced line of a template. Material names a row of the

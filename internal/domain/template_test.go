@@ -71,6 +71,7 @@ func TestATemplateIsHeldAgainstItselfAndTheShop(t *testing.T) {
 		{"a link twice", func(p *TemplatePlan) { p.Links = append(p.Links, p.Links[0]) }, []string{"/links/1/from"}},
 		{"a lag of unknown time", func(p *TemplatePlan) { p.Links[0].LagKind = "lunar" }, []string{"/links/0/lag_kind"}},
 		{"a link of unknown type", func(p *TemplatePlan) { p.Links[0].Type = "XX" }, []string{"/links/0/type"}},
+		{"a most time under the least", func(p *TemplatePlan) { p.Links[0].LagHours, p.Links[0].MaxLagHours = dec("2"), ref("1") }, []string{"/links/0/max_lag_hours"}},
 		{"a lag of more than a year", func(p *TemplatePlan) { p.Links[0].LagHours = dec("8760.01") }, []string{"/links/0/lag_hours"}},
 		{"a line twice", func(p *TemplatePlan) { p.Lines[1].Key = "M10" }, []string{"/lines/1/key"}},
 		{"a line of no task", func(p *TemplatePlan) { p.Lines[0].Task = "Z99" }, []string{"/lines/0/task"}},

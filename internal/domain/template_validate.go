@@ -258,6 +258,9 @@ func (c *templateCheck) eachLink() {
 		if l.LagHours.Abs().GreaterThan(most) {
 			c.add(at+"/lag_hours", "A lag is at most %d hours either way.", MaxLagHours)
 		}
+		if why := wrongMaxLag(l.LagHours, l.MaxLagHours); why != "" {
+			c.add(at+"/max_lag_hours", "%s", why)
+		}
 		if key := (pair{l.From, l.To, l.Type}); seen[key] {
 			c.add(at+"/from", "%s and %s are already linked %s.", l.From, l.To, l.Type)
 		} else {

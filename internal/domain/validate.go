@@ -87,6 +87,19 @@ func (t Task) validateCrew(c *fault.Collector, shop Shop) {
 	}
 }
 
+// wrongMaxLag says what is wrong with the most time that a link leaves; empty, nothing.
+func wrongMaxLag(least decimal.Decimal, most *decimal.Decimal) string {
+	switch {
+	case most == nil:
+		return ""
+	case most.Abs().GreaterThan(decimal.NewFromInt(MaxLagHours)):
+		return fmt.Sprintf("A lag is at most %d hours either way.", MaxLagHours)
+	case most.LessThan(least):
+		return fmt.Sprintf("Not later than %s hours cannot be kept together with not earlier than %s hours.", most, least)
+	}
+	return ""
+}
+
 // Validate names what is wrong with a link, given the job's tasks.
 func (l Link) Validate(e Estimate) error {
 	var c fault.Collector
@@ -101,6 +114,9 @@ func (l Link) Validate(e Estimate) error {
 	}
 	if l.LagHours.Abs().GreaterThan(decimal.NewFromInt(MaxLagHours)) {
 		c.Add("/lag_hours", "A lag is at most %d hours either way.", MaxLagHours)
+	}
+	if why := wrongMaxLag(l.LagHours, l.MaxLagHours); why != "" {
+		c.Add("/max_lag_hours", "%s", why)
 	}
 	switch l.Type {
 	case network.FS, network.SS, network.FF, network.SF:

@@ -89,6 +89,8 @@ func TestValidateLink(t *testing.T) {
 		{"to nowhere", func(l *Link) { l.ToID = "x" }, []string{"/to_task_id"}},
 		{"to itself", func(l *Link) { l.ToID = "b" }, []string{"/to_task_id"}},
 		{"no such type", func(l *Link) { l.Type = "XX" }, []string{"/type"}},
+		{"not later than before not earlier than", func(l *Link) { l.LagHours, l.MaxLagHours = dec("6"), ref("5.99") }, []string{"/max_lag_hours"}},
+		{"a most time of more than a year", func(l *Link) { l.MaxLagHours = ref("8760.01") }, []string{"/max_lag_hours"}},
 		{"no such time", func(l *Link) { l.LagKind = "lunar" }, []string{"/lag_kind"}},
 		{"a lag of more than a year", func(l *Link) { l.LagHours = dec("8760.01") }, []string{"/lag_hours"}},
 		{"a lead of more than a year", func(l *Link) { l.LagHours = dec("-8760.01") }, []string{"/lag_hours"}},
@@ -225,3 +227,5 @@ func TestSecretsDoNotReachJSON(t *testing.T) {
 		}
 	}
 }
+
+func ref(text string) *decimal.Decimal { d := dec(text); return &d }

@@ -30,7 +30,7 @@
 //
 // # Versions
 //
-// A version is a whole number. What reads version 1 refuses any other, and says
+// A version is a whole number. What reads up to a version refuses any later, and says
 // whether the file is newer. Who adds a field raises the version and reads the
 // versions before it too.
 //

@@ -77,11 +77,12 @@ type Hours struct {
 
 // Link is a precedence between two tasks, by their codes.
 type Link struct {
-	From     string `json:"from" is:"code"`
-	To       string `json:"to" is:"code"`
-	Type     string `json:"type" is:"word"`
-	LagHours string `json:"lag_hours" is:"lag"`
-	LagKind  string `json:"lag_kind" is:"word"`
+	From        string `json:"from" is:"code"`
+	To          string `json:"to" is:"code"`
+	Type        string `json:"type" is:"word"`
+	LagHours    string `json:"lag_hours" is:"lag"`
+	LagKind     string `json:"lag_kind" is:"word"`
+	MaxLagHours string `json:"max_lag_hours,omitempty" is:"lag"` // left out: no limit
 }
 
 // Line is a priced line that is not labour. PriceItem is the row of the price book

@@ -5,7 +5,7 @@ import "encoding/json"
 // Format and Version are what a file says it is.
 const (
 	Format  = "bareframe-job-file"
-	Version = 2 // it also reads 1, which has less in it
+	Version = 3 // it also reads those before, which have less in them
 )
 
 // The tags: json names a field, which with omitempty may be left out; is says in

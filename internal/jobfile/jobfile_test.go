@@ -94,7 +94,7 @@ func TestAFileMadeElsewhereIsReadAndWrittenTheSame(t *testing.T) {
 
 // Version 1 had nothing of the floor; the sum is of the content alone.
 func TestAFileOfTheFirstVersionIsRead(t *testing.T) {
-	old := bytes.Replace(small(t), []byte(`"version": 2`), []byte(`"version": 1`), 1)
+	old := bytes.Replace(small(t), []byte(`"version": 3`), []byte(`"version": 1`), 1)
 	request, err := Read(sent(old))
 	if err != nil {
 		t.Fatal(err)
@@ -113,8 +113,8 @@ func TestFilesThatAreRefused(t *testing.T) {
 	}{
 		"damaged":                   {`"Walk round"`, `"Walk around"`, "job-file-changed", "/file/sha256", true},
 		"another format":            {`"bareframe-job-file"`, `"something-else"`, "job-file-format", "/file/format", false},
-		"a version from the future": {`"version": 2`, `"version": 3`, "job-file-version", "/file/version", false},
-		"a version as text":         {`"version": 2`, `"version": "1"`, "job-file-version", "/file/version", false},
+		"a version from the future": {`"version": 3`, `"version": 4`, "job-file-version", "/file/version", false},
+		"a version as text":         {`"version": 3`, `"version": "1"`, "job-file-version", "/file/version", false},
 		"a field nobody knows":      {`"serial":`, `"colour": "red", "serial":`, "job-file-invalid", "/file/content/job/vehicle/colour", false},
 		"a field in other letters":  {`"serial":`, `"Serial":`, "job-file-invalid", "/file/content/job/vehicle/Serial", false},
 		"a field that is missing":   {`"serial": "T67-01482",`, ``, "job-file-invalid", "/file/content/job/vehicle/serial", false},

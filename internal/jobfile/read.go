@@ -42,8 +42,8 @@ func announced(root node) error {
 		return fault.InvalidField("job-file-format", "/file/format", "This is no job file; its format would be %q.", Format)
 	}
 	version, _ := file.member("version")
-	if version.kind != 'n' || version.text != "1" && version.text != fmt.Sprint(Version) {
-		return fault.InvalidField("job-file-version", "/file/version", "This file is written in another version than 1 or %d, which this program reads; if it is a higher one, bring the program up to date.", Version)
+	if version.kind != 'n' || !known(version.text) {
+		return fault.InvalidField("job-file-version", "/file/version", "This file is written in another version than 1 to %d, which this program reads; if it is a higher one, bring the program up to date.", Version)
 	}
 	content, ok := file.member("content")
 	if sum, _ := file.member("sha256"); ok && sum.kind == 's' && sum.text != content.sum() {
@@ -165,4 +165,13 @@ func encode(v any) ([]byte, error) {
 	e.SetIndent("", " ")
 	err := e.Encode(v)
 	return out.Bytes(), err
+}
+
+func known(version string) bool {
+	for v := 1; v <= Version; v++ {
+		if version == fmt.Sprint(v) {
+			return true
+		}
+	}
+	return false
 }

@@ -102,15 +102,16 @@ func (r taskRecord) toDomain() domain.Task {
 }
 
 type taskLinkRecord struct {
-	ShopID    string
-	ID        string
-	JobID     string
-	FromID    string
-	ToID      string
-	Type      string
-	LagHours  amount
-	LagKind   string
-	RemovedAt *time.Time
+	ShopID      string
+	ID          string
+	JobID       string
+	FromID      string
+	ToID        string
+	Type        string
+	LagHours    amount
+	LagKind     string
+	MaxLagHours *amount
+	RemovedAt   *time.Time
 }
 
 // TableName names the table.
@@ -120,12 +121,12 @@ func (r taskLinkRecord) job() domain.ID { return r.JobID }
 
 func (r *reader) taskLinkToRecord(l domain.Link) taskLinkRecord {
 	return taskLinkRecord{ShopID: r.shop, ID: l.ID, JobID: l.JobID, FromID: l.FromID, ToID: l.ToID,
-		Type: string(l.Type), LagHours: amount{l.LagHours}, LagKind: string(l.LagKind)}
+		Type: string(l.Type), LagHours: amount{l.LagHours}, LagKind: string(l.LagKind), MaxLagHours: amountOrNil(l.MaxLagHours)}
 }
 
 func (r taskLinkRecord) toDomain() domain.Link {
 	return domain.Link{ID: r.ID, JobID: r.JobID, FromID: r.FromID, ToID: r.ToID, Type: network.LinkType(r.Type),
-		LagHours: r.LagHours.Decimal, LagKind: calendar.Kind(r.LagKind)}
+		LagHours: r.LagHours.Decimal, LagKind: calendar.Kind(r.LagKind), MaxLagHours: decimalOrNil(r.MaxLagHours)}
 }
 
 type lineRecord struct {

@@ -124,7 +124,7 @@ func describeEstimate(id func(string) domain.ID, job domain.ID) domain.Estimate 
 	return domain.Estimate{
 		Phases: []domain.Phase{phase},
 		Tasks:  []domain.Task{task("t1", 1), second},
-		Links:  []domain.Link{{ID: id("tl"), JobID: job, FromID: id("t1"), ToID: id("t2"), Type: "SS", LagHours: dec("-1.25"), LagKind: calendar.Elapsed}},
+		Links:  []domain.Link{{ID: id("tl"), JobID: job, FromID: id("t1"), ToID: id("t2"), Type: "SS", LagHours: dec("-1.25"), LagKind: calendar.Elapsed, MaxLagHours: ptr(dec("4.5"))}},
 		Lines: []domain.Line{{ID: id("line"), JobID: job, PhaseID: phase.ID, TaskID: id("t1"), Kind: pricing.Material, Description: "Tube",
 			Quantity: dec("3.333333"), Unit: "m", UnitCost: dec("17.891"), MarkupPercent: dec("15"), WastePercent: dec("5"),
 			DiscountPercent: decimal.Zero, TaxClass: pricing.Part, Scope: domain.Estimated, Position: 1, OrderID: "an order", Follows: true, OptionID: id("extra")}},

@@ -163,7 +163,8 @@ async function links(story) {
   await sheet.getByRole("button", { name: "Add a link" }).click();
   await sheet.getByLabel("From").selectOption(first.id);
   await sheet.getByLabel("To", { exact: true }).selectOption(last.id);
-  await sheet.getByLabel("Lag, hours").fill("24.00");
+  await sheet.getByLabel("Not earlier than, hours after").fill("24.00");
+  await sheet.getByLabel("Not later than, hours after").fill("96.00");
   await sheet.getByLabel("Counted in").selectOption("elapsed");
   await sheet.getByRole("button", { name: "Add the link" }).click();
   await sheet.waitFor({ state: "detached" });
@@ -175,7 +176,7 @@ async function links(story) {
   // Changed from the task's sheet.
   await openTaskSheet(story, last.id);
   await sheet.locator(`[data-link="${added.id}"]`).click();
-  await sheet.getByLabel("Lag, hours").fill("48.00");
+  await sheet.getByLabel("Not earlier than, hours after").fill("48.00");
   await sheet.getByRole("button", { name: "Save the link" }).click();
   await sheet.waitFor({ state: "detached" });
   const changed = (await page(story)).links.find((/** @type {any} */ l) => l.id === added.id);

@@ -108,7 +108,7 @@ async function addsATask(story, draft) {
   const sheet = owner.page.getByRole("dialog");
   await sheet.getByRole("button", { name: "Follow another task" }).click();
   await sheet.getByLabel("Follows the task").selectOption(own[0].key);
-  await sheet.getByLabel("Lag, hours").fill("1.50");
+  await sheet.getByLabel("Not earlier than, hours after").fill("1.50");
   await sheet.getByRole("button", { name: "Change the task" }).click();
   await sheet.waitFor({ state: "detached" });
   assert.match(

@@ -21,9 +21,10 @@ function fields(link, page) {
   return html`<div class="shop-form">
     ${span(6, field({ ...f, name: "from_task_id", label: "From", type: "select", value: link.from_task_id, options: choices(tasks) }))}
     ${span(6, field({ ...f, name: "to_task_id", label: "To", type: "select", value: link.to_task_id, options: choices(tasks) }))}
-    ${span(4, field({ ...f, name: "type", label: "Link", type: "select", value: link.type, options: choices(linkType) }))}
-    ${span(4, field({ ...f, name: "lag_hours", label: "Lag, hours", value: link.lag_hours, inputmode: "decimal", required: true, hint: "A minus sign lets the second begin before the first is through." }))}
-    ${span(4, field({ ...f, name: "lag_kind", label: "Counted in", type: "select", value: link.lag_kind, options: choices(lagKind) }))}
+    ${span(6, field({ ...f, name: "type", label: "Link", type: "select", value: link.type, options: choices(linkType) }))}
+    ${span(6, field({ ...f, name: "lag_kind", label: "Counted in", type: "select", value: link.lag_kind, options: choices(lagKind) }))}
+    ${span(6, field({ ...f, name: "lag_hours", label: "Not earlier than, hours after", value: link.lag_hours, inputmode: "decimal", required: true, hint: "A minus sign lets the second begin before the first is through." }))}
+    ${span(6, field({ ...f, name: "max_lag_hours", label: "Not later than, hours after", value: link.max_lag_hours ?? "", inputmode: "decimal", hint: "Steel is primed within so many hours of blasting; the next coat goes on inside its recoat window. The product data sheet says how many. Empty: no limit." }))}
     <p class="hint">Working hours pass while the shop is open; elapsed hours pass day and night, as a coat that cures.</p>
   </div>`;
 }
@@ -44,7 +45,7 @@ export async function addLink(desk, task) {
     action: "Add the link",
     signal: desk.signal,
     submit: async (_, form) => {
-      const body = /** @type {Schemas["LinkDraft"]} */ (readForm(form));
+      const body = /** @type {Schemas["LinkDraft"]} */ (readForm(form, { optional: ["max_lag_hours"] }));
       conflict = await desk.save({
         what: "Link",
         version,
@@ -63,7 +64,8 @@ export async function openLink(desk, id) {
   const page = storedPage(desk.page);
   const link = page.links.find((each) => each.id === id);
   if (!link) return;
-  const { from_task_id, to_task_id, type, lag_hours, lag_kind } = link;
+  const { from_task_id, to_task_id, type, lag_hours, lag_kind, max_lag_hours } = link;
+  const limit = max_lag_hours === undefined ? {} : { max_lag_hours };
   const path = { job: desk.id, link: id };
   /** @param {JobPage} now @returns {[string, string][]} */
   const stored = (now) =>
@@ -75,7 +77,7 @@ export async function openLink(desk, id) {
   let removing = false;
   await dialog({
     title: "Link",
-    body: html`${fields({ from_task_id, to_task_id, type, lag_hours, lag_kind }, page)}
+    body: html`${fields({ from_task_id, to_task_id, type, lag_hours, lag_kind, ...limit }, page)}
       <p class="shop-actions"><button type="button" class="grave" id="remove-link">Remove the link</button></p>`,
     action: "Save the link",
     signal: desk.signal,
@@ -84,7 +86,7 @@ export async function openLink(desk, id) {
         removing = true;
       }),
     submit: async (_, form) => {
-      const body = /** @type {Schemas["LinkDraft"]} */ (readForm(form));
+      const body = /** @type {Schemas["LinkDraft"]} */ (readForm(form, { optional: ["max_lag_hours"] }));
       const taking = removing;
       removing = false;
       form.noValidate = false;

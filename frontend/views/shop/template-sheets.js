@@ -99,10 +99,11 @@ function linkRow(plan, self, link) {
   const known = Object.fromEntries(tasks.map((t) => [t.key, `${t.key} ${t.name}`]));
   return html`<div class="shop-form" data-row-of="links">
     ${span(4, field({ ...f, name: "links/0/from", label: "Follows the task", type: "select", value: link.from, options: choices(known, undefined, link.from) }))}
-    ${span(3, field({ ...f, name: "links/0/type", label: "How", type: "select", value: link.type, options: choices(linkType) }))}
-    ${span(2, field({ ...f, name: "links/0/lag_hours", label: "Lag, hours", value: link.lag_hours, inputmode: "decimal", required: true }))}
+    ${span(2, field({ ...f, name: "links/0/type", label: "How", type: "select", value: link.type, options: choices(linkType) }))}
+    ${span(2, field({ ...f, name: "links/0/lag_hours", label: "Not earlier than, hours after", value: link.lag_hours, inputmode: "decimal", required: true }))}
+    ${span(2, field({ ...f, name: "links/0/max_lag_hours", label: "Not later than, hours after", value: link.max_lag_hours ?? "", inputmode: "decimal", hint: "Empty: no limit." }))}
     ${span(
-      3,
+      2,
       html`<span class="plan-what">${field({
         ...f,
         name: "links/0/lag_kind",
@@ -170,6 +171,7 @@ export async function openTask(desk, at, follows) {
       numberRows(form);
       const read = /** @type {any} */ (readTask(form));
       const { code, phase_id, links = [], when, ...rest } = read;
+      for (const link of links) if (link.max_lag_hours === "") delete link.max_lag_hours;
       if (code !== key && plan.tasks.some((t) => t.key === code))
         throw new ApiProblem({
           type: "about:blank",
