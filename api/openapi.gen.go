@@ -2917,8 +2917,11 @@ type LinkDraft struct {
 	// LagHours Hours, two places, may be negative.
 	LagHours SignedHours `json:"lag_hours"`
 	LagKind  LagKind     `json:"lag_kind"`
-	ToTaskID ID          `json:"to_task_id"`
-	Type     LinkType    `json:"type"`
+
+	// MaxLagHours The most time between the two ends, in hours of lag_kind; left out, no limit.
+	MaxLagHours *SignedHours `json:"max_lag_hours,omitempty"`
+	ToTaskID    ID           `json:"to_task_id"`
+	Type        LinkType     `json:"type"`
 }
 
 // LinkToken defines model for LinkToken.
@@ -2942,8 +2945,11 @@ type LinkView struct {
 	// LagHours Hours, two places, may be negative.
 	LagHours SignedHours `json:"lag_hours"`
 	LagKind  LagKind     `json:"lag_kind"`
-	ToTaskID ID          `json:"to_task_id"`
-	Type     LinkType    `json:"type"`
+
+	// MaxLagHours The most time between the two ends, in hours of lag_kind; left out, no limit.
+	MaxLagHours *SignedHours `json:"max_lag_hours,omitempty"`
+	ToTaskID    ID           `json:"to_task_id"`
+	Type        LinkType     `json:"type"`
 }
 
 // MadeByRule defines model for MadeByRule.
@@ -5493,6 +5499,9 @@ type TemplateLink struct {
 	// LagHours Hours, two places, may be negative.
 	LagHours SignedHours `json:"lag_hours"`
 	LagKind  LagKind     `json:"lag_kind"`
+
+	// MaxLagHours Hours, two places, may be negative.
+	MaxLagHours *SignedHours `json:"max_lag_hours,omitempty"`
 
 	// To Of a phase, task, line or option within one template: letters, digits, points, hyphens.
 	To   TemplateKey `json:"to"`

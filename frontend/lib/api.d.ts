@@ -3426,6 +3426,7 @@ export interface components {
             type: components["schemas"]["LinkType"];
             lag_hours: components["schemas"]["SignedHours"];
             lag_kind: components["schemas"]["LagKind"];
+            max_lag_hours?: components["schemas"]["SignedHours"];
         };
         /** @description With a material of the price book, unit, cost, markup, waste and tax class are the book's on the day a job is made. */
         TemplateLine: {
@@ -3639,6 +3640,8 @@ export interface components {
             type: components["schemas"]["LinkType"];
             lag_hours: components["schemas"]["SignedHours"];
             lag_kind: components["schemas"]["LagKind"];
+            /** @description The most time between the two ends, in hours of lag_kind; left out, no limit. */
+            max_lag_hours?: components["schemas"]["SignedHours"];
         };
         LineDraft: {
             price_item?: components["schemas"]["OptionalKey"];
@@ -3952,6 +3955,8 @@ export interface components {
             type: components["schemas"]["LinkType"];
             lag_hours: components["schemas"]["SignedHours"];
             lag_kind: components["schemas"]["LagKind"];
+            /** @description The most time between the two ends, in hours of lag_kind; left out, no limit. */
+            max_lag_hours?: components["schemas"]["SignedHours"];
             driving: boolean;
             /** @description It stands for links over work that is not taken, is not stored and cannot be changed. */
             bridge?: boolean;
@@ -7840,7 +7845,8 @@ export interface operations {
                  *       "to_task_id": "00000000-0000-7000-8000-0000000000a8",
                  *       "type": "FS",
                  *       "lag_hours": "4.00",
-                 *       "lag_kind": "elapsed"
+                 *       "lag_kind": "elapsed",
+                 *       "max_lag_hours": "72.00"
                  *     }
                  */
                 "application/json": components["schemas"]["LinkDraft"];
