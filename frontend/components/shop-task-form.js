@@ -4,6 +4,7 @@
 import { field } from "../lib/form.js";
 import { attr, html } from "../lib/html.js";
 import { taskKind, taxClass, word } from "../lib/words.js";
+import { floorFields, floorRows, readFloor } from "./shop-floor-form.js";
 import { boxes, choices, readForm, span, wordsOf } from "./shop-form.js";
 import { optionField, optionName } from "./shop-option-form.js";
 
@@ -79,6 +80,7 @@ export function draftOf(task) {
   if (task.finish_by) draft.finish_by = task.finish_by;
   if (task.allowance_line_id) draft.allowance_line_id = task.allowance_line_id;
   if (task.option_id) draft.option_id = task.option_id;
+  if (task.floor) draft.floor = task.floor;
   return draft;
 }
 
@@ -114,6 +116,7 @@ export function taskFields(task, page, { skills, stations }, instead) {
     ${instead ? "" : estimateOnly(task, allowances)}
     ${instead ? "" : optionField("task", task.option_id, page)}
     ${span(4, field({ ...f, name: "tax_class", label: "Tax class", type: "select", value: task.tax_class, options: choices(taxClass) }))}
+    ${floorFields(task.floor, skills)}
   </div>`;
 }
 
@@ -141,22 +144,38 @@ export function followKind(form, signal) {
 
 /** What the client agreed to stands in its fields and cannot be typed over; it is still read and sent. @param {HTMLElement} form */
 export function fixSold(form) {
-  for (const name of ["hours/low", "hours/likely", "hours/high", "crew"])
+  for (const name of [
+    "hours/low",
+    "hours/likely",
+    "hours/high",
+    "crew",
+    ...[0, 1].map((row) => `floor/helpers/${row}/count`),
+  ])
     form.querySelector(`[name="${name}"]`)?.setAttribute("readonly", "");
-  for (const name of ["kind", "skill", "tax_class"])
+  for (const name of ["kind", "skill", "tax_class", ...[0, 1].map((row) => `floor/helpers/${row}/skill`)])
     form.querySelector(`[name="${name}"]`)?.setAttribute("disabled", "");
 }
 
 /** What the form holds; a length that its kind does not have is nothing. @param {HTMLElement} form @param {string[]} [optional] @returns {TaskDraft} */
 export function readTask(form, optional = []) {
   const task = /** @type {TaskDraft} */ (
-    readForm(form, { optional: ["not_before", "finish_by", "allowance_line_id", "option_id", ...optional] })
+    readForm(form, {
+      optional: [
+        "not_before",
+        "finish_by",
+        "allowance_line_id",
+        "option_id",
+        "floor/longest_break_hours",
+        ...optional,
+      ],
+    })
   );
   if (task.kind !== "work")
     Object.assign(task, { hours: { low: "0.00", likely: "0.00", high: "0.00" }, crew: 0, skill: "" });
   if (task.kind !== "cure") task.elapsed_hours = "0.00";
   if (task.kind !== "sublet") task.lead_days = 0;
   if (task.kind !== "hold") task.strip_gate = false;
+  readFloor(task);
   return task;
 }
 
@@ -187,6 +206,7 @@ export function taskRows(task, page) {
     ["Finish by", task.finish_by ?? ""],
     ["Tax class", word(taxClass, task.tax_class)],
     ["Option", optionName(task.option_id, page)],
+    ...floorRows(task.floor),
   ];
 }
 

@@ -35,6 +35,23 @@ func (a *App) estimatesOf(r Reader, jobs []domain.Job) (map[domain.ID]bothEstima
 	})
 }
 
+// awaited adds to estimates what their tasks wait for: nothing is ordered before a
+// job is sold. It moves without the job's version, so it is not kept.
+func awaited(r Reader, jobs []domain.Job, estimates map[domain.ID]bothEstimates) error {
+	var sold []domain.ID
+	for _, j := range jobs {
+		if j.Sold() {
+			sold = append(sold, j.ID)
+		}
+	}
+	days, err := r.Expected(sold)
+	for id, expected := range days {
+		e := estimates[id]
+		estimates[id] = bothEstimates{e.whole.Awaiting(expected), e.inForce.Awaiting(expected)}
+	}
+	return err
+}
+
 // baselinesOf loads what was sold of each task, by task. It changes only with a
 // decision, which moves the job's version, and is shared and not written to.
 func (a *App) baselinesOf(r Reader, jobs []domain.Job) (map[domain.ID]map[domain.ID]domain.Baseline, error) {

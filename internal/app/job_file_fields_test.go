@@ -21,7 +21,7 @@ var fileFields = map[reflect.Type]map[string]string{
 	reflect.TypeFor[domain.Option]():  {"Group": "", "Name": "", "Note": "", "Taken": "", "Points": "", "Position": "by order", "ID": "fresh", "JobID": "fresh"},
 	reflect.TypeFor[domain.Task](): {
 		"PhaseID": "", "Code": "", "Name": "", "Note": "", "Kind": "", "Hours": "", "ElapsedHours": "", "LeadDays": "", "Skill": "", "Crew": "", "Station": "", "Zone": "",
-		"Cautions": "", "HoldPoint": "", "StripGate": "", "AllowanceLineID": "", "TaxClass": "", "NotBefore": "", "FinishBy": "", "OptionID": "", "Floor": "", "Position": "by order",
+		"Cautions": "", "HoldPoint": "", "StripGate": "", "AllowanceLineID": "", "TaxClass": "", "NotBefore": "", "FinishBy": "", "OptionID": "", "Floor": "", "Arrives": "orders stay", "Position": "by order",
 		"ID": "fresh", "JobID": "fresh", "Scope": "nothing is agreed yet", "OrderID": "history", "OpenedBy": "history", "OpenedAt": "history", "OpenedAs": "history",
 		"ReleasedBy": "history", "ReleasedAt": "history", "ReleaseNote": "history", "Follows": "hours come as the other shop's rules made them"},
 	reflect.TypeFor[domain.Link](): {"FromID": "", "ToID": "", "Type": "", "LagHours": "", "LagKind": "", "MaxLagHours": "", "ID": "fresh", "JobID": "fresh", "Bridge": "worked out"},

@@ -55,6 +55,9 @@ func (a *App) orderBaseOf(r Reader, jobID domain.ID) (*orderBase, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := awaited(r, []domain.Job{b.job}, all); err != nil {
+		return nil, err
+	}
 	b.e, b.whole, b.codes = all[jobID].inForce, all[jobID].whole, codesOf(all[jobID].whole)
 	quotes, err := r.Quotes([]domain.ID{jobID})
 	if err != nil {

@@ -128,6 +128,9 @@ func (a *App) loadPages(r Reader, jobs []domain.Job) ([]JobPage, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := awaited(r, jobs, estimates); err != nil {
+		return nil, err
+	}
 	quotes, err := r.Quotes(ids)
 	if err != nil {
 		return nil, err

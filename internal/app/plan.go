@@ -78,8 +78,8 @@ func networkTask(t domain.Task, a actual, day calendar.Minutes, zone *time.Locat
 	default:
 		n.Duration = crewMinutes(t.Hours.Mean(), t.People())
 	}
-	if !t.NotBefore.IsZero() {
-		at := t.NotBefore.Start(zone).UTC()
+	if from := max(t.NotBefore, t.Arrives); !from.IsZero() {
+		at := from.Start(zone).UTC()
 		n.NotBefore = &at
 	}
 	if !t.FinishBy.IsZero() {

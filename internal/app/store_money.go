@@ -14,6 +14,9 @@ type MoneyReader interface {
 	Payment(id domain.ID) (domain.Payment, error)
 	// Supplies lists a job's notes, oldest first.
 	Supplies(jobID domain.ID) ([]domain.Supply, error)
+	// Expected tells of several jobs which lines' things are ordered and expected on
+	// which day.
+	Expected(jobIDs []domain.ID) (map[domain.ID]map[domain.ID]domain.Day, error)
 	// WatchOverrides lists a job's, oldest first.
 	WatchOverrides(jobID domain.ID) ([]domain.WatchOverride, error)
 }

@@ -1,6 +1,7 @@
 package domain
 
 import (
+	"slices"
 	"time"
 
 	"github.com/shopspring/decimal"
@@ -81,6 +82,33 @@ func LatestSupplies(notes []Supply) map[ID]Supply {
 		out[s.LineID] = s
 	}
 	return out
+}
+
+// Expected tells of each line what day its ordered thing is expected, by the notes
+// that hold; what is here or has no day is left out.
+func Expected(notes []Supply) map[ID]Day {
+	out := map[ID]Day{}
+	for line, s := range LatestSupplies(notes) {
+		if s.State == SupplyOrdered && !s.ExpectedOn.IsZero() {
+			out[line] = s.ExpectedOn
+		}
+	}
+	return out
+}
+
+// Awaiting is the estimate whose tasks wait for what was ordered for them, by the
+// days of its lines. The estimate itself is not written to.
+func (e Estimate) Awaiting(days map[ID]Day) Estimate {
+	if len(days) == 0 {
+		return e
+	}
+	e.Tasks = slices.Clone(e.Tasks)
+	for _, l := range e.Lines {
+		if t, ok := e.Task(l.TaskID); ok {
+			t.Arrives = max(t.Arrives, days[l.ID])
+		}
+	}
+	return e
 }
 
 // WatchOverride lets work go on past the stop, up to an amount. The latest of a

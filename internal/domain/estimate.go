@@ -113,6 +113,7 @@ type Task struct {
 	NotBefore       Day
 	FinishBy        Day
 	Floor           Floor
+	Arrives         Day `json:"-"` // the latest day that something ordered for it is expected; from the notes on its lines, not stored
 	Position        int
 
 	Scope    Scope

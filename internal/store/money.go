@@ -120,6 +120,23 @@ func (r *reader) Supplies(jobID domain.ID) ([]domain.Supply, error) {
 	return domains(rows), err
 }
 
+func (r supplyRecord) job() domain.ID { return r.JobID }
+
+// Expected tells of several jobs which lines' things are ordered and expected on
+// which day, in one query.
+func (r *reader) Expected(jobIDs []domain.ID) (map[domain.ID]map[domain.ID]domain.Day, error) {
+	out := map[domain.ID]map[domain.ID]domain.Day{}
+	if len(jobIDs) == 0 {
+		return out, nil
+	}
+	of, arg := r.among("job_id", jobIDs)
+	rows, err := list[supplyRecord](r, "at, id", 0, of, arg)
+	for job, notes := range forJobs[supplyRecord, domain.Supply](jobIDs, rows) {
+		out[job] = domain.Expected(notes)
+	}
+	return out, err
+}
+
 // WatchOverrides lists a job's, oldest first.
 func (r *reader) WatchOverrides(jobID domain.ID) ([]domain.WatchOverride, error) {
 	rows, err := list[overrideRecord](r, "at, id", 0, "job_id = ?", jobID)

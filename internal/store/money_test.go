@@ -79,6 +79,8 @@ func readCash(t *testing.T, r app.Reader, c cash) {
 	same(t, "Payment", payment, c.payment, err)
 	supplies, err := r.Supplies(job)
 	same(t, "Supplies", supplies, []domain.Supply{c.ordered, c.fitted}, err)
+	expected, err := r.Expected([]domain.ID{job})
+	same(t, "Expected: fitted by now", expected, map[domain.ID]map[domain.ID]domain.Day{job: {}}, err)
 	overrides, err := r.WatchOverrides(job)
 	same(t, "WatchOverrides", overrides, []domain.WatchOverride{c.override}, err)
 	letters, err := r.Letters(job)

@@ -72,7 +72,7 @@ func TestNoStatementWalksATable(t *testing.T) {
 		readPeople(t, r, f)
 		readQuotes(t, r, f)
 		readEntries(t, r, f)
-		for _, err := range []error{second(r.Authorisers(f.job.ID)), second(r.Authoriser("x")), second(r.Payments(f.job.ID)), second(r.Payment("x")), second(r.Supplies(f.job.ID)),
+		for _, err := range []error{second(r.Authorisers(f.job.ID)), second(r.Authoriser("x")), second(r.Payments(f.job.ID)), second(r.Payment("x")), second(r.Supplies(f.job.ID)), second(r.Expected([]domain.ID{f.job.ID})),
 			second(r.WatchOverrides(f.job.ID)), second(r.Letters(f.job.ID)), second(r.Mail("x")), second(r.MailByID(several)), second(r.DueMail(noon, 5)),
 			third(r.MailPage(app.Page{})), third(r.MailPage(app.Page{After: position("mail", at(0), "x")}))} {
 			if err != nil && fault.KindOf(err) != fault.NotFound {

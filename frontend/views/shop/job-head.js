@@ -108,6 +108,7 @@ export function jobDraft({ job }) {
   const draft = { title: job.title, vehicle: job.vehicle };
   if (job.not_before) draft.not_before = job.not_before;
   if (job.promise) draft.promise = job.promise;
+  if (job.weight) draft.weight = job.weight;
   return draft;
 }
 
@@ -126,6 +127,7 @@ export function jobRows(job) {
     ],
     ["Earliest start", job.not_before ?? ""],
     ["Promise", job.promise ?? ""],
+    ["Weight on the floor", String(job.weight ?? 5)],
   ];
 }
 
@@ -159,6 +161,7 @@ async function changeJob(desk) {
       )}
       ${span(6, field({ ...f, name: "not_before", label: "Earliest start", type: "date", value: job.not_before ?? "" }))}
       ${span(6, field({ ...f, name: "promise", label: "Promise", type: "date", value: job.promise ?? "" }))}
+      ${span(6, field({ ...f, name: "weight", label: "Weight on the floor", value: job.weight ?? 5, inputmode: "numeric", required: true, hint: "1 to 9: how much a late day of this car matters beside the others. 5 is ordinary." }))}
     </div>`,
     action: "Save the job",
     signal: desk.signal,

@@ -106,7 +106,7 @@ function supplies({ supplies: list, currency }, formats) {
       (
         s,
       ) => html`<tr><th scope="row" data-label="Line">${s.description}</th><td data-label="Quantity" class="num">${formats.quantity(s.quantity, s.unit)}</td><td data-label="Net" class="num">${formats.money(s.net, currency)}</td>
-      <td data-label="State"><span>${s.state ? html`<span class="state ${s.state === "fitted" ? "firm" : ""}">${word(supplyWord, s.state)}</span>` : "not ordered"}${s.at ? ` ${formats.day(formats.dayOf(s.at))}` : ""}</span></td>
+      <td data-label="State"><span>${s.state ? html`<span class="state ${s.state === "fitted" ? "firm" : ""}">${word(supplyWord, s.state)}</span>` : "not ordered"}${s.at ? ` ${formats.day(formats.dayOf(s.at))}` : ""}${s.expected_on && s.state === "ordered" ? `, expected ${formats.day(s.expected_on)}` : ""}</span></td>
       <td data-label="Can it go back">${s.state ? `${s.returnable ? `yes, fee ${formats.money(s.restocking_fee, currency)}` : "no"}${s.note ? `; ${s.note}` : ""}` : ""}</td>
       <td data-label=""><button type="button" class="no-print" data-act="supply" data-of="${s.line_id}" id="supply-${s.line_id}">Note<span class="visually-hidden"> what became of ${s.description}</span></button></td></tr>`,
     )}</tbody></table></div></section>`;

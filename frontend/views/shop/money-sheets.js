@@ -81,12 +81,14 @@ export async function noteSupply({ desk, money, take }, line) {
     title: supply.description,
     body: html`<div class="shop-form">${span(6, field({ ...f, name: "state", label: "What became of it", type: "select", value: supply.state ?? "ordered", options: choices(supplyWord) }))}
       ${span(6, field({ ...f, name: "restocking_fee", label: `Fee for taking it back, ${money.currency}`, value: supply.restocking_fee, inputmode: "decimal", required: true }))}
+      ${span(6, field({ ...f, name: "expected_on", label: "Expected on", type: "date", value: supply.expected_on ?? "", hint: "While it is ordered, the task that needs it does not start before this day." }))}
       ${field({ ...f, name: "returnable", label: "The supplier would take it back", type: "checkbox", value: supply.returnable })}
       ${field({ ...f, name: "note", label: "Note", value: supply.note, maxlength: 160 })}</div>`,
     action: "Note it",
     signal: desk.signal,
     submit: async (_, form) => {
-      const body = /** @type {Schemas["SupplyDraft"]} */ (readForm(form));
+      const body = /** @type {Schemas["SupplyDraft"]} */ (readForm(form, { optional: ["expected_on"] }));
+      if (body.state !== "ordered") delete body.expected_on;
       take(await post("/api/jobs/{job}/lines/{line}/supply", { path: { job: desk.id, line }, body, key }));
       say("Noted.");
     },

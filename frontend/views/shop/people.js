@@ -2,6 +2,7 @@
 // The people of the shop: technicians, owners, clients.
 
 import { showProblem } from "../../components/bf-problem.js";
+import { rosterWords } from "../../components/shop-roster-form.js";
 import { counted, named } from "../../components/shop-words.js";
 import { get } from "../../lib/call.js";
 import { html, on, render } from "../../lib/html.js";
@@ -83,7 +84,7 @@ function section([role, title, add, empty], people, skills, formats) {
       own.length === 0
         ? html`<p class="empty">${empty}</p>`
         : html`<div class="shop-scroll" tabindex="0" role="region" aria-label="List of ${title.toLowerCase()}"><table class="shop-list shop-stack"><caption>${counted(own.length, "person", "people")}</caption>
-      <thead><tr><th scope="col">Name</th><th scope="col">E-mail</th><th scope="col">Telephone</th>${role === "technician" ? html`<th scope="col">Skills</th>` : ""}${role === "client" ? "" : html`<th scope="col" class="num">Cost an hour</th>`}<th scope="col">Sign-in</th><th scope="col">Do</th></tr></thead>
+      <thead><tr><th scope="col">Name</th><th scope="col">E-mail</th><th scope="col">Telephone</th>${role === "technician" ? html`<th scope="col">Skills</th>` : ""}${role === "client" ? "" : html`<th scope="col" class="num">Cost an hour</th>`}${role === "client" ? "" : html`<th scope="col">Hours</th>`}<th scope="col">Sign-in</th><th scope="col">Do</th></tr></thead>
       <tbody>${own.map((person) => row(person, skills, formats))}</tbody></table></div>`
     }</section>`;
 }
@@ -101,6 +102,7 @@ function row(person, skills, formats) {
     <td data-label="E-mail">${person.email || "none"}</td><td data-label="Telephone">${person.phone || "none"}</td>
     ${person.role === "technician" ? html`<td data-label="Skills">${person.skills.map((skill) => named(skill, skills)).join(", ") || "none yet"}</td>` : ""}
     ${person.role === "client" ? "" : html`<td data-label="Cost an hour" class="num">${formats.money(person.cost_rate)}</td>`}
+    ${person.role === "client" ? "" : html`<td data-label="Hours" class="small">${rosterWords(person.roster)}</td>`}
     <td data-label="Sign-in"><span class="state ${person.active ? "" : "ranged"}">${signIn}</span></td>
     <td data-label="">${
       person.role === "client"

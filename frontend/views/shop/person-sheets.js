@@ -5,8 +5,9 @@ import { dialog } from "../../components/bf-dialog.js";
 import { showProblem } from "../../components/bf-problem.js";
 import { say } from "../../components/bf-toast.js";
 import { clientLinks } from "../../components/shop-client-links.js";
-import { boxes, readForm, span } from "../../components/shop-form.js";
+import { boxes, span } from "../../components/shop-form.js";
 import "../../components/shop-once.js";
+import { readRoster, rosterFields, rosterRows, rosterWords } from "../../components/shop-roster-form.js";
 import { askWhichVersion } from "../../components/shop-versions.js";
 import { ApiProblem, newKey, post, put } from "../../lib/call.js";
 import { field } from "../../lib/form.js";
@@ -29,17 +30,17 @@ function fields(person, { skills, formats }, known) {
     ${span(6, field({ ...f, name: "phone", label: "Telephone", type: "tel", value: person.phone, maxlength: 160 }))}
     ${staff ? boxes({ name: "skills", label: "Skills", choices: skills.map(({ key, name }) => [key, name]), chosen: person.skills }) : ""}
     ${staff ? span(6, field({ ...f, name: "cost_rate", label: `Cost an hour, ${formats.currency}`, value: person.cost_rate ?? "", inputmode: "decimal", hint: "What an hour costs the shop. Technicians and clients never see it." })) : ""}
+    ${staff && known ? html`<details class="shop-fold"><summary>Hours and absences: ${rosterWords(person.roster)}</summary>${rosterFields(person.roster, "person")}</details>` : ""}
     ${known ? field({ ...f, name: "active", label: "Active", type: "checkbox", value: person.active, hint: "Somebody inactive is signed out everywhere and cannot sign in; their record stays." }) : ""}
   </div>`;
 }
 
 /** @param {HTMLElement} form @param {Schemas["Role"]} role @returns {Schemas["PersonDraft"]} */
 function draft(form, role) {
+  const { roster, rest } = readRoster(form, ["cost_rate"]);
   const said =
-    /** @type {Partial<Schemas["PersonDraft"]> & { name: string, email: string, phone: string }} */ (
-      readForm(form, { optional: ["cost_rate"] })
-    );
-  return { skills: [], active: true, ...said, role };
+    /** @type {Partial<Schemas["PersonDraft"]> & { name: string, email: string, phone: string }} */ (rest);
+  return { skills: [], active: true, ...said, role, ...(roster && { roster }) };
 }
 
 /** @param {Schemas["PersonDraft"]} person @returns {[string, string][]} */
@@ -51,6 +52,7 @@ function rows(person) {
     ["Skills", person.skills.join(", ")],
     ["Cost an hour", person.cost_rate ?? ""],
     ["Active", person.active ? "yes" : "no"],
+    ["Hours", rosterWords(person.roster)],
   ];
 }
 
@@ -81,6 +83,7 @@ export async function editPerson(person, tools) {
     body: fields(person, tools, true),
     action: "Save the person",
     signal: tools.signal,
+    ready: (form) => rosterRows(form, "person", tools.signal),
     submit: async (_, form) => {
       const mine = draft(form, person.role);
       try {

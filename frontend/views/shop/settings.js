@@ -1,13 +1,15 @@
 // @ts-check
 // The shop's own settings: who it is, how it taxes, what its quotes say, deposit and draws, stations.
 
+import { dialog } from "../../components/bf-dialog.js";
 import { choices, readForm, span } from "../../components/shop-form.js";
+import { readRoster, rosterFields, rosterRows, rosterWords } from "../../components/shop-roster-form.js";
 import { editableRows, rowNumber } from "../../components/shop-rows.js";
 import { savedAsOne } from "../../components/shop-saved.js";
 import { drawGate, taxBasis, units } from "../../components/shop-words.js";
 import { get, put } from "../../lib/call.js";
 import { field } from "../../lib/form.js";
-import { html, render } from "../../lib/html.js";
+import { html, on, render } from "../../lib/html.js";
 import { taxClass, word } from "../../lib/words.js";
 import { settingsTabs } from "./settings-tabs.js";
 
@@ -30,13 +32,14 @@ export default async function view(root, _params, { signal }) {
       },
       signal,
     );
+    on(form, "click", "[data-hours]", (button) => void stationHours(button, signal), signal);
     savedAsOne(form, {
       what: "Settings",
       version: shop.version,
       read: (f) => ({
         draws: [],
         stations: [],
-        .../** @type {Omit<Settings, "draws" | "stations">} */ (readForm(f)),
+        .../** @type {Omit<Settings, "draws" | "stations"> & { stations?: Schemas["Station"][] }} */ (withHours(f, readForm(f))),
       }),
       send: (body, version) => put("/api/shop", { body, version, signal }),
       rows,
@@ -51,7 +54,7 @@ const f = { form: "shop" };
 
 /** @param {Settings} s */
 function page(s) {
-  return html`<div class="row between"><h1>Settings</h1><button type="submit" form="settings-form" class="act">Save the settings</button></div>${settingsTabs("")}<form class="stack" id="settings-form" novalidate>${identity(s)}${tax(s)}${quoting(s)}${draws(s)}${stations(s)}
+  return html`<div class="row between"><h1>Settings</h1><button type="submit" form="settings-form" class="act">Save the settings</button></div>${settingsTabs("")}<form class="stack" id="settings-form" novalidate>${identity(s)}${tax(s)}${quoting(s)}${draws(s)}${stations(s)}${floorRules(s)}
     <p class="shop-save"><button type="submit" class="act">Save the settings</button><span class="second">Nothing is changed before you save.</span></p></form>`;
 }
 
@@ -113,19 +116,62 @@ function drawRow(draw) {
 /** @param {Settings} s */
 function stations(s) {
   return html`<section class="sheet"><h2>Stations</h2><p class="second">Places a task can occupy, and how many tasks at once.</p>
-    <div class="shop-scroll"><table class="shop-list shop-stack"><thead><tr><th scope="col">Key</th><th scope="col">Station</th><th scope="col" class="num">At once</th><th scope="col">Do</th></tr></thead>
+    <div class="shop-scroll"><table class="shop-list shop-stack"><thead><tr><th scope="col">Key</th><th scope="col">Station</th><th scope="col" class="num">At once</th><th scope="col">Open</th><th scope="col">Do</th></tr></thead>
     <tbody data-rows="stations">${s.stations.map(stationRow)}</tbody></table></div>
     <p class="shop-actions"><button type="button" data-add-row="stations">Add a station</button></p></section>`;
 }
 
 /** @param {Schemas["Station"]} station */
 function stationRow(station) {
-  const cell = { form: `s${rowNumber()}`, hideLabel: true, required: true };
+  const number = rowNumber();
+  if (station.roster) rosters.set(String(number), station.roster);
+  const cell = { form: `s${number}`, hideLabel: true, required: true };
   const who = station.name || "new station";
   return html`<tr data-row-of="stations"><td data-label="Key" class="shop-cell">${field({ ...cell, name: "stations/0/key", label: `Key of ${who}`, value: station.key, maxlength: 40 })}</td>
     <td data-label="Station" class="shop-cell-wide">${field({ ...cell, name: "stations/0/name", label: `Name of ${who}`, value: station.name, maxlength: 160 })}</td>
     <td data-label="At once" class="shop-cell">${field({ ...cell, name: "stations/0/capacity", label: `Capacity of ${who}`, value: station.capacity, inputmode: "numeric" })}</td>
+    <td data-label="Open"><span class="small" data-hours-words>${rosterWords(station.roster)}</span> <button type="button" data-hours="${number}">Hours and closures<span class="visually-hidden"> of ${who}</span></button></td>
     <td data-label=""><button type="button" data-remove-row>Remove<span class="visually-hidden"> ${who}</span></button></td></tr>`;
+}
+
+/** The hours of stations by the number of their row: a dialog changes them, saving sends them. @type {Map<string, Schemas["Roster"]>} */
+const rosters = new Map();
+
+/** @param {HTMLElement} button @param {AbortSignal} signal */
+async function stationHours(button, signal) {
+  const number = button.dataset["hours"] ?? "";
+  await dialog({
+    title: "Hours and closures",
+    body: html`<p>Kept when the settings are saved.</p>${rosterFields(rosters.get(number), "station")}`,
+    action: "Take these hours",
+    signal,
+    ready: (form) => rosterRows(form, "station", signal),
+    submit: async (_, form) => {
+      const { roster } = readRoster(form);
+      if (roster) rosters.set(number, roster);
+      const words = button.parentElement?.querySelector("[data-hours-words]");
+      if (words) words.textContent = `${rosterWords(roster)} (not saved yet)`;
+    },
+  });
+}
+
+/** The settings of a form with the hours of its stations, row by row. @param {HTMLElement} form @param {any} body @returns {any} */
+function withHours(form, body) {
+  const numbers = [...form.querySelectorAll("[data-hours]")].map(
+    (each) => each.getAttribute("data-hours") ?? "",
+  );
+  for (const [index, station] of (body.stations ?? []).entries()) {
+    const roster = rosters.get(numbers[index] ?? "");
+    station.roster = roster ?? {};
+  }
+  return body;
+}
+
+/** @param {Settings} s */
+function floorRules(s) {
+  return html`<section class="sheet"><h2>The floor</h2><p class="second">How all jobs together are planned.</p><div class="shop-form">
+    ${span(6, field({ ...f, name: "floor/replan_tolerance_days", label: "A new plan replaces the old one by itself within how many days", value: s.floor?.replan_tolerance_days ?? 0, inputmode: "numeric", required: true, hint: "0: you are always asked." }))}
+    ${span(6, field({ ...f, name: "floor/plan_seconds", label: "A plan is searched for how many seconds", value: s.floor?.plan_seconds ?? 10, inputmode: "numeric", required: true, hint: "1 to 120; longer finds better plans." }))}</div></section>`;
 }
 
 /** @param {Settings} s @returns {[string, string][]} */
@@ -161,6 +207,12 @@ function rows(s) {
       ].join(", "),
     ],
     ["Tolerance", `${s.tolerance_percent} %`],
-    ["Stations", s.stations.map((each) => `${each.name} (${each.key}) × ${each.capacity}`).join(", ")],
+    [
+      "Stations",
+      s.stations
+        .map((each) => `${each.name} (${each.key}) × ${each.capacity}: ${rosterWords(each.roster)}`)
+        .join(", "),
+    ],
+    ["The floor", `${s.floor?.replan_tolerance_days ?? 0} days, ${s.floor?.plan_seconds ?? 10} s`],
   ];
 }

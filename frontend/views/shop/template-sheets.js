@@ -184,6 +184,7 @@ export async function openTask(desk, at, follows) {
         const mine = /** @type {Task} */ (p.tasks[at]);
         const held = task.kind === "hold" &&
           read.kind === "hold" && { hours: task.hours, crew: task.crew, skill: task.skill };
+        delete mine.floor;
         Object.assign(mine, rest, held, {
           phase: phase_id,
           when: marked(when),
