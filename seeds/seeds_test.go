@@ -38,8 +38,11 @@ type task struct {
 	StripGate                    bool   `json:"strip_gate"`
 	ElapsedHours                 string `json:"elapsed_hours"`
 	LeadDays                     string `json:"lead_days"`
-	TaxClass                     string `json:"tax_class"`
-	When                         when
+	Floor                        struct {
+		LongestBreak string `json:"longest_break_hours"`
+	}
+	TaxClass string `json:"tax_class"`
+	When     when
 }
 
 type link struct {

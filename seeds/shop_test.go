@@ -16,11 +16,24 @@ type person struct {
 	Key, Name, Email string
 	Skills           []string
 	CostRate         string `json:"cost_rate"`
+	Week             []struct {
+		Day    string
+		Shifts []shift
+	}
+	AbsencesRelative []away `json:"absences_relative"`
+}
+
+type away struct {
+	FromDay int `json:"from_day"`
+	ToDay   int `json:"to_day"`
+	Reason  string
+	Note    string
 }
 
 type station struct {
-	Key, Name string
-	Capacity  int
+	Key, Name        string
+	Capacity         int
+	ClosuresRelative []away `json:"closures_relative"`
 }
 
 type shop struct {
@@ -122,6 +135,9 @@ func checkShop(s shop) problems {
 	}
 	for _, x := range s.Technicians {
 		p.want(twoPlaces.MatchString(x.CostRate) && len(x.Skills) > 0, "technician %s: %q, %v", x.Key, x.CostRate, x.Skills)
+		for _, a := range x.AbsencesRelative {
+			p.want(a.FromDay > 0 && a.ToDay >= a.FromDay && a.Reason != "", "technician %s: absence %v must lie ahead", x.Key, a)
+		}
 		for _, k := range x.Skills {
 			p.want(slices.Contains(skills, k), "technician %s: skill %s", x.Key, k)
 		}

@@ -112,7 +112,7 @@ func Load(ctx context.Context, o Options) (domain.ID, error) {
 }
 
 func (s *story) open(ctx context.Context, shop shopSeed, spec calendar.Spec, starting Starting) error {
-	shopID, ownerID, err := s.app.OpenShop(ctx, app.NewShop{Settings: shop.settings(), Calendar: spec, PriceBook: starting.PriceBook,
+	shopID, ownerID, err := s.app.OpenShop(ctx, app.NewShop{Settings: shop.settings(s.today), Calendar: spec, PriceBook: starting.PriceBook,
 		Templates: starting.Templates, Demo: true, OwnerName: shop.Owner.Name, Email: shop.Owner.Email, Password: Password}, true)
 	if err != nil {
 		return err
@@ -153,7 +153,7 @@ func (s *story) hire(ctx context.Context, p personSeed, role domain.Role) (domai
 		skills = []string{}
 	}
 	person, err := s.app.AddPerson(ctx, s.owner, "demo-person-"+p.Key, domain.Person{Name: p.Name, Email: p.Email, Phone: p.Phone,
-		Role: role, Skills: skills, CostRate: p.CostRate, Active: true})
+		Role: role, Skills: skills, CostRate: p.CostRate, Active: true, Roster: rosterOf(p.Week, p.Absences, s.today)})
 	actor := domain.Actor{ShopID: s.shop, PersonID: person.ID, Name: p.Name, Role: role, From: "demo"}
 	s.people[p.Key] = actor
 	return actor, err

@@ -35,7 +35,7 @@ type shopSeed struct {
 	Week           []daySeed                            `json:"week"`
 	Holidays       string                               `json:"holiday_region"`
 	Closures       []closureSeed                        `json:"closures_relative"`
-	Stations       []domain.Station                     `json:"stations"`
+	Stations       []stationSeed                        `json:"stations"`
 	Terms          []string                             `json:"terms"`
 	QuoteValidDays int                                  `json:"quote_valid_days"`
 	Deposit        decimal.Decimal                      `json:"deposit_percent"`
@@ -66,6 +66,44 @@ type personSeed struct {
 	Phone    string          `json:"phone"`
 	Skills   []string        `json:"skills"`
 	CostRate decimal.Decimal `json:"cost_rate"`
+	Week     []daySeed       `json:"week"` // own hours; absent: the shop's
+	Absences []absenceSeed   `json:"absences_relative"`
+}
+
+// absenceSeed is an absence of a person, a closure of a station; days are relative
+// to today.
+type absenceSeed struct {
+	FromDay int                  `json:"from_day"`
+	ToDay   int                  `json:"to_day"`
+	Reason  domain.AbsenceReason `json:"reason"`
+	Note    string               `json:"note"`
+}
+
+// rosterOf is nil where neither hours nor absences are given.
+func rosterOf(week []daySeed, away []absenceSeed, today time.Time) *domain.Roster {
+	if len(week) == 0 && len(away) == 0 {
+		return nil
+	}
+	out := &domain.Roster{}
+	if len(week) > 0 {
+		out.Week = map[string][]calendar.Interval{}
+	}
+	for _, d := range week {
+		out.Week[d.Day] = d.Shifts
+	}
+	for _, a := range away {
+		out.Absences = append(out.Absences, domain.Absence{From: domain.Day(today.AddDate(0, 0, a.FromDay).Format(time.DateOnly)),
+			To: domain.Day(today.AddDate(0, 0, a.ToDay).Format(time.DateOnly)), Reason: a.Reason, Note: a.Note})
+	}
+	return out
+}
+
+// stationSeed is a station of the demo shop.
+type stationSeed struct {
+	Key      string        `json:"key"`
+	Name     string        `json:"name"`
+	Capacity int           `json:"capacity"`
+	Closures []absenceSeed `json:"closures_relative"`
 }
 
 // storySeed is seeds/demo.json. Days are relative to today.
@@ -255,10 +293,13 @@ func read(files fs.FS, name string, into any) error {
 	return nil
 }
 
-func (s shopSeed) settings() domain.ShopSettings {
+func (s shopSeed) settings(today time.Time) domain.ShopSettings {
 	out := domain.ShopSettings{Name: s.Name, Address: s.Address, Currency: s.Currency, Locale: s.Locale, TimeZone: s.TimeZone, Units: s.Units,
 		TaxBasis: s.TaxBasis, Terms: strings.Join(s.Terms, "\n"), QuoteValidDays: s.QuoteValidDays, DepositPercent: s.Deposit, Draws: s.Draws,
-		TolerancePercent: s.Tolerance, Stations: s.Stations}
+		TolerancePercent: s.Tolerance}
+	for _, st := range s.Stations {
+		out.Stations = append(out.Stations, domain.Station{Key: st.Key, Name: st.Name, Capacity: st.Capacity, Roster: rosterOf(nil, st.Closures, today)})
+	}
 	for _, class := range pricing.TaxClasses() {
 		out.TaxRates = append(out.TaxRates, domain.TaxRate{Class: class, Percent: s.TaxRates[class]})
 	}

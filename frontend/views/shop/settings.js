@@ -39,7 +39,9 @@ export default async function view(root, _params, { signal }) {
       read: (f) => ({
         draws: [],
         stations: [],
-        .../** @type {Omit<Settings, "draws" | "stations"> & { stations?: Schemas["Station"][] }} */ (withHours(f, readForm(f))),
+        .../** @type {Omit<Settings, "draws" | "stations"> & { stations?: Schemas["Station"][] }} */ (
+          withHours(f, readForm(f))
+        ),
       }),
       send: (body, version) => put("/api/shop", { body, version, signal }),
       rows,
