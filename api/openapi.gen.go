@@ -47,6 +47,7 @@ func (e AbsenceReason) Valid() bool {
 const (
 	CalculationCalendar   Calculation = "calendar"
 	CalculationCoating    Calculation = "coating"
+	CalculationHealth     Calculation = "health"
 	CalculationLevelling  Calculation = "levelling"
 	CalculationLocalrules Calculation = "localrules"
 	CalculationMethod     Calculation = "method"
@@ -65,6 +66,8 @@ func (e Calculation) Valid() bool {
 	case CalculationCalendar:
 		return true
 	case CalculationCoating:
+		return true
+	case CalculationHealth:
 		return true
 	case CalculationLevelling:
 		return true

@@ -2799,7 +2799,7 @@ export interface components {
          */
         StartReason: "link" | "start" | "not_before" | "actual" | "data_date";
         /** @enum {string} */
-        Calculation: "pricing" | "network" | "levelling" | "calendar" | "localrules" | "repair" | "method" | "stop-now" | "watch" | "coating" | "takeoff" | "points";
+        Calculation: "pricing" | "network" | "levelling" | "calendar" | "localrules" | "repair" | "method" | "stop-now" | "watch" | "coating" | "takeoff" | "points" | "health";
         /** @enum {string} */
         HealthStatus: "ok";
         Health: {

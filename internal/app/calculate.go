@@ -14,6 +14,7 @@ import (
 	"bareframe/internal/coating"
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
+	"bareframe/internal/health"
 	"bareframe/internal/levelling"
 	"bareframe/internal/method"
 	"bareframe/internal/network"
@@ -36,6 +37,7 @@ type Calculation struct {
 var calculations = []Calculation{
 	{"pricing", "Lines to totals: waste, markup, discounts, tax per document or line, deposit and draws.", pricing.Example(), runs(pricing.Calculate)},
 	{"network", "Tasks and links to early and late dates, floats, and the chain that drives the finish.", network.Example(), runs(network.Calculate)},
+	{"health", "A network to what makes its dates unreliable, heaviest first, and what to do about each.", health.Example(), runs(health.Examine)},
 	{"calendar", "A start and a duration, working or elapsed, to the finish on a shop's calendar.", calendarExample(), runs(calendar.Calculate)},
 	{"localrules", "A rule set and two prices to whether a new consent is due, and what its record still has to name.", localrules.Example(), runs(localrules.Calculate)},
 	{"repair", "A repair list and a finding to the repairs that answer it, with size, hours and materials.", repair.Example(), runs(repair.Suggest)},

@@ -15,7 +15,7 @@ var mayImport = map[string][]string{
 	"internal/command":  {"api", "internal/app", "internal/mail", "internal/demo", "internal/store", "internal/password", "internal/domain", "internal/photo", "internal/fault"},
 	"internal/demo":     {"internal/app", "internal/domain", "internal/calendar", "internal/pricing", "internal/pricing/localrules", "internal/photo", "internal/points", "internal/repair", "internal/takeoff", "internal/method", "internal/fault"},
 	"internal/store":    {"internal/app", "internal/domain", "internal/calendar", "internal/network", "internal/points", "internal/pricing", "internal/money", "internal/measure", "internal/fault"},
-	"internal/app":      {"internal/domain", "internal/wording", "internal/policy", "internal/paper", "internal/tabular", "internal/jobfile", "internal/calendar", "internal/network", "internal/levelling", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/points", "internal/coating", "internal/takeoff", "internal/money", "internal/measure", "internal/photo", "internal/fault"},
+	"internal/app":      {"internal/domain", "internal/wording", "internal/policy", "internal/paper", "internal/tabular", "internal/jobfile", "internal/calendar", "internal/network", "internal/health", "internal/levelling", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/points", "internal/coating", "internal/takeoff", "internal/money", "internal/measure", "internal/photo", "internal/fault"},
 	"internal/paper":    {"internal/domain", "internal/wording", "internal/billing", "internal/money", "internal/fault"},
 	"internal/policy":   {"internal/domain", "internal/fault"},
 	"internal/domain":   {"internal/wording", "internal/calendar", "internal/network", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/takeoff", "internal/billing", "internal/points", "internal/money", "internal/measure", "internal/fault"},
@@ -34,6 +34,7 @@ var mayImport = map[string][]string{
 	"internal/levelling/search":   {"internal/fault"},
 	"internal/levelling/project":  {"internal/levelling/search", "internal/fault"},
 	"internal/pricing/localrules": {"internal/money", "internal/fault"},
+	"internal/health":             {"internal/network", "internal/calendar", "internal/fault"},
 	"internal/wording":            {},
 	"internal/repair":             {"internal/money", "internal/measure", "internal/fault"},
 	"internal/method":             {"internal/money", "internal/measure", "internal/fault"},
@@ -57,7 +58,7 @@ func setApart(path string) bool {
 	return slices.ContainsFunc(beside, func(b string) bool { return path == b || strings.HasPrefix(path, b+"/") })
 }
 
-var engines = []string{"internal/money", "internal/measure", "internal/calendar", "internal/network", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/points", "internal/coating", "internal/takeoff", "internal/wording", "internal/levelling", "internal/levelling/search", "internal/levelling/project"}
+var engines = []string{"internal/money", "internal/measure", "internal/calendar", "internal/network", "internal/health", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/points", "internal/coating", "internal/takeoff", "internal/wording", "internal/levelling", "internal/levelling/search", "internal/levelling/project"}
 
 // outOfReach are what nothing under the use cases may know, itself or through
 // another package of the module.

@@ -1,0 +1,165 @@
+package health
+
+import (
+	"cmp"
+	"slices"
+
+	"bareframe/internal/calendar"
+	"bareframe/internal/fault"
+	"bareframe/internal/network"
+)
+
+// Limits are from where on a figure is a finding.
+type Limits struct {
+	LongLag   calendar.Minutes `json:"long_lag_minutes"`   // common practice: a lag of more than a week hides work
+	MuchFloat calendar.Minutes `json:"much_float_minutes"` // common practice: 44 working days of 8 h
+}
+
+// StartingLimits are common practice, to be replaced by the shop's own.
+func StartingLimits() Limits { return Limits{LongLag: 7 * 24 * 60, MuchFloat: 44 * 8 * 60} }
+
+// Input is a network, and what it does not say of itself.
+type Input struct {
+	Network  network.Input `json:"network"`
+	Baseline bool          `json:"baseline"` // there is an agreed schedule to compare with
+	// Unstaffed are tasks that need people or a place and name none.
+	Unstaffed []string `json:"unstaffed,omitempty"`
+	// Stale are tasks under way on which nothing was logged for too long.
+	Stale  []string `json:"stale,omitempty"`
+	Limits Limits   `json:"limits"`
+}
+
+// Finding is something that makes dates unreliable.
+type Finding struct {
+	Code   string   `json:"code"`
+	Weight int      `json:"weight"` // 3 the dates are wrong or late, 2 doubtful, 1 worth a look
+	Tasks  []string `json:"tasks,omitempty"`
+	Links  []string `json:"links,omitempty"`
+	Do     string   `json:"do"`
+}
+
+// Result is the findings, heaviest first, and the codes of all that was looked at.
+type Result struct {
+	Findings []Finding `json:"findings"`
+	LookedAt []string  `json:"looked_at"`
+}
+
+// check is one question: its code, weight, what to do, and what it finds.
+type check struct {
+	code   string
+	weight int
+	do     string
+	find   func(*Input, *network.Result) (tasks, links []string)
+}
+
+var checks = []check{
+	{"lag_overrun", 3, "Do the first task again, or hold to what the product data sheet says, before the second begins.", overrun},
+	{"negative_float", 3, "Bring work forward, add people, or agree another date: this date cannot be kept.", tasksWhere(func(_ *Input, t network.TaskResult) bool { return t.TotalFloat < 0 })},
+	{"open_start", 2, "Link it to what must happen before it.", openStart},
+	{"open_end", 2, "Link it to what waits for it.", openEnd},
+	{"out_of_sequence", 2, "Work went against the link: correct the link, or the hours.", func(_ *Input, r *network.Result) ([]string, []string) { return nil, r.OutOfSequence }},
+	{"no_baseline", 2, "Agree a quote: without an agreed schedule nothing can be compared.", noBaseline},
+	{"no_crew", 2, "Say who does it and where.", func(in *Input, _ *network.Result) ([]string, []string) { return in.Unstaffed, nil }},
+	{"stale", 2, "Log hours or say the hours to go: nothing was heard of it.", func(in *Input, _ *network.Result) ([]string, []string) { return in.Stale, nil }},
+	{"lead", 1, "Split the first task where the second may begin, and link without a lead.", linksWhere(func(_ *Input, l network.Link) bool { return l.Lag < 0 })},
+	{"long_lag", 1, "Make a task of what happens in so long a lag, as a cure or a delivery.", linksWhere(func(in *Input, l network.Link) bool { return l.Lag > in.Limits.LongLag })},
+	{"date_constraint", 1, "Let links set the date where they can.", constrained},
+	{"much_float", 1, "A link may be missing: look at what waits for it.", tasksWhere(func(in *Input, t network.TaskResult) bool { return t.TotalFloat > in.Limits.MuchFloat })},
+}
+
+// Examine calculates the network and looks it over. It refuses what
+// network.Calculate refuses (actual dates after the data date among them), and
+// limits that are not positive. O(checks × (tasks + links)) after the calculation.
+func Examine(in Input) (Result, error) {
+	if in.Limits.LongLag <= 0 || in.Limits.MuchFloat <= 0 {
+		return Result{}, fault.InvalidField("health-invalid", "/limits", "A limit is more than 0 minutes.")
+	}
+	r, err := network.Calculate(in.Network)
+	if err != nil {
+		return Result{}, err
+	}
+	out := Result{Findings: []Finding{}}
+	for _, c := range checks {
+		out.LookedAt = append(out.LookedAt, c.code)
+		tasks, links := c.find(&in, &r)
+		if len(tasks)+len(links) > 0 || c.code == "no_baseline" && !in.Baseline {
+			out.Findings = append(out.Findings, Finding{c.code, c.weight, tasks, links, c.do})
+		}
+	}
+	slices.SortStableFunc(out.Findings, func(a, b Finding) int {
+		return cmp.Or(cmp.Compare(b.Weight, a.Weight), cmp.Compare(a.Code, b.Code))
+	})
+	return out, nil
+}
+
+func noBaseline(*Input, *network.Result) ([]string, []string) { return nil, nil }
+
+func overrun(_ *Input, r *network.Result) (tasks, links []string) {
+	for _, o := range r.LagOverruns {
+		tasks, links = append(tasks, o.To), append(links, o.Link)
+	}
+	return tasks, links
+}
+
+// openStart finds tasks whose start nothing holds, but one: a job begins somewhere.
+func openStart(in *Input, _ *network.Result) ([]string, []string) {
+	return open(in, func(l network.Link) (string, bool) { return l.To, l.Type == network.FF || l.Type == network.SF }), nil
+}
+
+// openEnd finds tasks whose finish nothing waits for, but one: a job ends somewhere.
+func openEnd(in *Input, _ *network.Result) ([]string, []string) {
+	return open(in, func(l network.Link) (string, bool) { return l.From, l.Type == network.SS || l.Type == network.SF }), nil
+}
+
+func open(in *Input, held func(network.Link) (id string, other bool)) []string {
+	closed := map[string]bool{}
+	for _, l := range in.Network.Links {
+		if id, other := held(l); !other {
+			closed[id] = true
+		}
+	}
+	var out []string
+	for _, t := range in.Network.Tasks {
+		if !closed[t.ID] && t.ActualFinish == nil {
+			out = append(out, t.ID)
+		}
+	}
+	if len(out) < 2 {
+		return nil
+	}
+	return out
+}
+
+func constrained(in *Input, _ *network.Result) (tasks, links []string) {
+	for _, t := range in.Network.Tasks {
+		if t.ActualStart == nil && t.NotBefore != nil || t.ActualFinish == nil && t.FinishBy != nil {
+			tasks = append(tasks, t.ID)
+		}
+	}
+	return tasks, nil
+}
+
+func tasksWhere(is func(*Input, network.TaskResult) bool) func(*Input, *network.Result) ([]string, []string) {
+	return func(in *Input, r *network.Result) (tasks, links []string) {
+		for _, t := range r.Tasks {
+			if is(in, t) {
+				tasks = append(tasks, t.ID)
+			}
+		}
+		return tasks, nil
+	}
+}
+
+func linksWhere(is func(*Input, network.Link) bool) func(*Input, *network.Result) ([]string, []string) {
+	return func(in *Input, _ *network.Result) (tasks, links []string) {
+		for _, l := range in.Network.Links {
+			if is(in, l) {
+				links = append(links, l.ID)
+			}
+		}
+		return nil, links
+	}
+}
+
+// Example is the network's own example, looked over before anything is agreed.
+func Example() Input { return Input{Network: network.Example(), Limits: StartingLimits()} }

@@ -1,0 +1,59 @@
+package health
+
+import (
+	"fmt"
+	"slices"
+	"testing"
+	"time"
+
+	"bareframe/internal/calendar"
+	"bareframe/internal/network"
+)
+
+// A chain of a, b and c of an hour each, round the clock from 08:00: healthy. Each row
+// spoils one thing and must find that and nothing else; worked by hand.
+func TestEachCheckFindsItsOwn(t *testing.T) {
+	at := func(hour int) *time.Time { x := time.Date(2031, 3, 3, hour, 0, 0, 0, time.UTC); return &x }
+	four := calendar.Minutes(4 * 60)
+	for name, r := range map[string]struct {
+		spoil func(*Input)
+		want  []string
+	}{
+		"healthy":          {func(*Input) {}, nil},
+		"nothing agreed":   {func(in *Input) { in.Baseline = false }, []string{"no_baseline [] []"}},
+		"a lead":           {func(in *Input) { in.Network.Links[0].Lag = -30 }, []string{"lead [] [ab]"}},
+		"a lag of a week":  {func(in *Input) { in.Network.Links[0].Lag = 7 * 24 * 60 }, nil},
+		"a minute more":    {func(in *Input) { in.Network.Links[0].Lag = 7*24*60 + 1 }, []string{"long_lag [] [ab]"}},
+		"a date":           {func(in *Input) { in.Network.Tasks[1].NotBefore = at(9) }, []string{"date_constraint [b] []"}},
+		"promised 10:00":   {func(in *Input) { in.Network.Promise = at(10) }, []string{"negative_float [a b c] []"}},
+		"nothing before b": {func(in *Input) { in.Network.Links[0].From, in.Network.Links[0].To = "a", "c" }, []string{"open_start [a b] []"}},
+		"nothing after b":  {func(in *Input) { in.Network.Links[1].From = "a" }, []string{"open_end [b c] []"}},
+		"no crew":          {func(in *Input) { in.Unstaffed = []string{"b"} }, []string{"no_crew [b] []"}},
+		"stale":            {func(in *Input) { in.Stale = []string{"b"} }, []string{"stale [b] []"}},
+		"past its window": {func(in *Input) {
+			in.Network.DataDate, in.Network.Links[0].MaxLag = at(14), &four
+			in.Network.Tasks[0].ActualStart, in.Network.Tasks[0].ActualFinish = at(8), at(9)
+		}, []string{"lag_overrun [b] [ab]"}},
+		"c before b": {func(in *Input) {
+			in.Network.DataDate = at(14)
+			in.Network.Tasks[0].ActualStart, in.Network.Tasks[0].ActualFinish = at(8), at(9)
+			in.Network.Tasks[2].ActualStart = at(10)
+		}, []string{"out_of_sequence [] [bc]"}},
+	} {
+		in := Input{Baseline: true, Limits: StartingLimits(), Network: network.Input{Start: *at(8), Tasks: []network.Task{{ID: "a", Duration: 60}, {ID: "b", Duration: 60}, {ID: "c", Duration: 60}},
+			Links: []network.Link{{ID: "ab", From: "a", To: "b"}, {ID: "bc", From: "b", To: "c"}}}}
+		r.spoil(&in)
+		got, err := Examine(in)
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		var said []string
+		for _, f := range got.Findings {
+			said = append(said, fmt.Sprint(f.Code, " ", f.Tasks, " ", f.Links))
+		}
+		if !slices.Equal(said, r.want) {
+			t.Errorf("%s: %q, want %q", name, said, r.want)
+		}
+	}
+}
