@@ -28,7 +28,7 @@ func templateRevision(t domain.Template) TemplateRevision {
 
 func templateDetail(p app.TemplatePage) TemplateDetail {
 	out := TemplateDetail{Summary: templateSummary(p.Template), NewestID: p.Newest.ID, NewestRevision: p.Newest.Revision,
-		Plan: planView(p.Plan), Repairs: p.Repairs, OwnRepairs: p.OwnRepairs, Methods: each(p.Methods.Methods, workMethod),
+		Plan: planView(p.Plan), Repairs: len(p.Repairs.Repairs), RepairList: each(p.Repairs.Repairs, repairRead), OwnRepairs: p.OwnRepairs, Methods: each(p.Methods.Methods, workMethod),
 		Rules: each(p.Rules, ruleSaid), Quantities: each(p.Known.Quantities, ruleQuantity)}
 	rules := each(p.Methods.Rules, methodRule)
 	out.Plan.Rules = &rules

@@ -66,6 +66,7 @@ export const keyed = new Set([
   "post /api/findings/{finding}/dismiss",
   "post /api/jobs/{job}/orders",
   "post /api/jobs/{job}/inspection",
+  "post /api/jobs/{job}/options/{option}/order",
   "post /api/orders/{order}/send",
   "post /api/orders/{order}/withdraw",
   "post /api/orders/{order}/decision",

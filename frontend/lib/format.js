@@ -18,6 +18,42 @@ const inches = {
   um: { unit: "mil", one: 25.4 },
 };
 
+/** The compound units of rates, in units of an inch shop. @type {Record<string, { unit: string, one: number }>} */
+const rates = {
+  ...inches,
+  "m2/h": { unit: "ft²/h", one: 0.3048 * 0.3048 },
+  "m/h": { unit: "ft/h", one: 0.3048 },
+  "kg/h": { unit: "lb/h", one: 0.45359237 },
+  "m/min": { unit: "ft/min", one: 0.3048 },
+  "l/min": { unit: "gal/min", one: 3.785411784 },
+  "kg/m3": { unit: "lb/in³", one: 0.45359237 / 0.0254 ** 3 },
+  "kg/m2": { unit: "lb/ft²", one: 0.45359237 / 0.3048 ** 2 },
+  "l/m2": { unit: "gal/ft²", one: 3.785411784 / 0.3048 ** 2 },
+  "h/m2": { unit: "h/ft²", one: 1 / 0.3048 ** 2 },
+  "h/m": { unit: "h/ft", one: 1 / 0.3048 },
+  "m/kg": { unit: "ft/lb", one: 0.3048 / 0.45359237 },
+};
+
+// A number, or a sum in brackets of numbers and of counts times numbers, before a unit.
+const amount =
+  /(?:\(([\d.]+(?: [+x-] [\d.]+)*)\)|(\d+(?:\.\d+)?)) (m2\/h|m\/h|kg\/h|m\/min|l\/min|kg\/m3|kg\/m2|l\/m2|h\/m2|h\/m|m\/kg|m2|mm|um|kg|m|l)(?![\w/])/g;
+
+/** A sum such as "50 + 2 x 70 + 2 x 2.5". @param {string} sum */
+const summed = (sum) =>
+  sum
+    .replaceAll(" - ", " + -")
+    .split(" + ")
+    .reduce((all, term) => all + term.split(" x ").reduce((of, figure) => of * Number(figure), 1), 0);
+
+const short = new Intl.NumberFormat("en", { maximumSignificantDigits: 4, useGrouping: false });
+
+/** @param {string} all @param {string} figures @param {string} unit */
+function besides(all, figures, unit) {
+  const own = rates[unit];
+  const value = summed(figures);
+  return own && Number.isFinite(value) ? `${all} [${short.format(value / own.one)} ${own.unit}]` : all;
+}
+
 /** @param {string} text @returns {Intl.StringNumericLiteral} */
 const exact = (text) => /** @type {Intl.StringNumericLiteral} */ (text);
 
@@ -90,6 +126,16 @@ export function formats({ locale, time_zone, currency, units }) {
         ? `${shorter.format(Number(value) / own.one)} ${own.unit}`
         : `${plain.format(exact(value))} ${unit.replace(/^(.?m)2$/, "$1²").replace("um", "µm")}`.trim();
     },
+    /**
+     * A formula in words, as it was reckoned in metric; in an inch shop each amount in it with what that is in its
+     * own units: "700 mm x 1 = 0.7 m" → "700 mm [27.559 in] x 1 = 0.7 m [2.297 ft]". Amounts in brackets before one
+     * unit, "2 x (190 + 120) mm", are sums of lengths where no product of lengths follows.
+     * @param {string} words
+     */
+    worded: (words) =>
+      units === "inch"
+        ? words.replace(amount, (all, sum, one, unit) => besides(all, sum ?? one, unit))
+        : words,
     /** Stored in millimetres: 140 → "140 mm", in an inch shop "5.51 in". @param {number} mm */
     length: (mm) => (units === "inch" ? `${two.format(mm / 25.4)} in` : `${plain.format(mm)} mm`),
     /** "2027-01-11" → "Mon, 11 Jan 2027"; nothing → "no date yet". @param {string | undefined} day */

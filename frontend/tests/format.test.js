@@ -29,6 +29,25 @@ test("figures follow the locale", () => {
   assert.equal(shop.quantity("0.0100", "m2"), "0.01 m²");
 });
 
+// By hand: 700 / 25.4 = 27.559; 0.7 / 0.3048 = 2.2966; (50 + 2 x 70 + 2 x 2.5) / 25.4 = 195 / 25.4 = 7.677;
+// 0.1365 / 0.09290304 = 1.4693; 7850 kg/m3 is 7850 x 16387.064 mm3/in3 / 1e9 / 0.45359237 = 0.2836 lb/in3, the
+// figure that steel tables print; 0.25 m2/h is 2.691 ft2/h.
+test("a formula in an inch shop has its own units beside the metric ones", () => {
+  const shop = { locale: "en-US", time_zone: "America/Chicago", currency: "USD" };
+  const inch = formats({ ...shop, units: "inch" });
+  const said = {
+    "700 mm x 1 = 0.7 m": "700 mm [27.56 in] x 1 = 0.7 m [2.297 ft]",
+    "(50 + 2 x 70 + 2 x 2.5) mm x 0.7 m = 0.1365 m2":
+      "(50 + 2 x 70 + 2 x 2.5) mm [7.677 in] x 0.7 m [2.297 ft] = 0.1365 m2 [1.469 ft²]",
+    "x 7850 kg/m3": "x 7850 kg/m3 [0.2836 lb/in³]",
+    "0.25 m2/h, only": "0.25 m2/h [2.691 ft²/h], only",
+    "3.5 x 1.5 mm2": "3.5 x 1.5 mm2",
+    "grade 2 made of steel": "grade 2 made of steel",
+  };
+  for (const [words, want] of Object.entries(said)) assert.equal(inch.worded(words), want);
+  assert.equal(formats(shop).worded("700 mm x 1"), "700 mm x 1");
+});
+
 test("measures of an inch shop (foot 0.3048 m, pound 0.45359237 kg, US gallon 231 in³, exact by definition)", () => {
   const inch = formats({ locale: "en-US", time_zone: "America/Chicago", currency: "USD", units: "inch" });
   assert.equal(inch.measured("9.290304", "m2"), "100 ft²");

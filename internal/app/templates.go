@@ -9,13 +9,14 @@ import (
 	"bareframe/internal/fault"
 	"bareframe/internal/method"
 	"bareframe/internal/policy"
+	"bareframe/internal/repair"
 )
 
 // TemplatePage is one revision of a template with what stands beside it.
 type TemplatePage struct {
 	domain.Template
 	Newest     domain.Template // of its key, without its plan
-	Repairs    int             // how many repairs the list has that its jobs go by
+	Repairs    repair.List     // that its jobs go by
 	OwnRepairs bool            // the list is the template's own, not the program's
 	Methods    method.List     // by which its jobs follow their takeoff
 	Known      method.Known    // what they may name
@@ -62,9 +63,9 @@ func (a *App) Template(ctx context.Context, actor domain.Actor, id domain.ID) (o
 
 func (a *App) templatePage(r Reader, t domain.Template) (TemplatePage, error) {
 	newest, err := newestOf(r, t)
-	p := TemplatePage{Template: t, Newest: newest, Repairs: len(a.repairs.Repairs)}
+	p := TemplatePage{Template: t, Newest: newest, Repairs: a.repairs}
 	if t.Plan.Repairs != nil {
-		p.Repairs, p.OwnRepairs = len(t.Plan.Repairs.Repairs), true
+		p.Repairs, p.OwnRepairs = *t.Plan.Repairs, true
 	}
 	if err != nil {
 		return p, err

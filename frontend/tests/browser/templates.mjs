@@ -354,6 +354,21 @@ async function retires(story) {
   );
 }
 
+/** The repairs that its jobs go by, each with its hours. @param {Story} story */
+async function readsRepairs({ owner }) {
+  const { items } = await ask(owner, "/api/templates");
+  const { repair_list: list } = await ask(owner, `/api/templates/${items[0].id}`);
+  assert.ok(list.length > 0, "a list of repairs");
+  await open(owner, `/shop/templates/${items[0].id}`);
+  const place = owner.page.getByRole("region", { name: "The repair list" });
+  await owner.page.getByText("The list", { exact: true }).press("Enter");
+  await place.waitFor();
+  assert.equal(await place.locator("tbody > tr").count(), list.length);
+  const first = await place.locator("tbody > tr").first().innerText();
+  for (const words of [list[0].name, `${list[0].hours.likely.fixed} h`, list[0].materials[0].item])
+    assert.ok(first.includes(words), `${words} in: ${first}`);
+}
+
 /** @param {Story} story */
 export async function editsTemplates(story) {
   const { told } = story;
@@ -380,5 +395,6 @@ export async function editsTemplates(story) {
     changesARule(story),
   );
   await told.step("makes a job from it, which comes to the sample", () => makesAJob(story, mine()));
+  await told.step("reads the repairs that its jobs go by", () => readsRepairs(story));
   await told.step("retires it; the history stays", () => retires(story));
 }

@@ -241,7 +241,7 @@ function open(t, button, desk) {
           {
             title: `${row.code} ${row.name}`,
             steps: [
-              ...ruleSteps(row.rules, t),
+              ...ruleSteps(row.rules, t, formats),
               { name: "Likely hours", words: row.words, value: formats.hours(row.asked.likely) },
             ],
           },
@@ -256,13 +256,17 @@ function open(t, button, desk) {
           {
             title: row.name,
             steps: [
-              ...ruleSteps(row.rules, t),
-              { name: "Asked for", words: row.words, value: formats.measured(row.asked, row.unit) },
+              ...ruleSteps(row.rules, t, formats),
+              {
+                name: "Asked for",
+                words: formats.worded(row.words),
+                value: formats.measured(row.asked, row.unit),
+              },
               ...(row.bought
                 ? [
                     {
                       name: "Bought for the job",
-                      words: row.bought.words,
+                      words: formats.worded(row.bought.words),
                       value: formats.measured(row.bought.amount, row.bought.unit),
                     },
                   ]
@@ -282,7 +286,7 @@ function open(t, button, desk) {
             steps: [
               ...zone.quantities.map((q) => ({
                 name: capital(q.says),
-                words: `${q.words}. ${q.source}`,
+                words: `${formats.worded(q.words)}. ${q.source}`,
                 value: formats.measured(q.value, q.unit),
               })),
               ...zone.missing.map((m) => ({ name: "Missing", words: m, value: "–" })),
@@ -294,22 +298,28 @@ function open(t, button, desk) {
   }
 }
 
-/** @param {Schemas["MadeByRule"][]} rules @param {Takeoff} t @returns {Step[]} */
-function ruleSteps(rules, t) {
+/** @param {Schemas["MadeByRule"][]} rules @param {Takeoff} t @param {JobDesk["formats"]} formats @returns {Step[]} */
+function ruleSteps(rules, t, formats) {
   const name = new Map(t.zones.map((z) => [z.zone_id, z.name]));
   return rules.flatMap((rule) => [
     {
       name: rule.name,
-      words: `${rule.sentence} ${rule.note} Source: ${rule.source}.`,
-      value: `${rule.amount} ${rule.unit}`,
+      words: `${formats.worded(rule.sentence)} ${rule.note} Source: ${rule.source}.`,
+      value: formats.measured(rule.amount, rule.unit),
     },
     ...(Number(rule.fixed) > 0
-      ? [{ name: "Once", words: "The fixed amount of the rule.", value: `${rule.fixed} ${rule.unit}` }]
+      ? [
+          {
+            name: "Once",
+            words: "The fixed amount of the rule.",
+            value: formats.measured(rule.fixed, rule.unit),
+          },
+        ]
       : []),
     ...rule.zones.map((z) => ({
       name: name.get(z.zone_id) ?? "",
-      words: z.words,
-      value: `${z.amount} ${rule.unit}`,
+      words: formats.worded(z.words),
+      value: formats.measured(z.amount, rule.unit),
     })),
   ]);
 }

@@ -6,6 +6,7 @@ import { optionLabel } from "../../components/shop-option-form.js";
 import { planRows } from "../../components/shop-plan-rows.js";
 import { counted } from "../../components/shop-words.js";
 import { attr, html } from "../../lib/html.js";
+import { repairList } from "./template-repairs.js";
 
 /** @import { Schemas } from "../../lib/contract.js" */
 /** @import { Formats } from "../../lib/format.js" */
@@ -48,7 +49,7 @@ export function body(plan, offers) {
 
 /** @param {Template} template @param {Schemas["TemplateRevision"][]} history @param {Formats} formats */
 export function rest(template, history, formats) {
-  return html`<p class="second">Findings on a job made from it are put right by ${template.own_repairs ? "the template's own" : "the program's"} list of ${counted(template.repairs, "repair")}.</p>
+  return html`${repairList(template)}
     <section class="sheet" id="history"><h2>History</h2><div class="shop-scroll"><table class="shop-list shop-stack"><thead><tr><th scope="col">Revision</th><th scope="col">Saved</th><th scope="col">By</th><th scope="col">What</th><th scope="col">Do</th></tr></thead>
     <tbody>${history.map(
       (
