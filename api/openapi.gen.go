@@ -4406,11 +4406,32 @@ type RemainderUse struct {
 // RepairCode defines model for RepairCode.
 type RepairCode = string
 
+// RepairFactor defines model for RepairFactor.
+type RepairFactor struct {
+	// Condition a to d: rust grades of ISO 8501-1; hidden: not seen.
+	Condition SteelCondition `json:"condition"`
+	Times     string         `json:"times"`
+}
+
+// RepairLine A fixed part and a part for each unit of size.
+type RepairLine struct {
+	Fixed   string `json:"fixed"`
+	PerUnit string `json:"per_unit"`
+}
+
 // RepairMaterial defines model for RepairMaterial.
 type RepairMaterial struct {
 	Description string   `json:"description"`
 	Quantity    Quantity `json:"quantity"`
 	Unit        string   `json:"unit"`
+}
+
+// RepairNeedRead defines model for RepairNeedRead.
+type RepairNeedRead struct {
+	Fixed   string `json:"fixed"`
+	Item    string `json:"item"`
+	PerUnit string `json:"per_unit"`
+	Unit    string `json:"unit"`
 }
 
 // RepairQuestion A condition of the steel, or what was found, or both; a broken bolt has no condition.
@@ -4421,6 +4442,37 @@ type RepairQuestion struct {
 	LengthMm  *Millimetres    `json:"length_mm,omitempty"`
 	What      *FindingWhat    `json:"what,omitempty"`
 	WidthMm   *Millimetres    `json:"width_mm,omitempty"`
+}
+
+// RepairRead defines model for RepairRead.
+type RepairRead struct {
+	Code       string           `json:"code"`
+	Conditions []SteelCondition `json:"conditions"`
+	Crew       int              `json:"crew"`
+
+	// Factors On hours; a condition without one has 1.
+	Factors []RepairFactor `json:"factors"`
+
+	// For What was found that it answers; empty: anything.
+	For   []string `json:"for"`
+	Hours struct {
+		// High A fixed part and a part for each unit of size.
+		High RepairLine `json:"high"`
+
+		// Likely A fixed part and a part for each unit of size.
+		Likely RepairLine `json:"likely"`
+
+		// Low A fixed part and a part for each unit of size.
+		Low RepairLine `json:"low"`
+	} `json:"hours"`
+	Materials []RepairNeedRead `json:"materials"`
+	Name      string           `json:"name"`
+	Note      string           `json:"note"`
+	Skill     string           `json:"skill"`
+	Station   string           `json:"station"`
+
+	// Unit In which its size is told.
+	Unit string `json:"unit"`
 }
 
 // RepairSuggestion defines model for RepairSuggestion.
@@ -5451,6 +5503,9 @@ type TemplateDetail struct {
 
 	// Quantities What of a zone a rule may reckon with.
 	Quantities []RuleQuantity `json:"quantities"`
+
+	// RepairList The list itself, to be read.
+	RepairList []RepairRead `json:"repair_list"`
 
 	// Repairs How many repairs the list has that jobs made from it go by.
 	Repairs int `json:"repairs"`

@@ -3329,6 +3329,8 @@ export interface components {
         TemplateDetail: {
             /** @description What of a zone a rule may reckon with. */
             quantities: components["schemas"]["RuleQuantity"][];
+            /** @description The list itself, to be read. */
+            repair_list: components["schemas"]["RepairRead"][];
             methods: components["schemas"]["WorkMethod"][];
             /** @description By which its jobs follow their takeoff, in words. */
             rules: components["schemas"]["RuleSaid"][];
@@ -3341,6 +3343,42 @@ export interface components {
             repairs: number;
             /** @description The list is the template's own, not the program's. */
             own_repairs: boolean;
+        };
+        RepairRead: {
+            code: string;
+            name: string;
+            note: string;
+            /** @description In which its size is told. */
+            unit: string;
+            conditions: components["schemas"]["SteelCondition"][];
+            /** @description What was found that it answers; empty: anything. */
+            for: string[];
+            skill: string;
+            crew: number;
+            station: string;
+            hours: {
+                low: components["schemas"]["RepairLine"];
+                likely: components["schemas"]["RepairLine"];
+                high: components["schemas"]["RepairLine"];
+            };
+            /** @description On hours; a condition without one has 1. */
+            factors: components["schemas"]["RepairFactor"][];
+            materials: components["schemas"]["RepairNeedRead"][];
+        };
+        /** @description A fixed part and a part for each unit of size. */
+        RepairLine: {
+            fixed: string;
+            per_unit: string;
+        };
+        RepairFactor: {
+            condition: components["schemas"]["SteelCondition"];
+            times: string;
+        };
+        RepairNeedRead: {
+            item: string;
+            unit: string;
+            fixed: string;
+            per_unit: string;
         };
         TemplateRevision: {
             id: components["schemas"]["Id"];
