@@ -156,8 +156,8 @@ func TestAJobKeepsTheRevisionItWasMadeFrom(t *testing.T) {
 	b.ok("template", b.store.Update(t.Context(), b.shop, func(tx app.Tx) error { return tx.AddTemplate(first) }))
 	j := b.job(first.ID)
 	second := b.saved(first.ID, 1, func(p *domain.TemplatePlan) { p.Tasks[0].Name = "Strip it all" })
-	if second.Revision != 2 || !second.OwnRepairs || second.Repairs != len(short.Repairs) {
-		t.Fatalf("revision %d with %d repairs, own: %v; an edit keeps the list", second.Revision, second.Repairs, second.OwnRepairs)
+	if second.Revision != 2 || !second.OwnRepairs || len(second.Repairs.Repairs) != len(short.Repairs) {
+		t.Fatalf("revision %d with %d repairs, own: %v; an edit keeps the list", second.Revision, len(second.Repairs.Repairs), second.OwnRepairs)
 	}
 	third := second.Revised("00000009-4445-7000-8000-000000000009", second.Plan, monday, "Ilvane Torresk", "")
 	third.Plan.Repairs = nil
