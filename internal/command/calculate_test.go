@@ -12,7 +12,7 @@ import (
 	"bareframe/internal/testkit/figures"
 )
 
-var engines = []string{"pricing", "network", "calendar", "localrules", "repair", "method", "stop-now", "watch", "coating", "takeoff", "points"}
+var engines = []string{"pricing", "network", "calendar", "localrules", "repair", "method", "stop-now", "watch", "coating", "takeoff", "points", "health"}
 
 func TestCalculateListsAndExplainsItself(t *testing.T) {
 	for _, args := range [][]string{{"calculate", "--list"}, {"calculate"}} {
