@@ -40,6 +40,7 @@ type Streams struct {
 type line struct {
 	Serve     serve     `cmd:"" help:"Serve the API and the screens."`
 	Calculate calculate `cmd:"" help:"Run one engine on a JSON file, without a store."`
+	Psplib    instances `cmd:"" help:"Measure the planning search on published scheduling instances."`
 	Migrate   migrate   `cmd:"" help:"Bring the store's tables up to this version."`
 	User      user      `cmd:"" help:"List people, add one, or invite one to choose a new password."`
 	Verify    verify    `cmd:"" help:"Recompute the audit trail of every shop."`

@@ -12,7 +12,7 @@ import (
 var mayImport = map[string][]string{
 	"":                  {"internal/command"},
 	"api":               {"internal/app", "internal/domain", "internal/policy", "internal/paper", "internal/calendar", "internal/network", "internal/levelling", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/takeoff", "internal/billing", "internal/points", "internal/money", "internal/measure", "internal/fault"},
-	"internal/command":  {"api", "internal/app", "internal/mail", "internal/demo", "internal/store", "internal/password", "internal/domain", "internal/photo", "internal/fault"},
+	"internal/command":  {"api", "internal/app", "internal/psplib", "internal/levelling/project", "internal/levelling/search", "internal/mail", "internal/demo", "internal/store", "internal/password", "internal/domain", "internal/photo", "internal/fault"},
 	"internal/demo":     {"internal/app", "internal/domain", "internal/calendar", "internal/pricing", "internal/pricing/localrules", "internal/photo", "internal/points", "internal/repair", "internal/takeoff", "internal/method", "internal/fault"},
 	"internal/store":    {"internal/app", "internal/domain", "internal/calendar", "internal/network", "internal/points", "internal/pricing", "internal/money", "internal/measure", "internal/fault"},
 	"internal/app":      {"internal/domain", "internal/wording", "internal/policy", "internal/paper", "internal/tabular", "internal/jobfile", "internal/calendar", "internal/network", "internal/health", "internal/levelling", "internal/pricing", "internal/pricing/localrules", "internal/repair", "internal/method", "internal/billing", "internal/points", "internal/coating", "internal/takeoff", "internal/money", "internal/measure", "internal/photo", "internal/fault"},
@@ -31,7 +31,8 @@ var mayImport = map[string][]string{
 	"internal/mail":     {"internal/app", "internal/fault"},
 
 	"internal/levelling":          {"internal/levelling/search", "internal/network", "internal/calendar", "internal/fault"},
-	"internal/levelling/search":   {"internal/fault"},
+	"internal/levelling/search":   {},
+	"internal/psplib":             {"internal/levelling/project", "internal/fault"},
 	"internal/levelling/project":  {"internal/levelling/search", "internal/fault"},
 	"internal/pricing/localrules": {"internal/money", "internal/fault"},
 	"internal/health":             {"internal/network", "internal/calendar", "internal/fault"},

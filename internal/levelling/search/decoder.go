@@ -32,7 +32,7 @@ func NewSchedule(n int) *Schedule {
 // each as early as what is placed already allows. One decoder serves one worker
 // at a time.
 type Decoder interface {
-	// Size is the number of activities, numbered from 0.
+	// Size is the number of activities, numbered from 0, at most 65,536.
 	Size() int
 	// Ahead are the activities that an order must name before activity i: its
 	// predecessors. The lists are shared and not written to.
@@ -48,6 +48,8 @@ type Decoder interface {
 	// A schedule of the mirror, read from its end, is a schedule of the decoder,
 	// and its cost is the same.
 	Mirror() Decoder
-	// Sample fills order with a random order by a priority rule.
-	Sample(src *Source, order []int32)
+	// Sample fills into with a schedule by a priority rule and chance, number k of
+	// those asked for, and says how many activities it placed on the way. A decoder
+	// with several rules takes them in turn.
+	Sample(src *Source, k int, into *Schedule) (placed int)
 }
