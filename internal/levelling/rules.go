@@ -218,9 +218,17 @@ func (q *ranking) pop(keys []int64) int32 {
 	}
 }
 
-// Sample draws a rule, blurs its ranks by a random share of their spread, and
+// Sample decodes an order drawn by one of the rules.
+func (d *decoder) Sample(src *search.Source, _ int, into *search.Schedule) int {
+	order := make([]int32, len(d.s.blocks))
+	d.draw(src, order)
+	placed, _ := d.Decode(order, search.None, into)
+	return placed
+}
+
+// draw picks a rule, blurs its ranks by a random share of their spread, and
 // lists the blocks by them.
-func (d *decoder) Sample(src *search.Source, order []int32) {
+func (d *decoder) draw(src *search.Source, order []int32) {
 	keys := d.s.keys[src.Int(len(d.s.keys))]
 	d.queue.keys = append(d.queue.keys[:0], keys...)
 	lo, hi := int64(math.MaxInt64), int64(math.MinInt64)

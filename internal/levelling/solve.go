@@ -199,7 +199,7 @@ func (p *plan) search(ctx context.Context, effort Effort, progress func(Progress
 			p.ended = true
 			return
 		}
-		p.d.Sample(search.NewSource(effort.Seed^(k+1)*0x9e3779b97f4a7c15), order)
+		p.d.draw(search.NewSource(effort.Seed^(k+1)*0x9e3779b97f4a7c15), order)
 		placed, ok := p.d.Decode(order, p.cost, into)
 		p.count += float64(max(placed, 1)) / float64(n)
 		if ok && into.Cost.Less(p.cost) {

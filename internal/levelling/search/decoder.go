@@ -21,6 +21,8 @@ func (c Cost) Less(d Cost) bool {
 type Schedule struct {
 	Start, Finish []int32
 	Cost          Cost
+	// Order is what it was decoded from, where the decoder keeps that.
+	Order []int32
 }
 
 // NewSchedule returns a schedule for n activities that costs None.

@@ -151,6 +151,7 @@ func (s *state) settle(where []*Schedule, backward bool) {
 // remember keeps a copy of the best schedule, on the decoder's own line of time.
 func (s *state) remember(child *Schedule, backward bool) {
 	s.best.Cost = child.Cost
+	s.best.Order = append(s.best.Order[:0], child.Order...)
 	if !backward {
 		copy(s.best.Start, child.Start)
 		copy(s.best.Finish, child.Finish)
