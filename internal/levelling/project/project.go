@@ -52,8 +52,8 @@ func (p *Project) Validate() error {
 			return invalid("Activity %d states %d needs for %d resources.", i, len(p.Needs[i]), len(p.Capacities))
 		}
 		for k, need := range p.Needs[i] {
-			if need < 0 || need > p.Capacities[k] || p.Capacities[k] > MaxUnits {
-				return invalid("Activity %d needs %d units of resource %d, which has %d (at most %d can be said).", i, need, k, p.Capacities[k], MaxUnits)
+			if need < 0 || need > MaxUnits || p.Capacities[k] < 0 || p.Capacities[k] > MaxUnits {
+				return invalid("Activity %d needs %d units of resource %d, which has %d; 0 to %d can be said.", i, need, k, p.Capacities[k], MaxUnits)
 			}
 		}
 	}
@@ -67,6 +67,18 @@ func (p *Project) Validate() error {
 		return invalid("Durations and lags come to %d units together; at most %d can be scheduled.", total, MaxTime)
 	}
 	return nil
+}
+
+// tooSmall reports whether some activity needs more of a resource than there is.
+func (p *Project) tooSmall() bool {
+	for i, needs := range p.Needs {
+		for k, need := range needs {
+			if need > p.Capacities[k] && p.Durations[i] > 0 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func invalid(format string, args ...any) error {

@@ -35,7 +35,7 @@ func (r Result) Optimal() bool { return r.Status == Found && r.Makespan == r.Bou
 
 // Solve schedules a project without maximum lags: every lag of its arcs is at
 // least zero. It returns fault.Invalid for an instance that is not one
-// ("project-invalid"); the answer depends on effort alone unless ctx ends first.
+// ("project-invalid"); arcs in a circle, or needs beyond a capacity, make it Infeasible. The answer depends on effort alone unless ctx ends first.
 func Solve(ctx context.Context, p *Project, effort search.Effort) (Result, error) {
 	if err := p.Validate(); err != nil {
 		return Result{}, err
@@ -46,24 +46,15 @@ func Solve(ctx context.Context, p *Project, effort search.Effort) (Result, error
 		}
 	}
 	forward, sound := lay(p, false)
-	if !sound {
-		return Result{}, invalid("The arcs run in a circle.")
+	if !sound || p.tooSmall() {
+		return Result{Status: Infeasible}, nil
 	}
 	backward, _ := lay(p, true)
-	all := make([]bool, len(p.Durations))
-	for i := range all {
-		all[i] = true
-	}
-	r := Result{Path: forward.path, Bound: max(forward.path, work(p, all))}
+	r := Result{Path: forward.path, Bound: max(forward.path, work(p, everything(p)))}
 	for i := range forward.tail {
 		r.Bound = max(r.Bound, forward.tail[i], backward.tail[i])
 	}
 	found := search.Run(ctx, func() search.Decoder { return newSerial(forward, backward) }, effort, search.Cost{int64(r.Bound)}, nil)
 	r.Status, r.Starts, r.Makespan, r.Schedules = Found, found.Best.Start, int32(found.Best.Cost[0]), found.Schedules
 	return r, nil
-}
-
-// SolveLags is not yet.
-func SolveLags(ctx context.Context, p *Project, effort search.Effort) (Result, error) {
-	return Result{Status: Open}, nil
 }
