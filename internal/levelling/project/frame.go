@@ -74,19 +74,20 @@ func (f *frame) sortOut() bool {
 func (f *frame) tails(p *Project) {
 	n := len(f.order)
 	plain := f.plain()
-	after := make([][]bool, n)
+	after, path := make([][]bool, n), make([]int32, n)
 	for h := n - 1; h >= 0; h-- {
 		i := f.order[h]
 		after[i] = make([]bool, n)
-		f.tail[i] = f.duration[i]
+		f.tail[i], path[i] = f.duration[i], f.duration[i]
 		for _, j := range f.behind[i] {
 			after[i][j] = true
 			for x, is := range after[j] {
 				after[i][x] = after[i][x] || is
 			}
 			f.tail[i] = max(f.tail[i], f.lagTo(i, j)+f.tail[j])
+			path[i] = max(path[i], f.lagTo(i, j)+path[j])
 		}
-		f.path = max(f.path, f.tail[i])
+		f.path = max(f.path, path[i])
 		if lag, any := f.leastLag(i); any && plain {
 			f.tail[i] = max(f.tail[i], lag+work(p, after[i]))
 		}

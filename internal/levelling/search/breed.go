@@ -4,12 +4,12 @@ import "slices"
 
 // The form of crossing, found by trying on published instances: the stretch that
 // the mother hands down is between shortest and longest of her schedule, the
-// fullest of tries drawn; an activity's place is shifted by up to nudge with chance mutation.
+// fullest of tries drawn; of all activities, mutations are shifted by up to nudge on average.
 const (
 	shortest, longest = 0.1, 0.4
 	tries             = 3
-	mutation          = 0.005
-	nudge             = 10
+	mutations         = 1.5
+	nudge             = 5
 	apart             = 1 << 33 // more than any place in time
 )
 
@@ -17,19 +17,21 @@ const (
 type breeder struct {
 	forward Decoder
 	justify bool // children are decoded with time running against their parents
-	weight  []float64
-	key     []uint64
-	order   []int32
-	pos     []int32
-	full    [buckets + 1]float64 // what is occupied before each bucket of time
-	stack   []int32
-	done    []bool
-	out     []int32
+	// mutation is the chance of an activity to be shifted, in 2^-24.
+	mutation float64
+	weight   []float64
+	key      []uint64
+	order    []int32
+	pos      []int32
+	full     [buckets + 1]float64 // what is occupied before each bucket of time
+	stack    []int32
+	done     []bool
+	out      []int32
 }
 
 func newBreeder(d Decoder) *breeder {
 	n := d.Size()
-	b := &breeder{forward: d, justify: d.Mirror() != nil, weight: make([]float64, n), key: make([]uint64, n),
+	b := &breeder{forward: d, justify: d.Mirror() != nil, mutation: mutations / float64(n) * (1 << 24), weight: make([]float64, n), key: make([]uint64, n),
 		order: make([]int32, n), pos: make([]int32, n), done: make([]bool, n), out: make([]int32, 0, n)}
 	for i := range b.weight {
 		b.weight[i] = d.Weight(int32(i))
@@ -53,7 +55,7 @@ func (b *breeder) cross(into Decoder, src *Source, mother, father *Schedule) []i
 			at = int64(other[i]) + apart
 		}
 		chance := src.Uint64()
-		if float64(chance>>40) < mutation*(1<<24) {
+		if float64(chance>>40) < b.mutation {
 			at += int64(chance>>8)%(2*nudge+1) - nudge
 		}
 		if b.justify {

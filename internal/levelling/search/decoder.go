@@ -23,6 +23,7 @@ type Schedule struct {
 	Cost          Cost
 	// Order is what it was decoded from, where the decoder keeps that.
 	Order []int32
+	mark  uint64
 }
 
 // NewSchedule returns a schedule for n activities that costs None.

@@ -23,7 +23,7 @@
 // Ours, each found by trying: short stretches (a tenth to two fifths of the
 // schedule); half of the first population from the other of two priority schemes;
 // a population that shrinks steadily while the effort is spent, the worst lineages
-// first; a decoding ends as soon as the child is certain to be turned away, and
+// first; no two lineages hold the same schedule; a decoding ends as soon as the child is certain to be turned away, and
 // counts for the share of the activities that it had placed.
 //
 // # Rounds

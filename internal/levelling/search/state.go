@@ -23,6 +23,7 @@ type state struct {
 	near, far []*Schedule
 	mirrored  bool // near lies on the mirror's line of time
 	born      []*birth
+	held      [2]map[uint64]int
 }
 
 // birth is a child and what became of its decoding.
@@ -58,6 +59,7 @@ func (s *state) over() bool {
 func (s *state) begin(round, lineages int) {
 	s.seed = NewSource(s.effort.Seed + uint64(round)*0x632be59bd9b4e019).Uint64()
 	s.first, s.mirrored = lineages, false
+	s.held = [2]map[uint64]int{{}, {}}
 	s.near, s.far, s.born = population(s.size, lineages), nil, births(s.size, lineages)
 	s.each(0, func(w *worker, src *Source, i int) {
 		b := s.born[i]
@@ -142,10 +144,25 @@ func (s *state) settle(where []*Schedule, backward bool) {
 		if b.child.Cost.Less(s.best.Cost) {
 			s.remember(b.child, backward)
 		}
-		if !where[i].Cost.Less(b.child.Cost) {
+		if where[i].Cost.Less(b.child.Cost) {
+			continue
+		}
+		b.child.mark = mark(b.child.Start)
+		if held := s.held[side(backward)]; held[b.child.mark] == 0 {
+			held[b.child.mark]++
+			held[where[i].mark]--
 			where[i], b.child = b.child, where[i]
 		}
 	}
+}
+
+// mark is a number that two different schedules hardly share (FNV-1a, a start at a time).
+func mark(start []int32) uint64 {
+	h := uint64(14695981039346656037)
+	for _, t := range start {
+		h = (h ^ uint64(uint32(t))) * 1099511628211
+	}
+	return h
 }
 
 // remember keeps a copy of the best schedule, on the decoder's own line of time.
@@ -215,6 +232,13 @@ func without(from []*Schedule, out int) []*Schedule {
 	end := len(from) - 1
 	from[out], from[end] = from[end], from[out]
 	return from[:end]
+}
+
+func side(backward bool) int {
+	if backward {
+		return 1
+	}
+	return 0
 }
 
 func population(size, lineages int) []*Schedule {
