@@ -58,7 +58,7 @@ func (p *plan) placement(i int32) Placement {
 	for _, q := range d.crew[s.slot[i]:s.slot[i+1]] {
 		out.People = append(out.People, s.in.People[q].ID)
 	}
-	if t.interruptible && len(d.cut[i]) > 1 {
+	if t.held && t.interruptible && len(d.cut[i]) > 1 {
 		for _, c := range d.cut[i] {
 			out.Pieces = append(out.Pieces, calendar.Span{From: s.time(c.from), To: s.time(c.to)})
 		}
