@@ -26,8 +26,13 @@ func (p *plan) result() Result {
 			r.Tasks = append(r.Tasks, p.placement(int32(i)))
 		}
 	}
+	x := newExplainer(s, p.d)
 	for j := range s.jobs {
-		r.Jobs = append(r.Jobs, p.jobResult(int32(j)))
+		job := p.jobResult(int32(j))
+		if chain, lost := x.chain(int32(j)); chain != nil {
+			job.Chain, job.Lost = chain, lost
+		}
+		r.Jobs = append(r.Jobs, job)
 	}
 	switch {
 	case p.ended:
