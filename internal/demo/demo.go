@@ -276,7 +276,7 @@ func (s *story) make(ctx context.Context, t *told) error {
 			return fmt.Errorf("there is no task %s to edit", e.Task)
 		}
 		task.Hours = e.Hours
-		if page, err = s.app.ChangeTask(ctx, s.owner, t.id, task.ID, made(page), *task); err != nil {
+		if page, err = s.app.ChangeTask(ctx, s.owner, t.id, task.ID, made(page), *task, nil); err != nil {
 			return err
 		}
 	}
