@@ -65,7 +65,7 @@ func (s serve) Run(ctx context.Context, assets Assets, io Streams) error {
 	if err != nil {
 		return err
 	}
-	a := use(st, app.Options{Announce: events.announce, Rules: rules, Frames: craft.Frames, Repairs: craft.Repairs, Takeoff: &craft.Takeoff, Methods: craft.Methods, Sheet: craft.Sheet, PutRight: craft.PutRight, Photos: photos,
+	a := use(st, app.Options{Announce: events.announce, Rules: rules, Frames: craft.Frames, Repairs: craft.Repairs, Takeoff: &craft.Takeoff, Methods: craft.Methods, Brought: craft.Brought, Sheet: craft.Sheet, PutRight: craft.PutRight, Photos: photos,
 		Mail: sender != nil, BaseURL: s.BaseURL})
 	if s.Demo {
 		if err := s.openDemo(ctx, assets, st, photos); err != nil {
