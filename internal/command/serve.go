@@ -178,13 +178,21 @@ func (s serve) greet(ctx context.Context, a *app.App, assets Assets, st *store.S
 	return nil
 }
 
+// lapseEvery is how often quotes are looked through for those that have expired.
+const lapseEvery = 5 * time.Minute
+
 func prune(ctx context.Context, a *app.App, log *slog.Logger) {
-	hourly := time.NewTicker(time.Hour)
+	hourly, often := time.NewTicker(time.Hour), time.NewTicker(lapseEvery)
 	defer hourly.Stop()
+	defer often.Stop()
 	for {
+		if _, err := a.LapseQuotes(ctx); err != nil && ctx.Err() == nil {
+			log.Warn("noting expired quotes failed", "error", err)
+		}
 		select {
 		case <-ctx.Done():
 			return
+		case <-often.C:
 		case <-hourly.C:
 			if err := a.Prune(ctx); err != nil {
 				log.Warn("pruning failed", "error", err)
