@@ -3,10 +3,10 @@
 
 import { field } from "../lib/form.js";
 import { html } from "../lib/html.js";
+import { weekday } from "../lib/words.js";
 import { shiftWords as inWords, absenceReason as reasons } from "./roster-words.js";
 import { choices, readForm, span } from "./shop-form.js";
 import { editableRows, numberRows, rowNumber } from "./shop-rows.js";
-import { weekday } from "./shop-words.js";
 
 /** @import { Schemas } from "../lib/contract.js" */
 

@@ -33,8 +33,6 @@ export const taxBasis = {
 /** @type {Record<Schemas["Units"], string>} */
 export const units = { metric: "Metric", inch: "Inch" };
 
-export { weekday } from "../lib/words.js";
-
 /** How a state's frame is drawn (see .state in app.css); each frame holds its word too. @type {Record<string, string>} */
 export const tone = {
   open: "watch",
