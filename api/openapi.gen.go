@@ -4740,6 +4740,9 @@ type SheetCreate struct {
 
 // SheetDeparture defines model for SheetDeparture.
 type SheetDeparture struct {
+	// AsFound How many a car is expected to have as found, until one was reported; left out, none.
+	AsFound *int `json:"as_found,omitempty"`
+
 	// Condition Judged points, not negative, up to two places.
 	Condition SheetPoints `json:"condition"`
 	Note      SheetNote   `json:"note"`

@@ -5460,6 +5460,8 @@ export interface components {
             originality: components["schemas"]["SheetPoints"];
             condition: components["schemas"]["SheetPoints"];
             note: components["schemas"]["SheetNote"];
+            /** @description How many a car is expected to have as found, until one was reported; left out, none. */
+            as_found?: number;
         };
         SheetItem: {
             key: components["schemas"]["SheetItemKey"];
