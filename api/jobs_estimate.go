@@ -1,10 +1,6 @@
 package api
 
-import (
-	"context"
-
-	"bareframe/internal/domain"
-)
+import "context"
 
 // AddPhase adds a phase of the shop's own.
 func (s *Server) AddPhase(ctx context.Context, r AddPhaseRequestObject) (AddPhaseResponseObject, error) {
@@ -72,11 +68,7 @@ func (s *Server) ChangeTask(ctx context.Context, r ChangeTaskRequestObject) (Cha
 	if err != nil {
 		return nil, err
 	}
-	var floor *domain.Floor
-	if r.Body.Floor != nil {
-		floor = &draft.Floor
-	}
-	body, tag, err := jobAnswer(s.app.ChangeTask(ctx, actorOf(ctx), r.Job, r.Task, made, draft, floor))
+	body, tag, err := jobAnswer(s.app.ChangeTask(ctx, actorOf(ctx), r.Job, r.Task, made, draft))
 	if err != nil {
 		return nil, err
 	}

@@ -83,8 +83,7 @@ func taskCard(c app.Card) TaskCard {
 
 func todayView(t app.Today) Today {
 	out := Today{
-		Roster: rosterView(t.Roster),
-		Day:    Day(t.Day), MinutesToday: t.Minutes, Next: each(t.Next, taskCard), Entries: each(t.Entries, hoursEntry),
+		Day: Day(t.Day), MinutesToday: t.Minutes, Next: each(t.Next, taskCard), Entries: each(t.Entries, hoursEntry),
 		Jobs: each(t.Jobs, func(j domain.Job) BenchJob {
 			return BenchJob{ID: j.ID, Number: j.Number, Vehicle: j.Vehicle.Label(), Title: j.Title}
 		}),

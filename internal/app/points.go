@@ -18,7 +18,7 @@ var mostNet = decimal.NewFromInt(999_999_999)
 
 // pointsNodes bounds the search for the best set of a page, frontier included:
 // some tens of milliseconds at the worst. What it did not show is said.
-const pointsNodes = 6_000
+const pointsNodes = 20_000
 
 // PointsPage is a job on its judging sheet: the deduction expected as found,
 // after the work in force, and what each option buys.

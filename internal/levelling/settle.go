@@ -13,8 +13,8 @@ import (
 // rest into blocks. It can be called again after more was refused.
 func (s *shop) settle() {
 	s.ring()
-	s.waits()
 	s.sort()
+	s.waits()
 	s.laySlots()
 	s.callCalendars()
 	for {
@@ -87,13 +87,12 @@ func first(list []string, n int) []string {
 	return list
 }
 
-// sort puts the tasks in topological order; what was refused holds nothing.
+// sort puts the tasks in topological order; those in a ring are left out.
 func (s *shop) sort() {
 	n := len(s.tasks)
 	waits := make([]int32, n)
-	holds := func(a *arc) bool { return s.binds(a) && s.unplaced[a.from] == nil && s.unplaced[a.to] == nil }
 	for k := range s.arcs {
-		if holds(&s.arcs[k]) {
+		if s.binds(&s.arcs[k]) {
 			waits[s.arcs[k].to]++
 		}
 	}
@@ -105,7 +104,7 @@ func (s *shop) sort() {
 	}
 	for head := 0; head < len(s.order); head++ {
 		for _, k := range s.outof[s.order[head]] {
-			if a := &s.arcs[k]; holds(a) {
+			if a := &s.arcs[k]; s.binds(a) {
 				if waits[a.to]--; waits[a.to] == 0 {
 					s.order = append(s.order, a.to)
 				}

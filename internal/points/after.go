@@ -19,12 +19,7 @@ func (p Pair) plus(q Pair) Pair {
 // after is the deduction on every item when these options are done, and what
 // they buy.
 func (j *job) after(done []int) (items []ItemAfter, bought Pair) {
-	off := make([]int64, 2*len(j.maximum))
-	for _, i := range done {
-		for _, d := range j.options[i].deltas {
-			off[d.aspect] += d.amount
-		}
-	}
+	off := j.off(done)
 	items = make([]ItemAfter, len(j.maximum))
 	for i, before := range j.before {
 		left := func(aspect int, off int64) Points {
@@ -35,6 +30,17 @@ func (j *job) after(done []int) (items []ItemAfter, bought Pair) {
 		items[i], bought = a, bought.plus(a.Bought)
 	}
 	return items, bought
+}
+
+// off is what options take off each aspect.
+func (j *job) off(done []int) []int64 {
+	off := make([]int64, 2*len(j.maximum))
+	for _, i := range done {
+		for _, d := range j.options[i].deltas {
+			off[d.aspect] += d.amount
+		}
+	}
+	return off
 }
 
 // selection sums options up; done is in the order of the input.

@@ -11,8 +11,12 @@ func (s *search) dive(d int, l *layer) {
 	}
 	m := s.pool[len(s.pool)-1]
 	step := max(1, len(l.nodes)/divers)
+	before := s.known
 	for i := 0; i < len(l.nodes); i += step {
 		s.complete(d, l, i, m)
+	}
+	if s.known != before {
+		s.improve()
 	}
 }
 

@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -146,7 +147,7 @@ func TestBestAgainstAnIntegerProgram(t *testing.T) {
 	path := solver(t)
 	for _, f := range families {
 		for seed := range uint64(2) {
-			for _, n := range []int{20, 40} {
+			for _, n := range []int{20, 40, 60} {
 				if f.name == "subset_sum" {
 					n /= 2 // a bound by linear programming hardly helps there: GLPK was still at it after two minutes
 				}
@@ -177,9 +178,16 @@ func holdAgainst(t *testing.T, path string, in Input) {
 		there += min(int64(b.Originality), int64(j.maximum[i].Originality)) + min(int64(b.Condition), int64(j.maximum[i].Condition))
 	}
 	s := got.Selection
-	if int64(s.Bought.Total()) != there-left || s.Cost.Minor() != cost || int64(len(s.Options)) != count {
+	options := int64(len(s.Options))
+	if int64(s.Bought.Total()) != there-left || s.Cost.Minor() != cost || options < count || options > count && !mayHaveFewer(got) {
 		t.Errorf("%s points for %s with %d options, want %s for %d with %d", s.Bought.Total(), s.Cost, len(s.Options), Points(there-left), cost, count)
 	}
+}
+
+// mayHaveFewer reports whether the result leaves open that an equal set has fewer
+// options.
+func mayHaveFewer(b Best) bool {
+	return slices.ContainsFunc(b.Words, func(s string) bool { return strings.Contains(s, "with fewer options") })
 }
 
 // readFound is a job with its deductions as found.

@@ -89,6 +89,9 @@ func (p *problem) bar(j *job, order []int) {
 	}
 	for pos, i := range order {
 		for _, needs := range j.options[i].requires {
+			if _, free := position[needs]; !free {
+				continue // fixed in
+			}
 			e := edge{pos, position[needs]}
 			p.choices[pos].edges = append(p.choices[pos].edges, len(p.edges))
 			p.choices[e.needs].edges = append(p.choices[e.needs].edges, len(p.edges))
@@ -129,13 +132,18 @@ func (p *problem) exclude(a, b int) {
 		a, b = b, a
 	}
 	c := &p.choices[a]
+	c.conflicts = c.conflicts.with(b).plus(p.choices[b].ifLeft)
+	p.choices[b].conflicts = p.choices[b].conflicts.with(a).plus(p.choices[a].ifLeft)
 	c.ifTaken = c.ifTaken.with(b).plus(p.choices[b].ifLeft)
 }
 
 // group fills in the exact groups and the disjoint units of the bound. It is
 // false when a group of which one must be done has nobody left.
-func (p *problem) group(j *job, order []int) bool {
+func (p *problem) group(j *job, order []int, in set) bool {
 	for _, g := range j.groups {
+		if slices.ContainsFunc(g.members, in.has) {
+			continue // nobody else is left
+		}
 		var members set
 		free := true
 		for pos, i := range order {

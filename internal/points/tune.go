@@ -41,7 +41,7 @@ func (s *search) tuned(d int, n *node, sums []int32, from *prices, steps int) *p
 	lowest, pace, stalled := int64(1)<<62, int64(1)<<gradient, 0
 	for range steps {
 		m.settle(s.p)
-		top := s.ceiling(d, n, sums, m)
+		top := s.ceiling(d, n, sums, m) - s.p.worth(m.budget, s.withheld(), false)
 		if top < lowest {
 			lowest, stalled = top, 0
 			best.copyOf(m)
@@ -49,6 +49,9 @@ func (s *search) tuned(d int, n *node, sums []int32, from *prices, steps int) *p
 			pace, stalled = pace/2, 0
 		}
 		far := top - s.target(top)
+		if far <= 0 {
+			break
+		}
 		if !s.step(d, n, sums, m, far*pace>>gradient) {
 			break
 		}
@@ -97,7 +100,7 @@ func (s *search) slope(d int, n *node, sums []int32, m *prices) (*prices, int64)
 	clear(g.weight)
 	clear(g.edge)
 	s.slopeOfWeights(d, sums)
-	g.budget = p.worth(1<<gradient, p.budget-n.cost(), true) - p.worth(1<<gradient, s.spent(), false)
+	g.budget = p.worth(1<<gradient, max(0, p.budget-s.withheld()-n.cost()), true) - p.worth(1<<gradient, s.spent(), false)
 	var picked set
 	for _, pos := range s.picked {
 		picked = picked.with(pos)
@@ -163,4 +166,13 @@ func (s *search) weigh(d, i int, left int64) {
 	s.up[i] = gainWeight(1<<gradient, left, a.maximum, a.gain[d][levels])
 	s.down[i] = harmWeight(1<<gradient, left, a.maximum, a.harm[d][levels])
 	s.slopes.weight[i] = -min(left, a.maximum) << gradient
+}
+
+// withheld is the part of the budget that prices are not tuned for: to show that
+// nothing is as good for less, what the best set known leaves and a unit more.
+func (s *search) withheld() int64 {
+	if s.forLess && s.known.found {
+		return min(s.p.budget, s.margin())
+	}
+	return 0
 }
