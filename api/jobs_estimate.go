@@ -1,6 +1,10 @@
 package api
 
-import "context"
+import (
+	"context"
+
+	"bareframe/internal/domain"
+)
 
 // AddPhase adds a phase of the shop's own.
 func (s *Server) AddPhase(ctx context.Context, r AddPhaseRequestObject) (AddPhaseResponseObject, error) {
@@ -68,7 +72,11 @@ func (s *Server) ChangeTask(ctx context.Context, r ChangeTaskRequestObject) (Cha
 	if err != nil {
 		return nil, err
 	}
-	body, tag, err := jobAnswer(s.app.ChangeTask(ctx, actorOf(ctx), r.Job, r.Task, made, draft))
+	var floor *domain.Floor
+	if r.Body.Floor != nil {
+		floor = &draft.Floor
+	}
+	body, tag, err := jobAnswer(s.app.ChangeTask(ctx, actorOf(ctx), r.Job, r.Task, made, draft, floor))
 	if err != nil {
 		return nil, err
 	}

@@ -83,7 +83,8 @@ func taskCard(c app.Card) TaskCard {
 
 func todayView(t app.Today) Today {
 	out := Today{
-		Day: Day(t.Day), MinutesToday: t.Minutes, Next: each(t.Next, taskCard), Entries: each(t.Entries, hoursEntry),
+		Roster: rosterView(t.Roster),
+		Day:    Day(t.Day), MinutesToday: t.Minutes, Next: each(t.Next, taskCard), Entries: each(t.Entries, hoursEntry),
 		Jobs: each(t.Jobs, func(j domain.Job) BenchJob {
 			return BenchJob{ID: j.ID, Number: j.Number, Vehicle: j.Vehicle.Label(), Title: j.Title}
 		}),

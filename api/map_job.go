@@ -24,6 +24,7 @@ func jobPage(p app.JobPage) JobPage {
 		Quotes:         each(p.Quotes, func(q domain.Quote) QuoteSummary { return quoteSummary(q, p.AsOf) }),
 		Cautions:       cautionsOf(p),
 		VehicleOptions: each(p.Job.VehicleOptions, vehicleOption),
+		Warnings:       texts(p.Warnings),
 	}
 }
 

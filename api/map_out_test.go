@@ -97,7 +97,7 @@ func TestSettingsComeBackAsTheyWere(t *testing.T) {
 			{Name: "At hand-over", Percent: "50", Due: pointer(DrawGateNamed), DaysToPay: pointer(0)}},
 		Texts:            &[]ShopText{{Key: TextKeyLetterClosing, Text: "Yours,\n~shop name~"}},
 		Currencies:       &[]ShopCurrency{{Code: "JPY", Rate: "163.254", On: "2026-11-20"}},
-		TolerancePercent: "10", Stations: []Station{{Key: "booth", Name: "Paint booth", Capacity: 2}}}
+		TolerancePercent: "10", Stations: []Station{{Key: "booth", Name: "Paint booth", Capacity: 2}}, Floor: &FloorRules{ReplanToleranceDays: 3, PlanSeconds: 30}}
 	set, err := settingsFrom(sent)
 	if err != nil {
 		t.Fatal(err)

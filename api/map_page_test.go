@@ -70,6 +70,9 @@ func (s *shelf) Expected([]domain.ID) (map[domain.ID]map[domain.ID]domain.Day, e
 func (s *shelf) PeopleByID([]domain.ID) (map[domain.ID]domain.Person, error) {
 	return map[domain.ID]domain.Person{clientID: {ID: clientID, Name: "Mirel Dance"}}, nil
 }
+func (s *shelf) People(domain.Role, app.Page) ([]domain.Person, string, error) {
+	return nil, "", nil
+}
 func (s *shelf) Estimates([]domain.ID) (map[domain.ID]domain.Estimate, error) {
 	return map[domain.ID]domain.Estimate{jobID: s.estimate}, nil
 }

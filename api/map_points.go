@@ -65,6 +65,9 @@ func placesOf(p app.PointsPage) places {
 
 func (p places) reason(r points.Reason) PointsReason {
 	out := PointsReason{Originality: r.Originality, Condition: r.Condition, Words: r.Words, PutRight: textOrNil(p.right[r.Zone+r.Seen])}
+	if r.Zone == "" && r.Seen == "" {
+		out.Where = "As found on most cars"
+	}
 	if z, ok := p.zones[r.Zone]; ok {
 		out.ZoneID, out.Where = &z.ID, z.Name
 	}

@@ -19,7 +19,7 @@ func sheetItemFrom(b SheetItem) points.Item {
 	return points.Item{Key: b.Key, Name: b.Name, MaxOriginality: b.MaxOriginality, MaxCondition: b.MaxCondition, Note: b.Note,
 		Kinds: each(b.Kinds, func(k ZoneKind) string { return string(k) }), Zones: b.Zones,
 		Departures: each(b.Departures, func(d SheetDeparture) points.Departure {
-			return points.Departure{What: d.What, Originality: d.Originality, Condition: d.Condition, Note: d.Note}
+			return points.Departure{What: d.What, Originality: d.Originality, Condition: d.Condition, Note: d.Note, AsFound: orZero(d.AsFound)}
 		})}
 }
 
@@ -35,7 +35,11 @@ func sheetItemView(i points.Item) SheetItem {
 	return SheetItem{Key: i.Key, Name: i.Name, MaxOriginality: i.MaxOriginality, MaxCondition: i.MaxCondition, Note: i.Note,
 		Kinds: each(i.Kinds, func(k string) ZoneKind { return ZoneKind(k) }), Zones: texts(i.Zones),
 		Departures: each(i.Departures, func(d points.Departure) SheetDeparture {
-			return SheetDeparture{What: d.What, Originality: d.Originality, Condition: orNone(d.Condition), Note: d.Note}
+			out := SheetDeparture{What: d.What, Originality: d.Originality, Condition: orNone(d.Condition), Note: d.Note}
+			if d.AsFound > 0 {
+				out.AsFound = &d.AsFound
+			}
+			return out
 		})}
 }
 

@@ -2314,7 +2314,7 @@ type FindingWhat string
 // Finish The level that steel is brought to; of a zone that has none, the job's.
 type Finish string
 
-// Floor How a task is done where all jobs share people and stations.
+// Floor How a task is done where all jobs share people and stations. Left out of a change, what stands stays; an empty one takes it away.
 type Floor struct {
 	// Helpers Further people at the same time. The crew-hours are shared by crew and helpers, and priced at the task's own skill.
 	Helpers *[]Helper `json:"helpers,omitempty"`
@@ -2738,6 +2738,9 @@ type JobPage struct {
 	Schedule       ScheduleView    `json:"schedule"`
 	Tasks          []TaskView      `json:"tasks"`
 	VehicleOptions []VehicleOption `json:"vehicle_options"`
+
+	// Warnings In a sentence each: what the estimate asks that the shop has not, such as more people of a skill at once. Nothing is refused for it.
+	Warnings []string `json:"warnings"`
 }
 
 // JobPoints defines model for JobPoints.
@@ -3251,7 +3254,7 @@ type NotTakenTask struct {
 	// FinishBy A day in the shop's zone, 1970 to 2189.
 	FinishBy *Day `json:"finish_by,omitempty"`
 
-	// Floor How a task is done where all jobs share people and stations.
+	// Floor How a task is done where all jobs share people and stations. Left out of a change, what stands stays; an empty one takes it away.
 	Floor     *Floor `json:"floor,omitempty"`
 	HoldPoint string `json:"hold_point"`
 
@@ -3636,7 +3639,7 @@ type OrderTask struct {
 	// ElapsedHours Hours, two places.
 	ElapsedHours Hours `json:"elapsed_hours"`
 
-	// Floor How a task is done where all jobs share people and stations.
+	// Floor How a task is done where all jobs share people and stations. Left out of a change, what stands stays; an empty one takes it away.
 	Floor *Floor `json:"floor,omitempty"`
 
 	// HoldPoint Text of several lines.
@@ -4737,6 +4740,9 @@ type SheetCreate struct {
 
 // SheetDeparture defines model for SheetDeparture.
 type SheetDeparture struct {
+	// AsFound How many a car is expected to have as found, until one was reported; left out, none.
+	AsFound *int `json:"as_found,omitempty"`
+
 	// Condition Judged points, not negative, up to two places.
 	Condition SheetPoints `json:"condition"`
 	Note      SheetNote   `json:"note"`
@@ -5319,7 +5325,7 @@ type TaskDraft struct {
 	// FinishBy A day in the shop's zone, 1970 to 2189.
 	FinishBy *Day `json:"finish_by,omitempty"`
 
-	// Floor How a task is done where all jobs share people and stations.
+	// Floor How a task is done where all jobs share people and stations. Left out of a change, what stands stays; an empty one takes it away.
 	Floor *Floor `json:"floor,omitempty"`
 
 	// HoldPoint Text of several lines.
@@ -5398,7 +5404,7 @@ type TaskView struct {
 	// FinishBy A day in the shop's zone, 1970 to 2189.
 	FinishBy *Day `json:"finish_by,omitempty"`
 
-	// Floor How a task is done where all jobs share people and stations.
+	// Floor How a task is done where all jobs share people and stations. Left out of a change, what stands stays; an empty one takes it away.
 	Floor *Floor `json:"floor,omitempty"`
 
 	// Follows The hours follow the takeoff until somebody types over them.
@@ -5688,7 +5694,7 @@ type TemplateTask struct {
 	// ElapsedHours Hours, two places.
 	ElapsedHours Hours `json:"elapsed_hours"`
 
-	// Floor How a task is done where all jobs share people and stations.
+	// Floor How a task is done where all jobs share people and stations. Left out of a change, what stands stays; an empty one takes it away.
 	Floor *Floor `json:"floor,omitempty"`
 
 	// HoldPoint Text of several lines.
@@ -5804,6 +5810,9 @@ type Today struct {
 	Jobs         []BenchJob   `json:"jobs"`
 	MinutesToday int          `json:"minutes_today"`
 	Next         []TaskCard   `json:"next"`
+
+	// Roster Hours of a person or station, laid over the shop's: never while the shop is closed. To work on a day when the shop is closed, give the shop an extra opening on it.
+	Roster *Roster `json:"roster,omitempty"`
 }
 
 // Token defines model for Token.

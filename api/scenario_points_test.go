@@ -59,7 +59,7 @@ func TestAnOwnerKeepsSheets(t *testing.T) {
 	})
 	w.Run(t, []testkit.Step{
 		{Name: "a shop begins with a sheet, and the job is judged by it", Who: o, Do: "GET /api/sheets", Status: 200,
-			Want: map[string]any{"/items/0/id": "{sheet}", "/items/0/version": 1, "/items/0/jobs": 2, "/items/0/retired": false, "/items/0/maximum/originality": "24.00", "/items/1": testkit.Absent}},
+			Want: map[string]any{"/items/0/id": "{sheet}", "/items/0/version": 1, "/items/0/jobs": 2, "/items/0/retired": false, "/items/0/maximum/originality": "25.00", "/items/1": testkit.Absent}},
 		{Name: "it can be read", Who: o, Do: "GET /api/sheets/{sheet}", Status: 200, Want: map[string]any{"/sheet/items/0/max_originality": "10", "/sheet/items/0/max_condition": "8"}},
 		{Name: "and copied", Who: o, Do: "POST /api/sheets", Body: `{"copy_of":"{sheet}","name":"Our own"}`, Status: 201, Want: map[string]any{"/sheet/name": "Our own", "/version": 1, "/jobs": 0}, Keep: map[string]string{"copy": "/id"}},
 		{Name: "under a name that is taken it cannot", Who: o, Do: "POST /api/sheets", Body: `{"copy_of":"{sheet}","name":"Our own"}`, Status: 422, Code: "sheet-name-taken", Field: "/name"},

@@ -26,6 +26,7 @@ const shell = [
   "/components/frame/table.js",
   "/components/frame/words.js",
   "/components/photos.js",
+  "/components/roster-words.js",
   "/lib/app.js",
   "/lib/bench.js",
   "/lib/call.js",

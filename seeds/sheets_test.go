@@ -68,3 +68,57 @@ func TestSheetOfTheFrameHasTheCheckValues(t *testing.T) {
 		t.Errorf("items without a place on the sheet: %v", want)
 	}
 }
+
+// What an option of the demo is said to buy stands on the sheet that a shop begins
+// with, so that it counts; the underside is expected as found with as much as doing
+// it buys.
+func TestDemoOptionsAreOnTheSheet(t *testing.T) {
+	text, err := os.ReadFile("sheets/separate-body-frame.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	sheet, err := points.ParseSheet(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if text, err = os.ReadFile("demo.json"); err != nil {
+		t.Fatal(err)
+	}
+	var demo struct {
+		Jobs []struct {
+			Options []struct {
+				Key    string `json:"key"`
+				Points []struct {
+					ItemKey   string `json:"item_key"`
+					Condition string `json:"condition"`
+				} `json:"points"`
+			} `json:"options"`
+		} `json:"jobs"`
+	}
+	if err := json.Unmarshal(text, &demo); err != nil {
+		t.Fatal(err)
+	}
+	said := 0
+	for _, job := range demo.Jobs {
+		for _, o := range job.Options {
+			for _, p := range o.Points {
+				said++
+				i := slices.IndexFunc(sheet.Items, func(item points.Item) bool { return item.Key == p.ItemKey })
+				if i < 0 {
+					t.Errorf("%s buys points of %q, which the sheet has not", o.Key, p.ItemKey)
+					continue
+				}
+				if o.Key != "floor" {
+					continue
+				}
+				expected := slices.ContainsFunc(sheet.Items[i].Departures, func(d points.Departure) bool { return d.AsFound == 1 && d.Condition == p.Condition })
+				if !expected {
+					t.Errorf("no car is expected to have %s of %s as found", p.Condition, p.ItemKey)
+				}
+			}
+		}
+	}
+	if said == 0 {
+		t.Error("no option of the demo buys a point")
+	}
+}

@@ -10,6 +10,9 @@ import { choices, span, wordsOf } from "./shop-form.js";
 /** How many rows of helpers the form has at least. */
 const helperRows = 2;
 
+/** How many a task can have. */
+const mostRows = 8;
+
 /**
  * One folded group.
  * @param {Schemas["Floor"] | undefined} floor
@@ -18,7 +21,7 @@ const helperRows = 2;
 export function floorFields(floor, skills) {
   const f = { form: "task" };
   const helpers = floor?.helpers ?? [];
-  const rows = Math.max(helperRows, helpers.length);
+  const rows = Math.max(helperRows, Math.min(helpers.length + 1, mostRows));
   return html`<details class="shop-fold"><summary>On the floor${floor ? ": set" : ""}</summary><div class="shop-form">
     <p class="second">How the work is done where all jobs share people and stations.</p>
     ${span(6, field({ ...f, name: "floor/longest_break_hours", label: "Longest break over closed hours", value: floor?.longest_break_hours ?? "", inputmode: "decimal", hint: "In hours that pass. Empty: it may wait whenever the shop is closed. 0: all in one opening, as blasting." }))}
@@ -33,7 +36,7 @@ export function floorFields(floor, skills) {
   </div></details>`;
 }
 
-/** Leaves out of a draft what was not filled in. @param {Schemas["TaskDraft"]} task */
+/** Leaves out of a draft what was not filled in; none at all takes away what stood. @param {Schemas["TaskDraft"]} task */
 export function readFloor(task) {
   const { longest_break_hours, interruptible, helpers } = task.floor ?? {};
   const named = task.kind === "work" ? (helpers ?? []).filter(({ skill }) => skill) : [];
@@ -42,8 +45,7 @@ export function readFloor(task) {
   if (longest_break_hours) floor.longest_break_hours = longest_break_hours;
   if (interruptible) floor.interruptible = true;
   if (named.length > 0) floor.helpers = named;
-  if (Object.keys(floor).length > 0) task.floor = floor;
-  else delete task.floor;
+  task.floor = floor;
 }
 
 /** @param {Schemas["Floor"] | undefined} floor @returns {[string, string][]} */

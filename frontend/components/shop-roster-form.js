@@ -3,17 +3,16 @@
 
 import { field } from "../lib/form.js";
 import { html } from "../lib/html.js";
+import { weekday } from "../lib/words.js";
+import { shiftWords as inWords, absenceReason as reasons } from "./roster-words.js";
 import { choices, readForm, span } from "./shop-form.js";
 import { editableRows, numberRows, rowNumber } from "./shop-rows.js";
-import { weekday } from "./shop-words.js";
 
 /** @import { Schemas } from "../lib/contract.js" */
 
 /** @typedef {Schemas["Roster"]} Roster */
 /** @typedef {"person" | "station"} Whose */
 
-/** @type {Record<string, string>} */
-const reasons = { holiday: "Holiday", ill: "Ill", training: "Training", upkeep: "Upkeep", other: "Other" };
 /** @type {Record<Whose, string[]>} */
 const reasonsOf = {
   person: ["holiday", "ill", "training", "other"],
@@ -21,9 +20,6 @@ const reasonsOf = {
 };
 
 const times = "([01][0-9]|2[0-3]):[0-5][0-9]|24:00";
-
-/** @param {Schemas["Shift"][]} shifts */
-const inWords = (shifts) => shifts.map(({ from, to }) => `${from} to ${to}`).join(", ");
 
 /** @param {string} text @returns {Schemas["Shift"][]} */
 const asShifts = (text) =>
@@ -59,7 +55,7 @@ function absenceRow(absence, whose) {
     ${span(4, field({ ...f, name: "roster/absences/0/from", label: "First day", type: "date", value: absence.from ?? "", required: true }))}
     ${span(4, field({ ...f, name: "roster/absences/0/to", label: "Last day", type: "date", value: absence.to ?? "", hint: "Empty: that day only." }))}
     ${span(4, field({ ...f, name: "roster/absences/0/reason", label: "Reason", type: "select", value: absence.reason ?? reasonsOf[whose][0] ?? "", options: choices(own) }))}
-    ${span(2, field({ ...f, name: "roster/absences/0/hours/from", label: "From", value: absence.hours?.from ?? "", maxlength: 5, pattern: times }))}
+    ${span(2, field({ ...f, name: "roster/absences/0/hours/from", label: "From", value: absence.hours?.from ?? "", maxlength: 5, pattern: times, hint: "Empty: all day." }))}
     ${span(2, field({ ...f, name: "roster/absences/0/hours/to", label: "To", value: absence.hours?.to ?? "", maxlength: 5, pattern: times }))}
     ${span(5, field({ ...f, name: "roster/absences/0/note", label: "Note", value: absence.note ?? "", maxlength: 160 }))}
     <div data-span="3"><button type="button" data-remove-row>Remove<span class="visually-hidden"> the row of ${absence.from ?? "a new absence"}</span></button></div>
@@ -120,21 +116,4 @@ export function readRoster(form, optional = []) {
       reason: "",
     }));
   return { roster, rest };
-}
-
-/** A roster in a few words. @param {Roster | undefined} roster */
-export function rosterWords(roster) {
-  const week = roster?.week
-    ? Object.entries(weekday)
-        .map(([day, name]) => [name, roster.week?.[/** @type {keyof Schemas["Week"]} */ (day)] ?? []])
-        .filter(([, shifts]) => shifts?.length)
-        .map(([name, shifts]) => `${name} ${inWords(/** @type {Schemas["Shift"][]} */ (shifts))}`)
-        .join("; ")
-    : "the shop's hours";
-  const away = (roster?.absences ?? []).map(
-    ({ from, to, hours, reason }) =>
-      `${(reasons[reason] ?? reason).toLowerCase()} ${from}${to === from ? "" : ` to ${to}`}${hours ? ` ${hours.from} to ${hours.to}` : ""}`,
-  );
-  const extra = (roster?.extra ?? []).map(({ day, intervals }) => `also ${day} ${inWords(intervals)}`);
-  return [week, ...away, ...extra].join("; ");
 }

@@ -83,7 +83,7 @@ export function ruleFields(ground, rule, chosen) {
     <p class="shop-actions"><button type="button" id="rule-add-part" data-rule-act="add-part">Add a part</button></p>
     <p class="field-error" data-error-of="parts" hidden></p>
     ${forFields(ground, rule)}
-    ${field({ ...f, name: "source", label: "Where the figures come from", value: rule.source, required: true, maxlength: 200, hint: "With a figure of your own: where you have it from." })}
+    ${field({ ...f, name: "source", label: "Where the figures come from", value: rule.source, required: true, maxlength: 200, hint: "With a figure of your own: where you have it from. Left as it is, it says that the figure is your own, and the day." })}
     ${field({ ...f, name: "note", label: "Note", type: "textarea", rows: 2, value: rule.note, maxlength: 2000 })}`;
 }
 

@@ -47,7 +47,7 @@ function ruleRow(rule, at, all, problems, fixed) {
   const origin = said?.origin ?? "added";
   return html`<li data-rule="${rule.key}"><p>${fixed ? html`<strong>${rule.name}</strong>` : html`<button type="button" class="shop-open" id="r${at}-open" data-do="rule" data-at="${at}">${rule.name}</button>`}
     <span class="state${origin === "starting" ? "" : " ranged"}">${origins[origin]}</span></p>
-    <p>${said?.sentence ?? ""} ${rule.source ? html`<span class="small">${rule.source}</span>` : ""}</p>
+    <p>${said?.sentence ?? ""} ${html`<span class="small">${said?.source ?? rule.source}</span>`}</p>
     ${wrong.map((p) => html`<p class="field-error">${p.detail}</p>`)}
     ${fixed ? "" : html`<p class="shop-actions"><button type="button" data-do="copy-rule" data-at="${at}">Copy<span class="visually-hidden"> ${rule.name}</span></button><button type="button" data-do="remove-rule" data-at="${at}">Remove<span class="visually-hidden"> ${rule.name}</span></button></p>`}</li>`;
 }

@@ -144,16 +144,14 @@ export function followKind(form, signal) {
 
 /** What the client agreed to stands in its fields and cannot be typed over; it is still read and sent. @param {HTMLElement} form */
 export function fixSold(form) {
-  for (const name of [
-    "hours/low",
-    "hours/likely",
-    "hours/high",
-    "crew",
-    ...[0, 1].map((row) => `floor/helpers/${row}/count`),
-  ])
-    form.querySelector(`[name="${name}"]`)?.setAttribute("readonly", "");
-  for (const name of ["kind", "skill", "tax_class", ...[0, 1].map((row) => `floor/helpers/${row}/skill`)])
-    form.querySelector(`[name="${name}"]`)?.setAttribute("disabled", "");
+  for (const each of form.querySelectorAll(
+    '[name^="hours/"], [name="crew"], [name^="floor/helpers/"][name$="/count"]',
+  ))
+    each.setAttribute("readonly", "");
+  for (const each of form.querySelectorAll(
+    '[name="kind"], [name="skill"], [name="tax_class"], [name^="floor/helpers/"][name$="/skill"]',
+  ))
+    each.setAttribute("disabled", "");
 }
 
 /** What the form holds; a length that its kind does not have is nothing. @param {HTMLElement} form @param {string[]} [optional] @returns {TaskDraft} */

@@ -33,17 +33,6 @@ export const taxBasis = {
 /** @type {Record<Schemas["Units"], string>} */
 export const units = { metric: "Metric", inch: "Inch" };
 
-/** @type {Record<keyof Schemas["Week"], string>} */
-export const weekday = {
-  monday: "Monday",
-  tuesday: "Tuesday",
-  wednesday: "Wednesday",
-  thursday: "Thursday",
-  friday: "Friday",
-  saturday: "Saturday",
-  sunday: "Sunday",
-};
-
 /** How a state's frame is drawn (see .state in app.css); each frame holds its word too. @type {Record<string, string>} */
 export const tone = {
   open: "watch",

@@ -2930,7 +2930,7 @@ export interface components {
             skill: components["schemas"]["Key"];
             count: number;
         };
-        /** @description How a task is done where all jobs share people and stations. */
+        /** @description How a task is done where all jobs share people and stations. Left out of a change, what stands stays; an empty one takes it away. */
         Floor: {
             longest_break_hours?: components["schemas"]["Hours"];
             /** @description Other work may come between. */
@@ -3772,6 +3772,8 @@ export interface components {
             quotes: components["schemas"]["QuoteSummary"][];
             cautions: components["schemas"]["Caution"][];
             vehicle_options: components["schemas"]["VehicleOption"][];
+            /** @description In a sentence each: what the estimate asks that the shop has not, such as more people of a skill at once. Nothing is refused for it. */
+            warnings: string[];
         };
         OptionView: {
             id: components["schemas"]["Id"];
@@ -4305,6 +4307,7 @@ export interface components {
             next: components["schemas"]["TaskCard"][];
             entries: components["schemas"]["HoursEntry"][];
             jobs: components["schemas"]["BenchJob"][];
+            roster?: components["schemas"]["Roster"];
         };
         BenchJob: {
             id: components["schemas"]["Id"];
@@ -5457,6 +5460,8 @@ export interface components {
             originality: components["schemas"]["SheetPoints"];
             condition: components["schemas"]["SheetPoints"];
             note: components["schemas"]["SheetNote"];
+            /** @description How many a car is expected to have as found, until one was reported; left out, none. */
+            as_found?: number;
         };
         SheetItem: {
             key: components["schemas"]["SheetItemKey"];

@@ -176,3 +176,14 @@ export const confidence = { not_computed: "not yet computed" };
 export function word(words, key) {
   return words[key] ?? key.replaceAll("_", " ");
 }
+
+/** @type {Record<keyof import("./contract.js").Schemas["Week"], string>} */
+export const weekday = {
+  monday: "Monday",
+  tuesday: "Tuesday",
+  wednesday: "Wednesday",
+  thursday: "Thursday",
+  friday: "Friday",
+  saturday: "Saturday",
+  sunday: "Sunday",
+};

@@ -53,6 +53,7 @@ type Options struct {
 	PutRight  domain.PutRight      // what work counts as having put right on a sheet
 	Takeoff   *takeoff.System      // for jobs whose template has none of its own; nil: nothing is taken off
 	Methods   method.List          // as Repairs
+	Brought   []method.List        // of templates that the program brings with rules of their own
 }
 
 // App holds the use cases. It is safe for concurrent use.
@@ -70,6 +71,8 @@ type App struct {
 	putRight  domain.PutRight
 	takeoff   *takeoff.System
 	methods   method.List
+	// brought are the lists of templates that the program brings with rules of their own.
+	brought []method.List
 
 	calendars *cache[calendarKey, *calendar.Calendar]
 	gates     *cache[versionKey, gate]
@@ -95,7 +98,7 @@ func New(o Options) *App {
 	}
 	return &App{
 		store: o.Store, passwords: o.Passwords, now: o.Now, newID: o.NewID, secret: o.Secret, announce: o.Announce,
-		frames: o.Frames, repairs: o.Repairs, photos: o.Photos, takeoff: o.Takeoff, methods: o.Methods, sheet: o.Sheet, putRight: o.PutRight,
+		frames: o.Frames, repairs: o.Repairs, photos: o.Photos, takeoff: o.Takeoff, methods: o.Methods, brought: o.Brought, sheet: o.Sheet, putRight: o.PutRight,
 		calendars: newCache[calendarKey, *calendar.Calendar](256),
 		gates:     newCache[versionKey, gate](1024),
 		inside:    newCache[versionKey, map[domain.ID]bool](1024),

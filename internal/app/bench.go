@@ -38,6 +38,8 @@ type Today struct {
 	Next    []Card
 	Entries []LoggedEntry // today's, newest first
 	Jobs    []domain.Job  // in work
+	// Roster is the technician's own hours and absences; nil: the shop's hours.
+	Roster *domain.Roster
 }
 
 // nextShown is how many tasks are offered at once.
@@ -55,7 +57,7 @@ func (a *App) Today(ctx context.Context, actor domain.Actor) (out Today, err err
 		if err != nil {
 			return err
 		}
-		out.Jobs = jobs
+		out.Jobs, out.Roster = jobs, me.Roster
 		if err := a.todayEntries(r, actor, shop, &out); err != nil {
 			return err
 		}

@@ -29,6 +29,9 @@ func (a *App) RecordDecision(ctx context.Context, actor domain.Actor, id domain.
 		d.RecordedBy = actor.Name
 		return id, w.decide(q, d, selected)
 	})
+	if err == nil && !d.Accepted {
+		err = a.catchUp(ctx, actor, "recordDecision", id, "was declined")
+	}
 	if err != nil {
 		return domain.Quote{}, err
 	}
@@ -103,6 +106,9 @@ func (a *App) DecideQuote(ctx context.Context, actor domain.Actor, id domain.ID,
 		return id, w.decide(q, domain.Decision{Accepted: p.Accepted, How: domain.ByPortal, Name: p.Name, Signature: p.Signature,
 			Reason: p.Reason, DecidedAt: w.now, RecordedBy: actor.Name, Amount: selected.Total, OptionIDs: selected.OptionIDs}, selected)
 	})
+	if err == nil && !p.Accepted {
+		err = a.catchUp(ctx, actor, "decideQuote", id, "was declined")
+	}
 	if err != nil {
 		return domain.Quote{}, err
 	}

@@ -68,7 +68,7 @@ func TestEditsThatAreUndone(t *testing.T) {
 	refused(t, "a name twice", err, "phase-name-taken")
 	twice := strip
 	twice.Code = weld.Code
-	_, err = b.app.ChangeTask(ctx, b.owner, id, strip.ID, made(p), twice)
+	_, err = b.app.ChangeTask(ctx, b.owner, id, strip.ID, made(p), twice, nil)
 	refused(t, "a code twice", err, "task-code-taken")
 	again := b.page(id)
 	if again.Job.Version != p.Job.Version || len(again.Estimate.Links) != len(p.Estimate.Links) || !again.Plan.Finish.Equal(p.Plan.Finish) {
@@ -76,7 +76,7 @@ func TestEditsThatAreUndone(t *testing.T) {
 	}
 	// Another job's rows are not there.
 	other := b.job(b.template)
-	_, err = b.app.ChangeTask(ctx, b.owner, other.Job.ID, strip.ID, made(other), strip)
+	_, err = b.app.ChangeTask(ctx, b.owner, other.Job.ID, strip.ID, made(other), strip, nil)
 	refused(t, "another job's task", err, "task-not-found")
 	_, err = b.app.RemoveLine(ctx, b.owner, other.Job.ID, p.Estimate.Lines[0].ID, made(other))
 	refused(t, "another job's line", err, "line-not-found")
@@ -107,7 +107,7 @@ func TestWhatAPriceBookAndSettingsMustKeep(t *testing.T) {
 	p := b.job(b.template)
 	weld := taskCalled(t, p, "B10")
 	weld.Station = "lift"
-	_, err := b.app.ChangeTask(ctx, b.owner, p.Job.ID, weld.ID, made(p), weld)
+	_, err := b.app.ChangeTask(ctx, b.owner, p.Job.ID, weld.ID, made(p), weld, nil)
 	b.ok("a task on the lift", err)
 	marik, version := b.person(b.marik)
 	marik.Skills = []string{"fitter"}

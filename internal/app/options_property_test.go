@@ -53,7 +53,7 @@ func strew(t *rapid.T, b *bench, p app.JobPage) app.JobPage {
 	}
 	for _, x := range p.All.Tasks {
 		x.OptionID = some()
-		p, err = b.app.ChangeTask(ctx, b.owner, p.Job.ID, x.ID, made(p), x)
+		p, err = b.app.ChangeTask(ctx, b.owner, p.Job.ID, x.ID, made(p), x, nil)
 		b.ok("changing a task", err)
 	}
 	for _, x := range p.All.Lines {

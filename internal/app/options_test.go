@@ -37,7 +37,7 @@ func (b *bench) choices() choices {
 	weld := taskCalled(b.t, p, "B10")
 	weld.OptionID = c.repair
 	var err error
-	p, err = b.app.ChangeTask(ctx, b.owner, p.Job.ID, weld.ID, made(p), weld)
+	p, err = b.app.ChangeTask(ctx, b.owner, p.Job.ID, weld.ID, made(p), weld, nil)
 	b.ok("giving B10 to an option", err)
 	add := func(code, name string, kind domain.TaskKind, likely string, option domain.ID, phase int, after, before string) {
 		task := domain.Task{PhaseID: p.All.Phases[phase].ID, Code: code, Name: name, Kind: kind, TaxClass: pricing.RepairLabour, OptionID: option}
@@ -326,7 +326,7 @@ func TestWhatWasLeftIsNotWorked(t *testing.T) {
 	refused(t, "adding an option later", second(b.app.AddOption(ctx, b.owner, p.Job.ID, made(p), domain.Option{Name: "Another"})), "options-decided")
 	refused(t, "removing an option later", second(b.app.RemoveOption(ctx, b.owner, p.Job.ID, c.up, made(p), true)), "options-decided")
 	left.OptionID = ""
-	refused(t, "moving left work into the agreed", second(b.app.ChangeTask(ctx, b.owner, p.Job.ID, left.ID, made(p), left)), "options-decided")
+	refused(t, "moving left work into the agreed", second(b.app.ChangeTask(ctx, b.owner, p.Job.ID, left.ID, made(p), left, nil)), "options-decided")
 	cards, err := b.app.BenchTasks(ctx, b.marik, p.Job.ID)
 	b.ok("bench", err)
 	for _, card := range cards {

@@ -62,7 +62,7 @@ func TestAnAllowanceOpensATaskUpToItsCap(t *testing.T) {
 			weld.AllowanceLineID = l.ID
 		}
 	}
-	p, err := b.app.ChangeTask(t.Context(), b.owner, p.Job.ID, weld.ID, made(p), weld)
+	p, err := b.app.ChangeTask(t.Context(), b.owner, p.Job.ID, weld.ID, made(p), weld, nil)
 	b.ok("putting the weld inside the allowance", err)
 	b.accept(b.issue(p))
 	b.pass(8 * time.Hour)
@@ -89,12 +89,12 @@ func TestTheGateIsAHoldPoint(t *testing.T) {
 	p := b.gatedJob(t)
 	strip := taskCalled(t, p, "A10")
 	strip.StripGate = true
-	_, err := b.app.ChangeTask(t.Context(), b.owner, p.Job.ID, strip.ID, made(p), strip)
+	_, err := b.app.ChangeTask(t.Context(), b.owner, p.Job.ID, strip.ID, made(p), strip, nil)
 	refused(t, "a gate that holds nothing", err, "task-invalid")
 	strip.StripGate, strip.AllowanceLineID = false, p.Estimate.Lines[0].ID
 	if p.Estimate.Lines[0].Kind == pricing.Allowance {
 		strip.AllowanceLineID = p.Estimate.Lines[1].ID
 	}
-	_, err = b.app.ChangeTask(t.Context(), b.owner, p.Job.ID, strip.ID, made(p), strip)
+	_, err = b.app.ChangeTask(t.Context(), b.owner, p.Job.ID, strip.ID, made(p), strip, nil)
 	refused(t, "an allowance that is none", err, "task-invalid")
 }

@@ -34,6 +34,7 @@ type JobPage struct {
 	Whole        Standing
 	LateDays     int
 	Why          string
+	Warnings     []string        // of a page that was loaded by itself: what the estimate asks that the shop has not
 	Closed       []calendar.Span // whole closed days from start to finish, merged
 	AsOf         time.Time
 	priceLine    map[string]int // into the lines of Price
@@ -106,6 +107,11 @@ func (a *App) loadPage(r Reader, id domain.ID) (JobPage, error) {
 	if err != nil {
 		return JobPage{}, err
 	}
+	people, err := workers(r)
+	if err != nil {
+		return JobPage{}, err
+	}
+	pages[0].Warnings = pages[0].shortOfHands(people)
 	return pages[0], nil
 }
 

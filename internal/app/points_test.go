@@ -70,7 +70,7 @@ func judged(t *testing.T) (*bench, app.JobPage, map[string]domain.Zone) {
 	p = b.page(p.Job.ID)
 	weld := taskCalled(t, p, "B10")
 	weld.Zone = "Left rail"
-	p, err = b.app.ChangeTask(t.Context(), b.owner, p.Job.ID, weld.ID, made(p), weld)
+	p, err = b.app.ChangeTask(t.Context(), b.owner, p.Job.ID, weld.ID, made(p), weld, nil)
 	b.ok("naming the zone", err)
 	return b, p, zones
 }

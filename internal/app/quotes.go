@@ -235,7 +235,7 @@ func (a *App) WithdrawQuote(ctx context.Context, actor domain.Actor, id domain.I
 		if err := w.trail("quote "+q.ID, job.ID, map[string]string{"state": "open"}, map[string]string{"state": "withdrawn", "reason": reason}); err != nil {
 			return "", err
 		}
-		return id, w.caughtUp(job, q)
+		return id, w.caughtUp(job, q, fmt.Sprintf("Quote %s was withdrawn.", q.Number))
 	})
 	if err != nil {
 		return domain.Quote{}, err

@@ -135,7 +135,7 @@ func TestTheEstimateStandsStillWhileTheClientDecides(t *testing.T) {
 			return err
 		},
 		"change a task": func(p app.JobPage) error {
-			_, err := b.app.ChangeTask(ctx, b.owner, id, task.ID, made(p), task)
+			_, err := b.app.ChangeTask(ctx, b.owner, id, task.ID, made(p), task, nil)
 			return err
 		},
 		"remove a task": func(p app.JobPage) error { _, err := b.app.RemoveTask(ctx, b.owner, id, task.ID, made(p)); return err },
@@ -178,7 +178,7 @@ func TestTheEstimateStandsStillWhileTheClientDecides(t *testing.T) {
 		}
 	}
 	refused(t, "an edit of an older version", edits["change a task"](p), "stale-edit")
-	_, err = b.app.ChangeTask(ctx, b.owner, id, task.ID, app.Precondition{}, task)
+	_, err = b.app.ChangeTask(ctx, b.owner, id, task.ID, app.Precondition{}, task, nil)
 	refused(t, "an edit without a version", err, "if-match-missing")
 }
 
@@ -189,7 +189,7 @@ func TestWhatWasSoldStays(t *testing.T) {
 	id, task, line := p.Job.ID, taskCalled(t, p, "A10"), p.Estimate.Lines[0]
 	dearer := task
 	dearer.Hours.High = dec("60")
-	_, err := b.app.ChangeTask(ctx, b.owner, id, task.ID, made(p), dearer)
+	_, err := b.app.ChangeTask(ctx, b.owner, id, task.ID, made(p), dearer, nil)
 	refused(t, "hours of a sold task", err, "already-sold")
 	_, err = b.app.RemoveTask(ctx, b.owner, id, task.ID, made(p))
 	refused(t, "removing a sold task", err, "already-sold")
@@ -201,7 +201,7 @@ func TestWhatWasSoldStays(t *testing.T) {
 	refused(t, "moving an agreed promise", err, "promise-agreed")
 	noted := task
 	noted.Note = "Mind the brake pipe."
-	if _, err := b.app.ChangeTask(ctx, b.owner, id, task.ID, made(p), noted); err != nil {
+	if _, err := b.app.ChangeTask(ctx, b.owner, id, task.ID, made(p), noted, nil); err != nil {
 		t.Errorf("a note on a sold task: %v", err)
 	}
 	// A new price book does not move what was sold.

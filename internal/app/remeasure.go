@@ -1,7 +1,6 @@
 package app
 
 import (
-	"fmt"
 	"slices"
 	"time"
 
@@ -102,8 +101,9 @@ func grownSince(was *measured) func(wanted) bool {
 
 // caughtUp has the estimate of a job take over what moved while a quote was with
 // the client and it stood still. What was seen since the quote is the reason; what
-// was measured or chosen anew leaves no former figure, so it is only said.
-func (w *work) caughtUp(job domain.Job, q domain.Quote) error {
+// was measured or chosen anew leaves no former figure, so it is only said. The
+// sentence on how the quote ended comes first.
+func (w *work) caughtUp(job domain.Job, q domain.Quote, ended string) error {
 	may, err := w.mayFollow(job)
 	if err != nil || !may {
 		return err
@@ -128,7 +128,7 @@ func (w *work) caughtUp(job domain.Job, q domain.Quote) error {
 	if cause == "" {
 		cause = "What the estimate follows was changed meanwhile"
 	}
-	moved, err := w.follow(was, is, method.Compare(was.made, is.made), fmt.Sprintf("Quote %s was withdrawn. %s", q.Number, cause), grownSince(was))
+	moved, err := w.follow(was, is, method.Compare(was.made, is.made), ended+" "+cause, grownSince(was))
 	if err != nil || !moved {
 		return err
 	}

@@ -117,8 +117,10 @@ var openStates = []domain.JobState{domain.Enquiry, domain.Surveyed, domain.Quote
 // or that somebody has.
 func (w *work) skillsStay(book domain.PriceBook) error {
 	err := w.eachOpenTask(func(j domain.Job, t domain.Task) error {
-		if _, ok := book.Rate(t.Skill); t.Skill != "" && !ok {
-			return fault.InvalidField("skill-in-use", "/labour", "Skill %s is needed by job %d, %s.", t.Skill, j.Number, t.Describe())
+		for _, need := range append([]domain.Helper{{Skill: t.Skill}}, t.Floor.Helpers...) {
+			if _, ok := book.Rate(need.Skill); need.Skill != "" && !ok {
+				return fault.InvalidField("skill-in-use", "/labour", "Skill %s is needed by job %d, %s.", need.Skill, j.Number, t.Describe())
+			}
 		}
 		return nil
 	})

@@ -243,7 +243,7 @@ func TestTypedHoursStay(t *testing.T) {
 	b, p, zones := takeoffBench(t)
 	task := taskCalled(t, p, "B10")
 	task.Hours = domain.ThreePoint{Low: dec("3"), Likely: dec("4"), High: dec("6")}
-	p, err := b.app.ChangeTask(t.Context(), b.owner, p.Job.ID, task.ID, made(p), task)
+	p, err := b.app.ChangeTask(t.Context(), b.owner, p.Job.ID, task.ID, made(p), task, nil)
 	b.ok("typing", err)
 	if taskCalled(t, p, "B10").Follows {
 		t.Fatal("typed hours follow")

@@ -74,7 +74,8 @@ func (ed *editing) fits(t domain.Task) error {
 
 // ChangeTask edits a task. Of a sold task, what was sold stays: hours, kind,
 // skill, crew, helpers, tax class, and whether the firm part of the price ends at it.
-func (a *App) ChangeTask(ctx context.Context, actor domain.Actor, jobID, id domain.ID, made Precondition, t domain.Task) (JobPage, error) {
+// What it asks of the floor is replaced by floor; nil leaves it as it is.
+func (a *App) ChangeTask(ctx context.Context, actor domain.Actor, jobID, id domain.ID, made Precondition, t domain.Task, floor *domain.Floor) (JobPage, error) {
 	return a.edit(ctx, actor, "changeTask", jobID, made, func(w *work, ed *editing) error {
 		stored, ok := ed.e.Task(id)
 		if !ok {
@@ -82,6 +83,9 @@ func (a *App) ChangeTask(ctx context.Context, actor domain.Actor, jobID, id doma
 		}
 		before := *stored
 		keepHistory(&t, before)
+		if t.Floor = before.Floor; floor != nil {
+			t.Floor = *floor
+		}
 		if err := ed.optionStands(before.OptionID, t.OptionID); err != nil {
 			return err
 		}

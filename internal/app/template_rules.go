@@ -19,26 +19,64 @@ type RuleStanding struct {
 
 // standings says every rule of a list and where its figures come from.
 func (a *App) standings(list method.List, known method.Known) []RuleStanding {
-	out := make([]RuleStanding, len(list.Rules))
+	out, starting := make([]RuleStanding, len(list.Rules)), a.startingOf(list)
 	for i, rule := range list.Rules {
 		out[i] = RuleStanding{Rule: rule, Sentence: method.Sentence(rule, list, known)}
-		out[i].Origin, out[i].Began = rule.OriginIn(a.methods)
+		out[i].Origin, out[i].Began = rule.OriginIn(starting)
 	}
 	return out
 }
 
 // edited takes an edit over into a plan. Rules that were sent replace those of the
 // plan; the ways of working that they may name stay. Without an own list the
-// program's holds, and a list that comes to the same is none of the shop's own.
-func (a *App) edited(base, e domain.TemplatePlan) domain.TemplatePlan {
+// program's holds, and a list that comes to the same is none of the shop's own. What
+// is changed today is the shop's own figure from that day on; see sourced.
+func (a *App) edited(base, e domain.TemplatePlan, today domain.Day) domain.TemplatePlan {
 	list, own := a.listOf(base), base.Methods != nil
 	base = base.Edited(e)
 	if e.Methods == nil || !own && slices.EqualFunc(e.Methods.Rules, list.Rules, method.Rule.Same) {
 		return base
 	}
-	list.Rules = e.Methods.Rules
+	list.Rules = a.sourced(list, e.Methods.Rules, today)
 	base.Methods = &list
 	return base
+}
+
+// sourced gives a rule whose figures were changed, while the words on where they
+// come from were not, the shop as its source; back at the starting value, that one's.
+func (a *App) sourced(was method.List, rules []method.Rule, today domain.Day) []method.Rule {
+	out, starting := slices.Clone(rules), a.startingOf(was)
+	for i := range out {
+		before, known := was.Rule(out[i].Key)
+		if !known || before.Source != out[i].Source || before.SameFigures(out[i]) {
+			continue
+		}
+		if began, has := starting.Rule(out[i].Key); has && began.SameFigures(out[i]) {
+			out[i].Source = began.Source
+			continue
+		}
+		out[i].Source = fmt.Sprintf("our own figure, %s", today)
+	}
+	return out
+}
+
+// startingOf is the list that the program brings from which a list comes: the one
+// whose keys most of its rules have, the general one where none has more. A copy of
+// a template, and a renamed one, so keeps its way back.
+func (a *App) startingOf(list method.List) method.List {
+	best, most := a.methods, 0
+	for _, brought := range append([]method.List{a.methods}, a.brought...) {
+		n := 0
+		for _, rule := range list.Rules {
+			if _, has := brought.Rule(rule.Key); has {
+				n++
+			}
+		}
+		if n > most {
+			best, most = brought, n
+		}
+	}
+	return best
 }
 
 func (a *App) listOf(plan domain.TemplatePlan) method.List {
@@ -94,7 +132,7 @@ func (a *App) rulesHold(base, plan domain.TemplatePlan, book domain.PriceBook) e
 
 // untouched reports whether a rule is the starting value or stands so in a plan.
 func (a *App) untouched(base domain.TemplatePlan, rule method.Rule) bool {
-	origin, _ := rule.OriginIn(a.methods)
+	origin, _ := rule.OriginIn(a.startingOf(a.listOf(base)))
 	return origin == method.Starting || slices.ContainsFunc(a.listOf(base).Rules, rule.Same)
 }
 

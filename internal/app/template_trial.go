@@ -50,7 +50,7 @@ func (a *App) PreviewTemplate(ctx context.Context, actor domain.Actor, t TrialJo
 		if err != nil {
 			return err
 		}
-		out, err = a.trial(shop, base, a.edited(base, t.Plan), t.Options)
+		out, err = a.trial(shop, base, a.edited(base, t.Plan, domain.DayOf(a.now(), shop.Zone())), t.Options)
 		return err
 	})
 	return out, err

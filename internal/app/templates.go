@@ -185,11 +185,11 @@ func (a *App) SaveTemplate(ctx context.Context, actor domain.Actor, id domain.ID
 		if newest.Retired {
 			return newest, fault.New(fault.Conflict, "template-retired", "This template is retired; restore a revision of it first.")
 		}
-		plan := a.edited(newest.Plan, edited)
 		shop, err := w.Shop()
 		if err != nil {
 			return newest, err
 		}
+		plan := a.edited(newest.Plan, edited, domain.DayOf(w.now, shop.Zone()))
 		if err := a.planHolds(shop, newest.Plan, plan, w.now); err != nil {
 			return newest, err
 		}

@@ -65,7 +65,7 @@ func (s serve) Run(ctx context.Context, assets Assets, io Streams) error {
 	if err != nil {
 		return err
 	}
-	a := use(st, app.Options{Announce: events.announce, Rules: rules, Frames: craft.Frames, Repairs: craft.Repairs, Takeoff: &craft.Takeoff, Methods: craft.Methods, Sheet: craft.Sheet, PutRight: craft.PutRight, Photos: photos,
+	a := use(st, app.Options{Announce: events.announce, Rules: rules, Frames: craft.Frames, Repairs: craft.Repairs, Takeoff: &craft.Takeoff, Methods: craft.Methods, Brought: craft.Brought, Sheet: craft.Sheet, PutRight: craft.PutRight, Photos: photos,
 		Mail: sender != nil, BaseURL: s.BaseURL})
 	if s.Demo {
 		if err := s.openDemo(ctx, assets, st, photos); err != nil {
@@ -178,13 +178,21 @@ func (s serve) greet(ctx context.Context, a *app.App, assets Assets, st *store.S
 	return nil
 }
 
+// lapseEvery is how often quotes are looked through for those that have expired.
+const lapseEvery = 5 * time.Minute
+
 func prune(ctx context.Context, a *app.App, log *slog.Logger) {
-	hourly := time.NewTicker(time.Hour)
+	hourly, often := time.NewTicker(time.Hour), time.NewTicker(lapseEvery)
 	defer hourly.Stop()
+	defer often.Stop()
 	for {
+		if _, err := a.LapseQuotes(ctx); err != nil && ctx.Err() == nil {
+			log.Warn("noting expired quotes failed", "error", err)
+		}
 		select {
 		case <-ctx.Done():
 			return
+		case <-often.C:
 		case <-hourly.C:
 			if err := a.Prune(ctx); err != nil {
 				log.Warn("pruning failed", "error", err)

@@ -85,7 +85,7 @@ func Load(ctx context.Context, o Options) (domain.ID, error) {
 	}
 	s.app = app.New(app.Options{Store: o.Store, Passwords: o.Passwords, Secret: o.Secret, Rules: rules,
 		Now: func() time.Time { return s.clock }, NewID: func() domain.ID { return uuid.Must(uuid.NewV7()).String() },
-		Frames: craft.Frames, Repairs: craft.Repairs, Takeoff: &craft.Takeoff, Methods: craft.Methods, Sheet: craft.Sheet, PutRight: craft.PutRight, Photos: o.Photos})
+		Frames: craft.Frames, Repairs: craft.Repairs, Takeoff: &craft.Takeoff, Methods: craft.Methods, Brought: craft.Brought, Sheet: craft.Sheet, PutRight: craft.PutRight, Photos: o.Photos})
 	if s.zone, err = time.LoadLocation(shop.TimeZone); err != nil {
 		return "", err
 	}
@@ -276,7 +276,7 @@ func (s *story) make(ctx context.Context, t *told) error {
 			return fmt.Errorf("there is no task %s to edit", e.Task)
 		}
 		task.Hours = e.Hours
-		if page, err = s.app.ChangeTask(ctx, s.owner, t.id, task.ID, made(page), *task); err != nil {
+		if page, err = s.app.ChangeTask(ctx, s.owner, t.id, task.ID, made(page), *task, nil); err != nil {
 			return err
 		}
 	}

@@ -35,7 +35,7 @@ func (s *story) offer(ctx context.Context, t *told, page app.JobPage) (err error
 				return fmt.Errorf("there is no task %s for option %s", code, o.Key)
 			}
 			task.OptionID = id
-			if page, err = s.app.ChangeTask(ctx, s.owner, t.id, task.ID, made(page), *task); err != nil {
+			if page, err = s.app.ChangeTask(ctx, s.owner, t.id, task.ID, made(page), *task, nil); err != nil {
 				return err
 			}
 		}

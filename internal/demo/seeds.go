@@ -180,16 +180,21 @@ func ReadStarting(files fs.FS) (Starting, error) {
 		return out, err
 	}
 	out.PriceBook = book.PriceBook
+	var err error
+	out.Templates, err = readTemplates(files)
+	return out, err
+}
+
+func readTemplates(files fs.FS) ([]domain.TemplatePlan, error) {
 	names, err := fs.Glob(files, "templates/*.json")
 	if err != nil {
-		return out, err
+		return nil, err
 	}
-	for _, name := range names {
-		var plan domain.TemplatePlan
-		if err := read(files, name, &plan); err != nil {
-			return out, err
+	out := make([]domain.TemplatePlan, len(names))
+	for i, name := range names {
+		if err := read(files, name, &out[i]); err != nil {
+			return nil, err
 		}
-		out.Templates = append(out.Templates, plan)
 	}
 	return out, nil
 }
@@ -223,7 +228,8 @@ type Craft struct {
 	Repairs  repair.List
 	Takeoff  takeoff.System
 	Methods  method.List
-	Sheet    points.Sheet // the judging sheet that a shop begins with
+	Brought  []method.List // of templates that come with rules of their own
+	Sheet    points.Sheet  // the judging sheet that a shop begins with
 	PutRight domain.PutRight
 }
 
@@ -267,6 +273,15 @@ func ReadCraft(files fs.FS) (Craft, error) {
 	}
 	if out.Methods, err = method.Parse(text, method.Known{Quantities: method.TakeoffQuantities(coats...)}); err != nil {
 		return out, err
+	}
+	plans, err := readTemplates(files)
+	if err != nil {
+		return out, err
+	}
+	for _, plan := range plans {
+		if plan.Methods != nil {
+			out.Brought = append(out.Brought, *plan.Methods)
+		}
 	}
 	if text, err = fs.ReadFile(files, "sheets/separate-body-frame.json"); err != nil {
 		return out, err

@@ -114,6 +114,7 @@ func (d *decoder) Decode(order []int32, limit search.Cost, into *search.Schedule
 	}
 	d.cost[2] = d.changes()
 	into.Cost = d.cost
+	into.Order = append(into.Order[:0], order...)
 	return len(order), !limit.Less(d.cost)
 }
 

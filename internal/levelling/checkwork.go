@@ -93,7 +93,7 @@ func (c *inspector) links() {
 			if b != nil && to.ActualStart == nil {
 				c.say("%s is planned although %s, which it waits for, is not", l.To, l.From)
 			}
-			if a != nil && l.MaxLag != nil && from.ActualStart == nil {
+			if a != nil && l.MaxLag != nil && from.ActualStart == nil && to.ActualStart == nil {
 				c.say("%s is planned although %s, which must follow in time, is not", l.From, l.To)
 			}
 			continue
@@ -120,7 +120,7 @@ func (c *inspector) lag(l *network.Link, x, y time.Time) {
 	if gone < l.Lag {
 		c.say("%s comes %d minutes after %s, and the lag is %d", l.To, gone, l.From, l.Lag)
 	}
-	if l.MaxLag != nil && gone > *l.MaxLag {
+	if l.MaxLag != nil && c.tasks[l.To].ActualStart == nil && gone > *l.MaxLag {
 		c.say("%s comes %d minutes after %s, and at most %d may pass", l.To, gone, l.From, *l.MaxLag)
 	}
 }

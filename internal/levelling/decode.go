@@ -178,7 +178,7 @@ func (d *decoder) place(i int32, w *window) (ok bool) {
 		return false
 	}
 	copy(d.crew[d.s.slot[i]:d.s.slot[i+1]], d.match.slots)
-	if d.s.tasks[i].interruptible {
+	if t := &d.s.tasks[i]; t.interruptible && t.held {
 		d.cut[i] = append(d.cut[i][:0], d.pieces...)
 	}
 	d.book(i, 1)

@@ -55,8 +55,8 @@ func (d *decoder) placesFree(t *task, x int32) int32 {
 // reached; what is then too much is taken off the front.
 func (d *decoder) walk(t *task, h *hours, x, ef int32) bool {
 	d.pieces = d.pieces[:0]
-	total := int32(0)
-	for total < t.minutes || x < ef {
+	total, last := int32(0), int32(-never)
+	for total < t.minutes || last < ef {
 		if x = h.nextOpen(x); x >= never {
 			return false
 		}
@@ -72,7 +72,7 @@ func (d *decoder) walk(t *task, h *hours, x, ef int32) bool {
 			d.pieces = append(d.pieces, piece{x, to})
 		}
 		total += to - x
-		x = to
+		x, last = to, to
 	}
 	d.trim(total - t.minutes)
 	return true

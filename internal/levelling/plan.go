@@ -26,8 +26,13 @@ func (p *plan) result() Result {
 			r.Tasks = append(r.Tasks, p.placement(int32(i)))
 		}
 	}
+	x := newExplainer(s, p.d)
 	for j := range s.jobs {
-		r.Jobs = append(r.Jobs, p.jobResult(int32(j)))
+		job := p.jobResult(int32(j))
+		if chain, lost := x.chain(int32(j)); chain != nil {
+			job.Chain, job.Lost = chain, lost
+		}
+		r.Jobs = append(r.Jobs, job)
 	}
 	switch {
 	case p.ended:
@@ -58,7 +63,7 @@ func (p *plan) placement(i int32) Placement {
 	for _, q := range d.crew[s.slot[i]:s.slot[i+1]] {
 		out.People = append(out.People, s.in.People[q].ID)
 	}
-	if t.interruptible && len(d.cut[i]) > 1 {
+	if t.held && t.interruptible && len(d.cut[i]) > 1 {
 		for _, c := range d.cut[i] {
 			out.Pieces = append(out.Pieces, calendar.Span{From: s.time(c.from), To: s.time(c.to)})
 		}

@@ -218,31 +218,32 @@ func (q *ranking) pop(keys []int64) int32 {
 	}
 }
 
-// Sample decodes an order drawn by one of the rules.
-func (d *decoder) Sample(src *search.Source, _ int, into *search.Schedule) int {
-	order := make([]int32, len(d.s.blocks))
-	d.draw(src, order)
-	placed, _ := d.Decode(order, search.None, into)
-	return placed
+// Sample takes the rules in turn, plain at first, then with their ranks blurred by
+// a random share of their spread.
+func (d *decoder) Sample(src *search.Source, k int, into *search.Schedule) (placed int) {
+	keys := d.s.keys[k%len(d.s.keys)]
+	d.queue.keys = append(d.queue.keys[:0], keys...)
+	if k >= len(d.s.keys) {
+		d.blur(src)
+	}
+	into.Order = slices.Grow(into.Order[:0], len(keys))[:len(keys)]
+	d.queue.listed(d.s, d.queue.keys, into.Order)
+	placed, _ = d.Decode(into.Order, search.None, into)
+	return max(placed, 1)
 }
 
-// draw picks a rule, blurs its ranks by a random share of their spread, and
-// lists the blocks by them.
-func (d *decoder) draw(src *search.Source, order []int32) {
-	keys := d.s.keys[src.Int(len(d.s.keys))]
-	d.queue.keys = append(d.queue.keys[:0], keys...)
+func (d *decoder) blur(src *search.Source) {
 	lo, hi := int64(math.MaxInt64), int64(math.MinInt64)
-	for _, k := range keys {
+	for _, k := range d.queue.keys {
 		if k > urgentFirst/2 {
 			lo, hi = min(lo, k), max(hi, k)
 		}
 	}
-	blur := 0.0
-	if hi > lo {
-		blur = float64(hi-lo) * 0.3 * src.Float() * src.Float()
+	if hi <= lo {
+		return
 	}
+	most := float64(hi-lo) * 0.3 * src.Float() * src.Float()
 	for b := range d.queue.keys {
-		d.queue.keys[b] += int64(blur * src.Float())
+		d.queue.keys[b] += int64(most * src.Float())
 	}
-	d.queue.listed(d.s, d.queue.keys, order)
 }

@@ -13,8 +13,8 @@ import (
 // rest into blocks. It can be called again after more was refused.
 func (s *shop) settle() {
 	s.ring()
-	s.sort()
 	s.waits()
+	s.sort()
 	s.laySlots()
 	s.callCalendars()
 	for {
@@ -87,12 +87,13 @@ func first(list []string, n int) []string {
 	return list
 }
 
-// sort puts the tasks in topological order; those in a ring are left out.
+// sort puts the tasks in topological order; what was refused holds nothing.
 func (s *shop) sort() {
 	n := len(s.tasks)
 	waits := make([]int32, n)
+	holds := func(a *arc) bool { return s.binds(a) && s.unplaced[a.from] == nil && s.unplaced[a.to] == nil }
 	for k := range s.arcs {
-		if s.binds(&s.arcs[k]) {
+		if holds(&s.arcs[k]) {
 			waits[s.arcs[k].to]++
 		}
 	}
@@ -104,7 +105,7 @@ func (s *shop) sort() {
 	}
 	for head := 0; head < len(s.order); head++ {
 		for _, k := range s.outof[s.order[head]] {
-			if a := &s.arcs[k]; s.binds(a) {
+			if a := &s.arcs[k]; holds(a) {
 				if waits[a.to]--; waits[a.to] == 0 {
 					s.order = append(s.order, a.to)
 				}

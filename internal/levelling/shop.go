@@ -236,7 +236,7 @@ func (s *shop) layLinks() {
 		a := arc{from: s.places.tasks[l.From], to: s.places.tasks[l.To], lag: int32(l.Lag), most: never,
 			fromFinish: l.Type != network.SS && l.Type != network.SF, finish: l.Type == network.FF || l.Type == network.SF,
 			elapsed: l.LagKind == calendar.Elapsed}
-		if l.MaxLag != nil {
+		if l.MaxLag != nil && s.tasks[a.to].state == open { // of what has begun it could only be reported
 			a.most = int32(*l.MaxLag)
 		}
 		s.arcs[k] = a

@@ -190,23 +190,31 @@ func (p *plan) settled() bool {
 	return p.cost[0] <= p.bound[0] && p.cost[1] <= p.bound[1] && p.cost[2] == 0
 }
 
-// search draws orders, each from a stream of its own, and keeps the best.
+// aim is how many schedules the first round of a search is laid out for. It is
+// the same for every effort, so that more effort begins with what less finds.
+const aim = 1000
+
+// search breeds orders, and takes the best where it beats the first plan.
 func (p *plan) search(ctx context.Context, effort Effort, progress func(Progress)) {
-	n := len(p.s.blocks)
-	order, into := make([]int32, n), search.NewSchedule(n)
-	for k := uint64(0); p.count < float64(effort.Schedules) && !p.settled() && n > 0; k++ {
-		if ctx.Err() != nil {
-			p.ended = true
-			return
+	left := float64(effort.Schedules) - p.count
+	if left < 1 || len(p.s.blocks) == 0 || p.settled() {
+		return
+	}
+	if p.ended = ctx.Err() != nil; p.ended {
+		return
+	}
+	first, from := p.cost, p.count
+	hear := func(schedules float64, best search.Cost) {
+		if best.Less(p.cost) {
+			p.cost = best
 		}
-		p.d.draw(search.NewSource(effort.Seed^(k+1)*0x9e3779b97f4a7c15), order)
-		placed, ok := p.d.Decode(order, p.cost, into)
-		p.count += float64(max(placed, 1)) / float64(n)
-		if ok && into.Cost.Less(p.cost) {
-			copy(p.order, order)
-			p.cost = into.Cost
-			p.report(progress)
-		}
+		p.count = from + schedules
+		p.report(progress)
+	}
+	out := search.Run(ctx, func() search.Decoder { return p.s.newDecoder() },
+		search.Effort{Schedules: left, Aim: aim, Seed: effort.Seed, Workers: effort.Workers}, search.Cost{p.bound[0], p.bound[1], 0}, hear)
+	if p.cost, p.count, p.ended = first, from+out.Schedules, !out.Done; out.Best.Cost.Less(first) {
+		p.order, p.cost = append([]int32(nil), out.Best.Order...), out.Best.Cost
 	}
 }
 

@@ -70,6 +70,26 @@ func (rule Rule) plain() Rule {
 	return rule
 }
 
+// SameFigures reports whether two rules reckon alike: name, note, source, task and
+// the zones that they are for aside. O(size of the rules).
+func (rule Rule) SameFigures(other Rule) bool {
+	return reflect.DeepEqual(rule.figures(), other.figures())
+}
+
+func (rule Rule) figures() Rule {
+	rule = rule.plain()
+	return Rule{Makes: rule.Makes, Material: rule.Material, Unit: rule.Unit, Fixed: rule.Fixed, Each: rule.Each, Parts: rule.Parts, Spread: rule.Spread}
+}
+
+// Rule is the rule of a key. O(rules).
+func (l List) Rule(key string) (Rule, bool) {
+	i := slices.IndexFunc(l.Rules, func(r Rule) bool { return r.Key == key })
+	if i < 0 {
+		return Rule{}, false
+	}
+	return l.Rules[i], true
+}
+
 // Origin says where a rule's figures come from.
 type Origin string
 
@@ -84,11 +104,10 @@ const (
 // brings. Which task it is for is not looked at: a code is no figure.
 // The rule that it began as is returned beside it, for the task that it has now.
 func (rule Rule) OriginIn(starting List) (Origin, Rule) {
-	i := slices.IndexFunc(starting.Rules, func(s Rule) bool { return s.Key == rule.Key })
-	if i < 0 {
+	began, has := starting.Rule(rule.Key)
+	if !has {
 		return Added, Rule{}
 	}
-	began := starting.Rules[i]
 	began.Task = rule.Task
 	if rule.Same(began) {
 		return Starting, began

@@ -90,7 +90,7 @@ func someJobCard(rest string) JobCardData {
 	d.Job.Cautions = map[string]string{"hot": "HOTWORK" + rest}
 	hours := domain.ThreePoint{Low: dec("1"), Likely: dec("2"), High: dec("3")}
 	d.Tasks = []domain.Task{
-		{ID: "t1", Name: "TASK1" + rest, Note: "WHY1" + rest, Kind: domain.Work, Hours: hours, Skill: "welder", Crew: 2, Station: "bay", Cautions: []string{"hot"}},
+		{ID: "t1", Name: "TASK1" + rest, Note: "WHY1" + rest, Kind: domain.Work, Hours: hours, Skill: "welder", Crew: 2, Station: "bay", Cautions: []string{"hot"}, Floor: domain.Floor{Helpers: []domain.Helper{{Skill: "lifter", Count: 3}}}},
 		{ID: "t2", Name: "TASK2" + rest, Kind: domain.Cure, ElapsedHours: dec("24"), Cautions: []string{"hot", "unknown_key"}},
 		{ID: "t3", Name: "TASK3" + rest, Kind: domain.Hold, HoldPoint: "LOOK" + rest, ReleasedAt: &released, ReleasedBy: "RELEASER" + rest},
 		{ID: "t4", Name: "TASK4" + rest, Kind: domain.Sublet, LeadDays: 5, Scope: domain.Outside},

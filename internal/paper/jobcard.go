@@ -119,6 +119,9 @@ func (d JobCardData) place(t domain.Task) string {
 	if t.Crew > 1 {
 		out = append(out, fmt.Sprintf("%d people", t.Crew))
 	}
+	for _, h := range t.Floor.Helpers {
+		out = append(out, fmt.Sprintf("with %d more, %s", h.Count, words(h.Skill)))
+	}
 	for _, s := range d.Shop.Settings.Stations {
 		if s.Key == t.Station {
 			out = append(out, s.Name)

@@ -128,6 +128,17 @@ func TestTheBenchReadsNoMoney(t *testing.T) {
 	}
 }
 
+// Who helps is read before the lift begins.
+func TestTheJobCardNamesHelpers(t *testing.T) {
+	page, err := HTML(JobCard(someJobCard("")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := "2 people, with 3 more, lifter"; !strings.Contains(string(page), want) {
+		t.Errorf("the job card does not say %q", want)
+	}
+}
+
 // HTML reports stand by themselves: pictures are inside, nothing is fetched.
 func TestAReportFetchesNothing(t *testing.T) {
 	for name, s := range documents(t, nasty) {

@@ -5,7 +5,8 @@
 // Terms. A Sheet is a shop's own list of Items, each with a maximum deduction for
 // originality and one for condition. A Look is a row of its table: steel of this
 // condition, seen to this extent, costs this share of the maximum. A Departure
-// is something that is not as it left the maker. An Effect is the deduction that
+// is something that is not as it left the maker; some are expected of every car as
+// found until one was seen, such as an underside that was never done. An Effect is the deduction that
 // an Option avoids, or causes when negative. An aspect is an item's originality
 // or its condition. Points bought are deductions as found less deductions after.
 //

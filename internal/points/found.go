@@ -16,6 +16,7 @@ func (j *job) found() (items []ItemFound, unmatched []string) {
 	for i, item := range s.Items {
 		items[i] = ItemFound{Item: item.Key, Name: item.Name, Maximum: j.maximum[i], Reasons: item.looked(s.Looks, j.in.Zones, j.maximum[i])}
 	}
+	told := map[[2]string]bool{}
 	for _, seen := range j.in.Seen {
 		reasons := j.matches(seen)
 		if len(reasons) == 0 {
@@ -24,10 +25,16 @@ func (j *job) found() (items []ItemFound, unmatched []string) {
 		for i, reason := range reasons {
 			if reason != nil {
 				items[i].Reasons = append(items[i].Reasons, *reason)
+				told[[2]string{s.Items[i].Key, seen.What}] = true
 			}
 		}
 	}
-	for i := range items {
+	for i, item := range s.Items {
+		for _, d := range item.Departures {
+			if d.AsFound > 0 && !told[[2]string{item.Key, d.What}] {
+				items[i].Reasons = append(items[i].Reasons, *d.times(Seen{What: d.What, Count: d.AsFound}))
+			}
+		}
 		items[i].sum()
 	}
 	return items, unmatched

@@ -110,6 +110,9 @@ func (r *reader) item(at string, item Item, maximum *Pair) {
 		if slices.ContainsFunc(item.Departures[:i], func(e Departure) bool { return e.What == d.What }) {
 			r.Add(here+"/what", "the item has a figure for this already")
 		}
+		if d.AsFound < 0 || d.AsFound > MaxCount {
+			r.Add(here+"/as_found", "a car is expected to have 0 to %d of it as found", MaxCount)
+		}
 		r.within(here, d.Originality, orNone(d.Condition), *maximum)
 	}
 }

@@ -44,6 +44,8 @@ type Departure struct {
 	Originality string `json:"originality"`
 	Condition   string `json:"condition,omitempty"`
 	Note        string `json:"note,omitempty"`
+	// AsFound is how many a car is expected to have as found, until one was seen.
+	AsFound int `json:"as_found,omitempty"`
 }
 
 // Condition is what steel looks like: a rust grade of ISO 8501-1 or what the

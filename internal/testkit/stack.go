@@ -76,7 +76,7 @@ func open(t testing.TB, o store.Options) *Stack {
 	}
 	t.Cleanup(func() { _ = s.Photos.Close() })
 	s.App = app.New(app.Options{Store: s.Store, Passwords: s.keeper, Now: s.Clock.Now, NewID: s.ids.next, Secret: secret, Announce: s.Hub.Publish, Rules: Rules(t), Mail: true, BaseURL: "https://portal.example",
-		Frames: craft.Frames, Repairs: craft.Repairs, Takeoff: &craft.Takeoff, Methods: craft.Methods, Sheet: craft.Sheet, PutRight: craft.PutRight, Photos: s.Photos})
+		Frames: craft.Frames, Repairs: craft.Repairs, Takeoff: &craft.Takeoff, Methods: craft.Methods, Brought: craft.Brought, Sheet: craft.Sheet, PutRight: craft.PutRight, Photos: s.Photos})
 	handler, err := api.New(api.Wiring{App: s.App, Hub: s.Hub, Contract: s.Contract.Source, Frontend: os.DirFS(filepath.Join(Root(t), "frontend")),
 		Starting: api.Starting(Starting(t)), Version: "test", Log: log})
 	if err != nil {

@@ -12,7 +12,7 @@ import { ask, send } from "./read.mjs";
 const rules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
 
 /** @param {Person} who @param {string} [within] */
-async function findings({ page }, within) {
+export async function findings({ page }, within) {
   // Legacy mode: in the page itself. There are no frames, and a second page for each look costs seconds.
   const builder = new AxeBuilder({ page }).withTags(rules).setLegacyMode(true);
   if (within) builder.include(within);
@@ -24,7 +24,7 @@ async function findings({ page }, within) {
 }
 
 /** @param {Person} who */
-async function sideways({ page }) {
+export async function sideways({ page }) {
   const over = await page.evaluate(
     () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
   );
@@ -212,9 +212,10 @@ async function client(who) {
 }
 
 /** Opens everything that is folded. @param {Person} who */
-const unfold = ({ page }) =>
+export const unfold = ({ page }) =>
   page.evaluate(() => {
-    for (const d of document.querySelectorAll("main details")) d.setAttribute("open", "");
+    for (const d of document.querySelectorAll("main details, dialog[open] details"))
+      d.setAttribute("open", "");
   });
 
 /** @param {Person} who @param {Screen} screen @returns {Promise<string[]>} */
@@ -226,6 +227,7 @@ async function look(who, screen) {
   for (const [name, presses] of Object.entries(screen.dialogs ?? {})) {
     for (const press of presses) await who.page.locator(press).locator("visible=true").first().click();
     await who.page.locator("dialog[open]").waitFor();
+    await unfold(who);
     await who.page.waitForTimeout(100);
     found.push(
       ...(await findings(who, "dialog[open]")).map((f) => `${screen.name}, ${name}: ${f}`),

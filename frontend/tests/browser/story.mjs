@@ -7,6 +7,7 @@ import { technicianWorks } from "./bench.mjs";
 import { chainBegins, chainEnds } from "./chain.mjs";
 import { clientAccepts, clientDeclines } from "./client.mjs";
 import { firstStart } from "./first-start.mjs";
+import { worksTheFloor } from "./floor.mjs";
 import { gathers, records, surveys } from "./found.mjs";
 import { reports } from "./found-bench.mjs";
 import { decidesOrders } from "./found-client.mjs";
@@ -100,6 +101,7 @@ try {
   await editsTemplates(story);
   await prices(story);
   await settings(story);
+  await worksTheFloor(story);
   await jobFiles(story);
   await judges(story);
   await takesOff(story);

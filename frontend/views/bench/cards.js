@@ -1,11 +1,12 @@
 // @ts-check
 // The bench's markup: the clock, a task that is next, an entry, what waits on the device.
 
+import { dayWords, weekWords } from "../../components/roster-words.js";
 import { toType } from "../../lib/bench.js";
 import { attr, html } from "../../lib/html.js";
 import { clockName, elapsed } from "./acts.js";
 
-/** @import { HoursEntry, TaskCard, Today } from "../../lib/contract.js" */
+/** @import { HoursEntry, Schemas, TaskCard, Today } from "../../lib/contract.js" */
 /** @import { Formats } from "../../lib/format.js" */
 /** @import { Write } from "../../lib/queue.js" */
 
@@ -55,6 +56,16 @@ export function entryRow(entry, formats, withDay = false) {
     <span class="row"><span class="num">${entry.finished_at ? formats.minutes(entry.minutes) : "running"}</span>
     ${gone || !entry.finished_at ? "" : html`<button type="button" class="plain" id="correct-${entry.id}" data-act="correct" data-entry="${entry.id}">Correct<span class="visually-hidden"> ${clockName(entry)} ${span}</span></button>`}</span>
   </li>`;
+}
+
+/** When I am there, to read; the owner writes it. @param {Schemas["Roster"] | undefined} roster @param {Formats} formats */
+export function ownHours(roster, formats) {
+  const week = weekWords(roster);
+  const days = dayWords(roster, formats.day);
+  return html`<details id="own-hours"><summary>My hours and absences</summary>
+    ${week.length > 0 ? html`<ul class="rows">${week.map((words) => html`<li>${words}</li>`)}</ul>` : html`<p>The shop's hours.</p>`}
+    ${days.length > 0 ? html`<ul class="rows">${days.map((words) => html`<li>${words[0]?.toUpperCase()}${words.slice(1)}</li>`)}</ul>` : html`<p class="second">No absence is noted.</p>`}
+    <p class="second">If this is wrong, tell the owner.</p></details>`;
 }
 
 /** What is on the device and not done. Photos are counted with what they show. @param {Write[]} writes @param {Formats} formats */

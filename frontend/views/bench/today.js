@@ -7,7 +7,7 @@ import { ApiProblem, get, NetworkProblem } from "../../lib/call.js";
 import { html, on, render } from "../../lib/html.js";
 import { keepToday, keptToday } from "../../lib/shelf.js";
 import { correct, elapsed, startTask, startWaiting, stopClock, typeHours } from "./acts.js";
-import { clockPanel, entryRow, taskCard, waitingPanel } from "./cards.js";
+import { clockPanel, entryRow, ownHours, taskCard, waitingPanel } from "./cards.js";
 
 /** @import { TaskCard, Today } from "../../lib/contract.js" */
 /** @import { Context } from "../../lib/router.js" */
@@ -86,6 +86,7 @@ class Screen {
         <details id="mine"><summary>Logged today: ${formats.minutes(today.minutes_today)}</summary>
           ${today.entries.length > 0 ? html`<ul class="rows">${today.entries.map((e) => entryRow(e, formats))}</ul>` : html`<p class="empty">Nothing yet. Your entries of today stand here and can be corrected.</p>`}
         </details>
+        ${ownHours(today.roster, formats)}
       </section>`,
     );
   }

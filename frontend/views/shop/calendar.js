@@ -5,10 +5,10 @@
 import { choices, readForm } from "../../components/shop-form.js";
 import { editableRows, rowNumber } from "../../components/shop-rows.js";
 import { savedAsOne } from "../../components/shop-saved.js";
-import { weekday } from "../../components/shop-words.js";
 import { get, put } from "../../lib/call.js";
 import { field } from "../../lib/form.js";
 import { html, render } from "../../lib/html.js";
+import { weekday } from "../../lib/words.js";
 
 /** @import { Schemas } from "../../lib/contract.js" */
 /** @import { Formats } from "../../lib/format.js" */

@@ -26,6 +26,8 @@ import { addTask, openTask } from "./task-sheet.js";
 export function estimate(root, desk) {
   const list = document.createElement("div");
   const choices = document.createElement("div");
+  const warnings = document.createElement("div");
+  warnings.id = "warnings";
   const price = /** @type {ShopPrice} */ (make("shop-price", { formats: desk.formats }));
   render(
     root,
@@ -33,12 +35,13 @@ export function estimate(root, desk) {
     <div class="shop-estimate"><div>
       <p class="shop-actions"><button type="button" id="add-phase">Add a phase</button><button type="button" id="moved-prices">Prices that have moved</button>
         <a class="button" href="/api/jobs/${desk.id}/workbook/owner">As a spreadsheet</a><a class="button" href="/api/jobs/${desk.id}/workbook/client">Spreadsheet without cost</a><a class="button" href="/api/jobs/${desk.id}/file">Job file</a>
-        <a class="shop-narrow" href="#price">See how the price adds up</a></p>${list}${choices}</div>${price}</div>`,
+        <a class="shop-narrow" href="#price">See how the price adds up</a></p>${warnings}${list}${choices}</div>${price}</div>`,
   );
   const compare = options(choices, desk);
   /** @param {boolean} own */
   const draw = (own) => {
     renderKeeping(list, partsList(desk.page, { formats: desk.formats, ...offers(desk) }), { own });
+    render(warnings, html`${desk.page.warnings.map((words) => html`<p class="note watch">${words}</p>`)}`);
     price.page = desk.page;
     compare();
   };

@@ -2,7 +2,7 @@
 // The people of the shop: technicians, owners, clients.
 
 import { showProblem } from "../../components/bf-problem.js";
-import { rosterWords } from "../../components/shop-roster-form.js";
+import { rosterWords } from "../../components/roster-words.js";
 import { counted, named } from "../../components/shop-words.js";
 import { get } from "../../lib/call.js";
 import { html, on, render } from "../../lib/html.js";
@@ -102,7 +102,7 @@ function row(person, skills, formats) {
     <td data-label="E-mail">${person.email || "none"}</td><td data-label="Telephone">${person.phone || "none"}</td>
     ${person.role === "technician" ? html`<td data-label="Skills">${person.skills.map((skill) => named(skill, skills)).join(", ") || "none yet"}</td>` : ""}
     ${person.role === "client" ? "" : html`<td data-label="Cost an hour" class="num">${formats.money(person.cost_rate)}</td>`}
-    ${person.role === "client" ? "" : html`<td data-label="Hours" class="small">${rosterWords(person.roster)}</td>`}
+    ${person.role === "client" ? "" : html`<td data-label="Hours" class="small">${rosterWords(person.roster, formats.day)}</td>`}
     <td data-label="Sign-in"><span class="state ${person.active ? "" : "ranged"}">${signIn}</span></td>
     <td data-label="">${
       person.role === "client"

@@ -2,8 +2,9 @@
 // The shop's own settings: who it is, how it taxes, what its quotes say, deposit and draws, stations.
 
 import { dialog } from "../../components/bf-dialog.js";
+import { rosterWords } from "../../components/roster-words.js";
 import { choices, readForm, span } from "../../components/shop-form.js";
-import { readRoster, rosterFields, rosterRows, rosterWords } from "../../components/shop-roster-form.js";
+import { readRoster, rosterFields, rosterRows } from "../../components/shop-roster-form.js";
 import { editableRows, rowNumber } from "../../components/shop-rows.js";
 import { savedAsOne } from "../../components/shop-saved.js";
 import { drawGate, taxBasis, units } from "../../components/shop-words.js";

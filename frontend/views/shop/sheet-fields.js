@@ -98,7 +98,7 @@ function item(i, at, count) {
       ${span(6, field({ ...f, name: `${name}/zones`, label: "And at the zones with these codes", value: i.zones.join(", "), hint: "Separated by commas." }))}
       ${field({ ...f, name: `${name}/note`, label: "Note", value: i.note, maxlength: 2000 })}
     </div>
-    <div class="shop-scroll"><table class="shop-list shop-stack"><caption>What each piece found costs.</caption><thead><tr><th scope="col">Departure</th><th scope="col" class="num">Originality</th><th scope="col" class="num">Condition</th><th scope="col">Note</th><th scope="col">Do</th></tr></thead><tbody>${i.departures.map((d, n) => departure(d, at, n, who))}</tbody></table></div>
+    <div class="shop-scroll"><table class="shop-list shop-stack"><caption>What each piece found costs. As found: how many a car is expected to have until one is reported.</caption><thead><tr><th scope="col">Departure</th><th scope="col" class="num">Originality</th><th scope="col" class="num">Condition</th><th scope="col" class="num">As found</th><th scope="col">Note</th><th scope="col">Do</th></tr></thead><tbody>${i.departures.map((d, n) => departure(d, at, n, who))}</tbody></table></div>
     <p class="shop-actions"><button type="button" data-do="add-departure ${at}">Add a departure${said}</button><button type="button" data-do="up ${at}" ${attr("disabled", at === 0)}>Up${said}</button><button type="button" data-do="down ${at}" ${attr("disabled", at === count - 1)}>Down${said}</button><button type="button" data-do="copy-item ${at}">Copy${said}</button><button type="button" data-do="remove-item ${at}">Remove${said}</button></p></details>`;
 }
 
@@ -110,6 +110,7 @@ function departure(d, at, n, who) {
   return html`<tr><td data-label="Departure" class="shop-cell-wide">${field({ ...cell, name: `${name}/what`, label: `Departure ${n + 1} of ${who}`, value: d.what, required: true, maxlength: 40, pattern: "[a-z0-9_]+" })}</td>
     <td data-label="Originality" class="shop-cell">${field({ ...cell, name: `${name}/originality`, label: `Originality, ${what} of ${who}`, value: d.originality, inputmode: "decimal", required: true })}</td>
     <td data-label="Condition" class="shop-cell">${field({ ...cell, name: `${name}/condition`, label: `Condition, ${what} of ${who}`, value: d.condition, inputmode: "decimal", required: true })}</td>
+    <td data-label="As found" class="shop-cell">${field({ ...cell, name: `${name}/as_found`, label: `As found, ${what} of ${who}`, value: d.as_found ?? 0, inputmode: "numeric", required: true })}</td>
     <td data-label="Note" class="shop-cell-wide">${field({ ...cell, name: `${name}/note`, label: `Note, ${what} of ${who}`, value: d.note, maxlength: 2000 })}</td>
     <td data-label=""><button type="button" data-do="remove-departure ${at} ${n}">Remove<span class="visually-hidden"> ${what} of ${who}</span></button></td></tr>`;
 }

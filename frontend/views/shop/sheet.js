@@ -169,7 +169,7 @@ function rows(p) {
       (i) =>
         /** @type {[string, string]} */ ([
           i.name,
-          `${i.max_originality} + ${i.max_condition}; ${[...i.kinds, ...i.zones].join(", ")}; ${i.departures.map((d) => `${d.what} ${d.originality} + ${d.condition}`).join(", ")}`,
+          `${i.max_originality} + ${i.max_condition}; ${[...i.kinds, ...i.zones].join(", ")}; ${i.departures.map((d) => `${d.what} ${d.originality} + ${d.condition}${d.as_found ? `, ${d.as_found} as found` : ""}`).join(", ")}`,
         ]),
     ),
     ["Looks", p.looks.map((l) => `${l.condition} from ${l.from_visible_percent} %: ${l.share}`).join(", ")],

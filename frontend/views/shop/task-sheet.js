@@ -38,7 +38,7 @@ export async function openTask(desk, id) {
   await dialog({
     title: `${task.code} ${task.name}`,
     body: html`<p class="small">${word(taskState, task.state)}; ${word(scope, task.scope).toLowerCase()}; ${desk.formats.hours(task.worked_hours)} worked, ${desk.formats.hours(task.to_go_hours)} to go.</p>
-      ${sold ? html`<p class="note">Sold with the accepted quote: its hours, kind, skill, crew and tax class are fixed, and it cannot be removed. Name, note, station, cautions and dates can still be changed. More work is a task of its own.</p>` : ""}
+      ${sold ? html`<p class="note">Sold with the accepted quote: its hours, kind, skill, crew, helpers and tax class are fixed, and it cannot be removed. Name, note, station, cautions and dates can still be changed. More work is a task of its own.</p>` : ""}
       ${taskFields(draftOf(task), page, offers(desk))}
       ${linkList(task, page)}
       <p class="shop-actions">
