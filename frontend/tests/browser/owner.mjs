@@ -164,7 +164,7 @@ async function links(story) {
   await sheet.getByLabel("From").selectOption(first.id);
   await sheet.getByLabel("To", { exact: true }).selectOption(last.id);
   await sheet.getByLabel("Not earlier than, hours after").fill("24.00");
-  await sheet.getByLabel("Not later than, hours after").fill("96.00");
+  await sheet.getByLabel("Not later than, hours after").fill("8760.00");
   await sheet.getByLabel("Counted in").selectOption("elapsed");
   await sheet.getByRole("button", { name: "Add the link" }).click();
   await sheet.waitFor({ state: "detached" });

@@ -305,8 +305,13 @@ async function changesARule(story) {
   await page.reload();
   await settled(page);
   await page.locator("#rules-said > summary").click();
-  await row.getByText("Own figure").waitFor();
+  await row.getByText("Own figure", { exact: true }).waitFor();
   assert.match(await row.innerText(), /÷ 0\.25 /);
+  assert.match(
+    await row.innerText(),
+    /our own figure, \d{4}-\d\d-\d\d/,
+    "the source says whose and since when",
+  );
   await page.locator(`#r${at}-open`).click();
   await page.getByRole("dialog").getByRole("button", { name: "Back to the starting value" }).waitFor();
   await page.getByRole("dialog").getByRole("button", { name: "Leave it" }).click();

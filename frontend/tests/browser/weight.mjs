@@ -15,7 +15,7 @@ import { person, settled, signIn } from "./people.mjs";
  * prices, sheets and texts came to it; each comes when its screen is opened, and what a first screen weighs is
  * bounded below. DEVELOPERS.md says what would bring it back.
  */
-const budgets = { shop: 150 * 1024, bench: 75 * 1024, client: 75 * 1024 };
+const budgets = { shop: 156 * 1024, bench: 75 * 1024, client: 75 * 1024 };
 
 /** Scripts and styles of a first screen, compressed: what stands between a visitor and the page. */
 const firstBudget = 40 * 1024;
