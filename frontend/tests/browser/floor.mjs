@@ -11,7 +11,7 @@ import { findings, sideways, unfold } from "./screens.mjs";
 
 /** What is open stands as it should. @param {Person} who @param {string} [within] */
 async function stands(who, within) {
-  await unfold(who);
+  await unfold(who, within);
   const found = [...(await findings(who, within)), ...(await sideways(who))];
   assert.deepEqual(found, []);
 }

@@ -211,12 +211,11 @@ async function client(who) {
   ];
 }
 
-/** Opens everything that is folded. @param {Person} who */
-export const unfold = ({ page }) =>
-  page.evaluate(() => {
-    for (const d of document.querySelectorAll("main details, dialog[open] details"))
-      d.setAttribute("open", "");
-  });
+/** Opens everything that is folded. @param {Person} who @param {string} [within] */
+export const unfold = ({ page }, within = "main") =>
+  page.evaluate((place) => {
+    for (const d of document.querySelectorAll(`${place} details`)) d.setAttribute("open", "");
+  }, within);
 
 /** @param {Person} who @param {Screen} screen @returns {Promise<string[]>} */
 async function look(who, screen) {
@@ -225,9 +224,14 @@ async function look(who, screen) {
   await who.page.waitForTimeout(150);
   const found = [...(await findings(who)), ...(await sideways(who))].map((f) => `${screen.name}: ${f}`);
   for (const [name, presses] of Object.entries(screen.dialogs ?? {})) {
-    for (const press of presses) await who.page.locator(press).locator("visible=true").first().click();
+    for (const press of presses) {
+      const at = who.page.locator(press).locator("visible=true").first();
+      const opened =
+        press.endsWith("summary") && (await at.evaluate((s) => s.parentElement?.hasAttribute("open")));
+      if (!opened) await at.click();
+    }
     await who.page.locator("dialog[open]").waitFor();
-    await unfold(who);
+    await unfold(who, "dialog[open]");
     await who.page.waitForTimeout(100);
     found.push(
       ...(await findings(who, "dialog[open]")).map((f) => `${screen.name}, ${name}: ${f}`),
