@@ -51,10 +51,12 @@ func Run(ctx context.Context, new func() Decoder, effort Effort, enough Cost, he
 }
 
 // lineages is how many lineages a round begins with that is laid out for aim
-// schedules. Found by trying on published instances of 120 activities: 30 for a
-// thousand, 120 for five thousand, 800 for fifty thousand.
-func lineages(aim float64) int {
-	return max(4, int(120*math.Pow(aim/5000, 0.82)))
+// schedules of size activities. Found by trying on published instances: of 120
+// activities 30 for a thousand, 120 for five thousand, 800 for fifty thousand; of
+// 30 activities three times as many.
+func lineages(aim float64, size int) int {
+	often := 120 * math.Pow(aim/5000, 0.82)
+	return max(4, int(often*math.Pow(120/float64(max(1, size)), 0.8)))
 }
 
 // kept is how many lineages are left when a share of a round's schedules is spent.
@@ -66,7 +68,7 @@ func kept(first int, share float64) int {
 // round lays out a population and breeds it until its share of the effort is spent.
 func (s *state) round(round int, aim float64, hear Progress) {
 	from := s.spent
-	s.begin(round, lineages(aim))
+	s.begin(round, lineages(aim, s.size))
 	for gen := 1; s.spent-from < aim && !s.over(); gen++ {
 		s.shrink(kept(s.first, (s.spent-from)/aim))
 		s.generation(gen)
