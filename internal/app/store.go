@@ -109,6 +109,7 @@ type Reader interface {
 	MoneyReader
 	LetterReader
 	TakeoffReader
+	FloorReader
 }
 
 // TaskName is how a task is called in a list.
@@ -189,6 +190,7 @@ type Tx interface {
 	MoneyWriter
 	LetterWriter
 	TakeoffWriter
+	FloorWriter
 }
 
 // Answer is what a retried write is answered with.

@@ -1,0 +1,43 @@
+package app
+
+import (
+	"time"
+
+	"bareframe/internal/domain"
+)
+
+// FloorReader reads the plans of all jobs together.
+type FloorReader interface {
+	// AgreedPlan returns the newest plan that was agreed to; ok is false when
+	// there is none.
+	AgreedPlan() (plan domain.ShopPlan, ok bool, err error)
+	// ProposedPlan returns the newest plan that waits for a decision.
+	ProposedPlan() (plan domain.ShopPlan, ok bool, err error)
+	ShopPlan(id domain.ID) (domain.ShopPlan, error)
+	// LastPlanRevision is 0 when there is no plan yet.
+	LastPlanRevision() (int, error)
+	// Pins lists what was decided by hand, by task.
+	Pins() ([]domain.FloorPin, error)
+	Trial(id domain.ID) (domain.FloorTrial, error)
+	// SavedTrials lists those that have a name, newest first, without their plans.
+	SavedTrials() ([]domain.FloorTrial, error)
+	// Run returns the present or last making of a plan.
+	Run() (run domain.FloorRun, ok bool, err error)
+	// SuppliesOf lists the notes of several jobs, oldest first.
+	SuppliesOf(jobIDs []domain.ID) ([]domain.Supply, error)
+}
+
+// FloorWriter writes them.
+type FloorWriter interface {
+	AddShopPlan(p domain.ShopPlan) error
+	// DecidePlan keeps the state of a proposed plan; the rest is immutable.
+	DecidePlan(p domain.ShopPlan) error
+	SavePin(p domain.FloorPin) error // in the place of the task's earlier one
+	RemovePin(taskID domain.ID) error
+	AddTrial(t domain.FloorTrial) error
+	NameTrial(id domain.ID, name string) error
+	RemoveTrial(id domain.ID) error
+	// RemoveTrialsBefore forgets what was tried before an instant and not saved.
+	RemoveTrialsBefore(at time.Time) error
+	SaveRun(r domain.FloorRun) error
+}
