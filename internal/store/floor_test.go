@@ -1,0 +1,60 @@
+package store
+
+import (
+	"encoding/json"
+	"testing"
+
+	"bareframe/internal/app"
+	"bareframe/internal/domain"
+	"bareframe/internal/fault"
+)
+
+// A plan comes back as it was made, is the shop's once it is agreed to, is decided
+// on once and is never rewritten; another shop sees none of it.
+func TestPlansOfTheFloor(t *testing.T) {
+	onBoth(t, func(t *testing.T, s *Store) {
+		f := furnish(t, s, "a")
+		furnish(t, s, "b")
+		p := domain.ShopPlan{ID: "p1", Revision: 1, MadeAt: at(1), MadeBy: "Ida", Cause: "asked for", Facts: "f", Seed: 1 << 63, Schedules: 50,
+			Status: "feasible", Late: 7, Bound: 3, Body: json.RawMessage(`{"tasks":[]}`), State: domain.PlanProposed}
+		pin := domain.FloorPin{TaskID: f.estimate.Tasks[0].ID, JobID: f.job.ID, Start: at(60), People: []domain.ID{f.fitter.ID}, ByName: "Ida", At: at(2)}
+		run := domain.FloorRun{State: domain.RunWaiting, Number: 1, Cause: "asked for", ByName: "Ida", AskedAt: at(3), OfSchedules: 50}
+		trial := domain.FloorTrial{ID: "w1", PlanID: "p1", Facts: "f", Changes: json.RawMessage(`[]`), Body: json.RawMessage(`{}`), MadeAt: at(4), MadeBy: "Ida"}
+		update(t, s, "a", func(tx app.Tx) error {
+			return must(tx.AddShopPlan(p), tx.SavePin(pin), tx.SavePin(pin), tx.SaveRun(run), tx.SaveRun(run), tx.AddTrial(trial))
+		})
+		view(t, s, "a", func(r app.Reader) {
+			got, ok, err := r.ProposedPlan()
+			same(t, "proposed", got, p, err)
+			_, agreed, err := r.AgreedPlan()
+			same(t, "found", []bool{ok, agreed}, []bool{true, false}, err)
+			pins, err := r.Pins()
+			same(t, "pins", pins, []domain.FloorPin{pin}, err)
+			gotRun, _, err := r.Run()
+			same(t, "run", gotRun, run, err)
+			gotTrial, err := r.Trial("w1")
+			same(t, "trial", gotTrial, trial, err)
+		})
+		p.State, p.DecidedAt, p.DecidedBy = domain.PlanAgreed, ptr(at(9)), "Ida"
+		update(t, s, "a", func(tx app.Tx) error {
+			return must(tx.DecidePlan(p), tx.RemoveTrialsBefore(at(5)), tx.RemovePin(pin.TaskID))
+		})
+		view(t, s, "a", func(r app.Reader) {
+			got, _, err := r.AgreedPlan()
+			same(t, "agreed", got, p, err)
+			pins, err := r.Pins()
+			same(t, "pins taken back", len(pins), 0, err)
+			_, err = r.Trial("w1")
+			refused(t, "forgotten", err, fault.NotFound, "what-if-not-found")
+		})
+		view(t, s, "b", func(r app.Reader) {
+			_, ok, err := r.AgreedPlan()
+			same(t, "another shop's", ok, false, err)
+		})
+		p.State = domain.PlanDropped
+		refused(t, "decided twice", s.Update(t.Context(), "a", func(tx app.Tx) error { return tx.DecidePlan(p) }), fault.Conflict, "append-only")
+		for _, statement := range []string{"UPDATE shop_plans SET body = '{}'", "DELETE FROM shop_plans"} {
+			refused(t, statement, raw(t, s, statement), fault.Conflict, "append-only")
+		}
+	})
+}
