@@ -43,6 +43,27 @@ func (e AbsenceReason) Valid() bool {
 	}
 }
 
+// Defines values for BarProgress.
+const (
+	BarProgressBarFinished   BarProgress = "finished"
+	BarProgressBarInProgress BarProgress = "in_progress"
+	BarProgressBarNotStarted BarProgress = "not_started"
+)
+
+// Valid indicates whether the value is a known member of the BarProgress enum.
+func (e BarProgress) Valid() bool {
+	switch e {
+	case BarProgressBarFinished:
+		return true
+	case BarProgressBarInProgress:
+		return true
+	case BarProgressBarNotStarted:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Calculation.
 const (
 	CalculationCalendar   Calculation = "calendar"
@@ -328,6 +349,42 @@ func (e Finish) Valid() bool {
 	case FinishDriver:
 		return true
 	case FinishShow:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for FloorChangeKind.
+const (
+	FloorChangeKindAddCapacityChange   FloorChangeKind = "add_capacity"
+	FloorChangeKindAddPersonChange     FloorChangeKind = "add_person"
+	FloorChangeKindCloseStationChange  FloorChangeKind = "close_station"
+	FloorChangeKindJobFirstChange      FloorChangeKind = "job_first"
+	FloorChangeKindPersonAwayChange    FloorChangeKind = "person_away"
+	FloorChangeKindPinTaskChange       FloorChangeKind = "pin_task"
+	FloorChangeKindTaskNotBeforeChange FloorChangeKind = "task_not_before"
+	FloorChangeKindWeighJobChange      FloorChangeKind = "weigh_job"
+)
+
+// Valid indicates whether the value is a known member of the FloorChangeKind enum.
+func (e FloorChangeKind) Valid() bool {
+	switch e {
+	case FloorChangeKindAddCapacityChange:
+		return true
+	case FloorChangeKindAddPersonChange:
+		return true
+	case FloorChangeKindCloseStationChange:
+		return true
+	case FloorChangeKindJobFirstChange:
+		return true
+	case FloorChangeKindPersonAwayChange:
+		return true
+	case FloorChangeKindPinTaskChange:
+		return true
+	case FloorChangeKindTaskNotBeforeChange:
+		return true
+	case FloorChangeKindWeighJobChange:
 		return true
 	default:
 		return false
@@ -649,6 +706,27 @@ func (e PhotoSize) Valid() bool {
 	}
 }
 
+// Defines values for PlanState.
+const (
+	PlanStatePlanAgreed   PlanState = "agreed"
+	PlanStatePlanDropped  PlanState = "dropped"
+	PlanStatePlanProposed PlanState = "proposed"
+)
+
+// Valid indicates whether the value is a known member of the PlanState enum.
+func (e PlanState) Valid() bool {
+	switch e {
+	case PlanStatePlanAgreed:
+		return true
+	case PlanStatePlanDropped:
+		return true
+	case PlanStatePlanProposed:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for PointsBestStatus.
 const (
 	PointsBestStatusImpossible PointsBestStatus = "impossible"
@@ -892,6 +970,33 @@ func (e RuleSaidOrigin) Valid() bool {
 	case RuleSaidOriginChanged:
 		return true
 	case RuleSaidOriginStarting:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for RunState.
+const (
+	RunStateRunCancelled RunState = "cancelled"
+	RunStateRunDone      RunState = "done"
+	RunStateRunFailed    RunState = "failed"
+	RunStateRunRunning   RunState = "running"
+	RunStateRunWaiting   RunState = "waiting"
+)
+
+// Valid indicates whether the value is a known member of the RunState enum.
+func (e RunState) Valid() bool {
+	switch e {
+	case RunStateRunCancelled:
+		return true
+	case RunStateRunDone:
+		return true
+	case RunStateRunFailed:
+		return true
+	case RunStateRunRunning:
+		return true
+	case RunStateRunWaiting:
 		return true
 	default:
 		return false
@@ -1478,6 +1583,9 @@ type AuthoriserDraft struct {
 type AuthoriserList struct {
 	Items []Authoriser `json:"items"`
 }
+
+// BarProgress defines model for BarProgress.
+type BarProgress string
 
 // BenchJob defines model for BenchJob.
 type BenchJob struct {
@@ -2326,6 +2434,114 @@ type Floor struct {
 	LongestBreakHours *Hours `json:"longest_break_hours,omitempty"`
 }
 
+// FloorBar defines model for FloorBar.
+type FloorBar struct {
+	Cause   string  `json:"cause"`
+	Code    string  `json:"code"`
+	Driving bool    `json:"driving"`
+	Finish  Instant `json:"finish"`
+	JobID   ID      `json:"job_id"`
+
+	// Kind work: people's hours; cure: elapsed waiting; sublet: working days away; hold: an inspection or decision.
+	Kind          TaskKind        `json:"kind"`
+	Name          string          `json:"name"`
+	People        []ID            `json:"people"`
+	Pieces        *[]FloorOpening `json:"pieces,omitempty"`
+	Pinned        bool            `json:"pinned"`
+	Progress      BarProgress     `json:"progress"`
+	Ready         *Instant        `json:"ready,omitempty"`
+	Start         Instant         `json:"start"`
+	Stations      []string        `json:"stations"`
+	TaskID        ID              `json:"task_id"`
+	WaitedMinutes int             `json:"waited_minutes"`
+	Why           string          `json:"why"`
+}
+
+// FloorChange defines model for FloorChange.
+type FloorChange struct {
+	At *Instant `json:"at,omitempty"`
+	By *int     `json:"by,omitempty"`
+
+	// From A day in the shop's zone, 1970 to 2189.
+	From    *Day            `json:"from,omitempty"`
+	Job     *ID             `json:"job,omitempty"`
+	Kind    FloorChangeKind `json:"kind"`
+	People  *[]ID           `json:"people,omitempty"`
+	Person  *ID             `json:"person,omitempty"`
+	Skill   *string         `json:"skill,omitempty"`
+	Station *string         `json:"station,omitempty"`
+	Task    *ID             `json:"task,omitempty"`
+
+	// To A day in the shop's zone, 1970 to 2189.
+	To *Day `json:"to,omitempty"`
+}
+
+// FloorChangeKind defines model for FloorChangeKind.
+type FloorChangeKind string
+
+// FloorJob defines model for FloorJob.
+type FloorJob struct {
+	AtRisk         bool     `json:"at_risk"`
+	Before         *Instant `json:"before,omitempty"`
+	Car            string   `json:"car"`
+	Chain          []ID     `json:"chain"`
+	EarliestFinish Instant  `json:"earliest_finish"`
+	Finish         Instant  `json:"finish"`
+
+	// FinishDay A day in the shop's zone, 1970 to 2189.
+	FinishDay Day          `json:"finish_day"`
+	JobID     ID           `json:"job_id"`
+	LateDays  int          `json:"late_days"`
+	Lost      []FloorQueue `json:"lost"`
+	MovedDays *int         `json:"moved_days,omitempty"`
+	Number    int          `json:"number"`
+
+	// Promise A day in the shop's zone, 1970 to 2189.
+	Promise *Day   `json:"promise,omitempty"`
+	Words   string `json:"words"`
+}
+
+// FloorOpening defines model for FloorOpening.
+type FloorOpening struct {
+	From Instant `json:"from"`
+	To   Instant `json:"to"`
+}
+
+// FloorPerson defines model for FloorPerson.
+type FloorPerson struct {
+	ID     ID       `json:"id"`
+	Name   string   `json:"name"`
+	Skills []string `json:"skills"`
+}
+
+// FloorPlan defines model for FloorPlan.
+type FloorPlan struct {
+	Bars                 []FloorBar      `json:"bars"`
+	BoundWeightedMinutes int             `json:"bound_weighted_minutes"`
+	Cause                string          `json:"cause"`
+	DecidedAt            *Instant        `json:"decided_at,omitempty"`
+	DecidedBy            *string         `json:"decided_by,omitempty"`
+	ID                   ID              `json:"id"`
+	Jobs                 []FloorJob      `json:"jobs"`
+	LateWeightedMinutes  int             `json:"late_weighted_minutes"`
+	MadeAt               Instant         `json:"made_at"`
+	MadeBy               string          `json:"made_by"`
+	Revision             int             `json:"revision"`
+	Schedules            int             `json:"schedules"`
+	State                PlanState       `json:"state"`
+	Status               string          `json:"status"`
+	Unplaced             []FloorUnplaced `json:"unplaced"`
+}
+
+// FloorQueue defines model for FloorQueue.
+type FloorQueue struct {
+	Days    string  `json:"days"`
+	Minutes int     `json:"minutes"`
+	Name    string  `json:"name"`
+	Skill   *string `json:"skill,omitempty"`
+	Station *string `json:"station,omitempty"`
+}
+
 // FloorRules defines model for FloorRules.
 type FloorRules struct {
 	// PlanSeconds How long a plan may be searched for.
@@ -2333,6 +2549,34 @@ type FloorRules struct {
 
 	// ReplanToleranceDays A new plan replaces the old one by itself while no promise moves by more days; 0 always asks.
 	ReplanToleranceDays int `json:"replan_tolerance_days"`
+}
+
+// FloorRun defines model for FloorRun.
+type FloorRun struct {
+	AskedAt     Instant  `json:"asked_at"`
+	ByName      string   `json:"by_name"`
+	Cause       string   `json:"cause"`
+	EndedAt     *Instant `json:"ended_at,omitempty"`
+	Note        string   `json:"note"`
+	OfSchedules int      `json:"of_schedules"`
+	Schedules   int      `json:"schedules"`
+	State       RunState `json:"state"`
+}
+
+// FloorStation defines model for FloorStation.
+type FloorStation struct {
+	Capacity int    `json:"capacity"`
+	Key      string `json:"key"`
+	Name     string `json:"name"`
+}
+
+// FloorUnplaced defines model for FloorUnplaced.
+type FloorUnplaced struct {
+	Code   string `json:"code"`
+	JobID  ID     `json:"job_id"`
+	Name   string `json:"name"`
+	TaskID ID     `json:"task_id"`
+	Words  string `json:"words"`
 }
 
 // FollowsDraft defines model for FollowsDraft.
@@ -3865,11 +4109,19 @@ type PhotoSize string
 // PlainNumber defines model for PlainNumber.
 type PlainNumber = string
 
+// PlanDecision defines model for PlanDecision.
+type PlanDecision struct {
+	Agree bool `json:"agree"`
+}
+
 // PlanPoint Millimetres; x from the front axle to the rear, y from the centre line, right positive.
 type PlanPoint struct {
 	X int `json:"x"`
 	Y int `json:"y"`
 }
+
+// PlanState defines model for PlanState.
+type PlanState string
 
 // PointEffect defines model for PointEffect.
 type PointEffect struct {
@@ -4367,6 +4619,28 @@ type Released struct {
 	Note string  `json:"note"`
 }
 
+// Relief defines model for Relief.
+type Relief struct {
+	DaysSaved string      `json:"days_saved"`
+	Jobs      []ReliefJob `json:"jobs"`
+	Name      string      `json:"name"`
+	Skill     *string     `json:"skill,omitempty"`
+	Station   *string     `json:"station,omitempty"`
+	Words     string      `json:"words"`
+}
+
+// ReliefJob defines model for ReliefJob.
+type ReliefJob struct {
+	Days   string `json:"days"`
+	JobID  ID     `json:"job_id"`
+	Number int    `json:"number"`
+}
+
+// ReliefList defines model for ReliefList.
+type ReliefList struct {
+	Items []Relief `json:"items"`
+}
+
 // Remainder defines model for Remainder.
 type Remainder struct {
 	Free      PlainNumber     `json:"free"`
@@ -4594,6 +4868,9 @@ type RuleSetFigures struct {
 type RuleSetList struct {
 	Items []RuleSet `json:"items"`
 }
+
+// RunState defines model for RunState.
+type RunState string
 
 // SampleJob defines model for SampleJob.
 type SampleJob struct {
@@ -4930,6 +5207,18 @@ type ShopDraft struct {
 	TimeZone         Label   `json:"time_zone"`
 	TolerancePercent Percent `json:"tolerance_percent"`
 	Units            Units   `json:"units"`
+}
+
+// ShopFloor defines model for ShopFloor.
+type ShopFloor struct {
+	Current  bool           `json:"current"`
+	Now      Instant        `json:"now"`
+	Opening  []FloorOpening `json:"opening"`
+	People   []FloorPerson  `json:"people"`
+	Plan     *FloorPlan     `json:"plan,omitempty"`
+	Proposed *FloorPlan     `json:"proposed,omitempty"`
+	Run      *FloorRun      `json:"run,omitempty"`
+	Stations []FloorStation `json:"stations"`
 }
 
 // ShopRules defines model for ShopRules.
@@ -5837,6 +6126,37 @@ type TrailPage struct {
 	NextCursor string       `json:"next_cursor"`
 }
 
+// Trial defines model for Trial.
+type Trial struct {
+	Changes    []FloorChange   `json:"changes"`
+	Current    bool            `json:"current"`
+	ID         ID              `json:"id"`
+	Jobs       []FloorJob      `json:"jobs"`
+	LateAfter  int             `json:"late_after"`
+	LateBefore int             `json:"late_before"`
+	MadeAt     Instant         `json:"made_at"`
+	MadeBy     string          `json:"made_by"`
+	Name       string          `json:"name"`
+	Real       bool            `json:"real"`
+	Unplaced   []FloorUnplaced `json:"unplaced"`
+	Words      []string        `json:"words"`
+}
+
+// TrialDraft defines model for TrialDraft.
+type TrialDraft struct {
+	Changes []FloorChange `json:"changes"`
+}
+
+// TrialList defines model for TrialList.
+type TrialList struct {
+	Items []Trial `json:"items"`
+}
+
+// TrialName defines model for TrialName.
+type TrialName struct {
+	Name string `json:"name"`
+}
+
 // UnitMoney An amount per unit; may carry more places than the currency.
 type UnitMoney = string
 
@@ -6068,6 +6388,9 @@ type PhaseInPath = ID
 // PhotoInPath defines model for PhotoInPath.
 type PhotoInPath = ID
 
+// PlanInPath defines model for PlanInPath.
+type PlanInPath = ID
+
 // QuoteInPath defines model for QuoteInPath.
 type QuoteInPath = ID
 
@@ -6088,6 +6411,9 @@ type TaskLinkInPath = ID
 
 // TemplateInPath defines model for TemplateInPath.
 type TemplateInPath = ID
+
+// TrialInPath defines model for TrialInPath.
+type TrialInPath = ID
 
 // ZoneInPath defines model for ZoneInPath.
 type ZoneInPath = ID
@@ -6736,6 +7062,15 @@ type ChangeFindingJSONRequestBody = FindingDraft
 // DismissFindingJSONRequestBody defines body for DismissFinding for application/json ContentType.
 type DismissFindingJSONRequestBody = Reason
 
+// DecidePlanJSONRequestBody defines body for DecidePlan for application/json ContentType.
+type DecidePlanJSONRequestBody = PlanDecision
+
+// TryFloorJSONRequestBody defines body for TryFloor for application/json ContentType.
+type TryFloorJSONRequestBody = TrialDraft
+
+// KeepTrialJSONRequestBody defines body for KeepTrial for application/json ContentType.
+type KeepTrialJSONRequestBody = TrialName
+
 // AcceptInvitationJSONRequestBody defines body for AcceptInvitation for application/json ContentType.
 type AcceptInvitationJSONRequestBody = InvitationAcceptance
 
@@ -7029,6 +7364,36 @@ type ServerInterface interface {
 	// DismissFinding Say that nothing need be done about a finding, and why.
 	// (POST /api/findings/{finding}/dismiss)
 	DismissFinding(c *gin.Context, finding FindingInPath, params DismissFindingParams)
+	// GetFloor The plan of all jobs, what waits for a decision, and the plan that is being made.
+	// (GET /api/floor)
+	GetFloor(c *gin.Context)
+	// UnpinTask Let the plan decide again when a task starts.
+	// (DELETE /api/floor/pins/{task})
+	UnpinTask(c *gin.Context, task TaskInPath)
+	// DecidePlan Agree to a proposed plan, which becomes the shop's, or drop it.
+	// (POST /api/floor/plans/{plan}/decision)
+	DecidePlan(c *gin.Context, plan PlanInPath)
+	// GetRelief For each station and skill, what one more would save.
+	// (GET /api/floor/relief)
+	GetRelief(c *gin.Context)
+	// CancelPlanning Stop making a plan; what was found so far is dropped.
+	// (DELETE /api/floor/run)
+	CancelPlanning(c *gin.Context)
+	// PlanFloor Make a new plan in the background; one that is being made goes on.
+	// (POST /api/floor/run)
+	PlanFloor(c *gin.Context)
+	// ListTrials What was tried and saved under a name, newest first.
+	// (GET /api/floor/trials)
+	ListTrials(c *gin.Context)
+	// TryFloor Plan the floor with something changed, and set every promise beside today's plan; nothing is changed by it.
+	// (POST /api/floor/trials)
+	TryFloor(c *gin.Context)
+	// DropTrial Forget what was tried.
+	// (DELETE /api/floor/trials/{trial})
+	DropTrial(c *gin.Context, trial TrialInPath)
+	// KeepTrial Make moves and weights real, with the plan that they gave; save anything else under a name.
+	// (POST /api/floor/trials/{trial}/keep)
+	KeepTrial(c *gin.Context, trial TrialInPath)
 	// ListFrameLayouts Frame layouts to start from.
 	// (GET /api/frame-layouts)
 	ListFrameLayouts(c *gin.Context)
@@ -8525,6 +8890,184 @@ func (siw *ServerInterfaceWrapper) DismissFinding(c *gin.Context) {
 	}
 
 	siw.Handler.DismissFinding(c, finding, params)
+}
+
+// GetFloor operation middleware
+func (siw *ServerInterfaceWrapper) GetFloor(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetFloor(c)
+}
+
+// UnpinTask operation middleware
+func (siw *ServerInterfaceWrapper) UnpinTask(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "task" -------------
+	var task TaskInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "task", c.Param("task"), &task, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter task: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.UnpinTask(c, task)
+}
+
+// DecidePlan operation middleware
+func (siw *ServerInterfaceWrapper) DecidePlan(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "plan" -------------
+	var plan PlanInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "plan", c.Param("plan"), &plan, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter plan: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.DecidePlan(c, plan)
+}
+
+// GetRelief operation middleware
+func (siw *ServerInterfaceWrapper) GetRelief(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetRelief(c)
+}
+
+// CancelPlanning operation middleware
+func (siw *ServerInterfaceWrapper) CancelPlanning(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.CancelPlanning(c)
+}
+
+// PlanFloor operation middleware
+func (siw *ServerInterfaceWrapper) PlanFloor(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.PlanFloor(c)
+}
+
+// ListTrials operation middleware
+func (siw *ServerInterfaceWrapper) ListTrials(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListTrials(c)
+}
+
+// TryFloor operation middleware
+func (siw *ServerInterfaceWrapper) TryFloor(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.TryFloor(c)
+}
+
+// DropTrial operation middleware
+func (siw *ServerInterfaceWrapper) DropTrial(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "trial" -------------
+	var trial TrialInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "trial", c.Param("trial"), &trial, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter trial: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.DropTrial(c, trial)
+}
+
+// KeepTrial operation middleware
+func (siw *ServerInterfaceWrapper) KeepTrial(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "trial" -------------
+	var trial TrialInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "trial", c.Param("trial"), &trial, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter trial: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.KeepTrial(c, trial)
 }
 
 // ListFrameLayouts operation middleware
@@ -13750,6 +14293,16 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.POST(options.BaseURL+"/api/jobs/:job/zones", wrapper.AddZone)
 	router.DELETE(options.BaseURL+"/api/jobs/:job/zones/:zone", wrapper.RemoveZone)
 	router.PUT(options.BaseURL+"/api/jobs/:job/zones/:zone", wrapper.ChangeZone)
+	router.GET(options.BaseURL+"/api/floor", wrapper.GetFloor)
+	router.DELETE(options.BaseURL+"/api/floor/run", wrapper.CancelPlanning)
+	router.POST(options.BaseURL+"/api/floor/run", wrapper.PlanFloor)
+	router.POST(options.BaseURL+"/api/floor/plans/:plan/decision", wrapper.DecidePlan)
+	router.GET(options.BaseURL+"/api/floor/trials", wrapper.ListTrials)
+	router.POST(options.BaseURL+"/api/floor/trials", wrapper.TryFloor)
+	router.DELETE(options.BaseURL+"/api/floor/trials/:trial", wrapper.DropTrial)
+	router.POST(options.BaseURL+"/api/floor/trials/:trial/keep", wrapper.KeepTrial)
+	router.DELETE(options.BaseURL+"/api/floor/pins/:task", wrapper.UnpinTask)
+	router.GET(options.BaseURL+"/api/floor/relief", wrapper.GetRelief)
 	router.GET(options.BaseURL+"/api/jobs/:job/takeoff", wrapper.GetTakeoff)
 	router.GET(options.BaseURL+"/api/jobs/:job/takeoff/moves", wrapper.ListTakeoffMoves)
 	router.PUT(options.BaseURL+"/api/jobs/:job/methods", wrapper.ChangeMethods)
@@ -15291,6 +15844,406 @@ type DismissFindingdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response DismissFindingdefaultApplicationProblemPlusJSONResponse) VisitDismissFindingResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetFloorRequestObject struct {
+}
+
+type GetFloorResponseObject interface {
+	VisitGetFloorResponse(w http.ResponseWriter) error
+}
+
+type GetFloor200JSONResponse ShopFloor
+
+func (response GetFloor200JSONResponse) VisitGetFloorResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetFloordefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetFloordefaultApplicationProblemPlusJSONResponse) VisitGetFloorResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type UnpinTaskRequestObject struct {
+	Task TaskInPath `json:"task"`
+}
+
+type UnpinTaskResponseObject interface {
+	VisitUnpinTaskResponse(w http.ResponseWriter) error
+}
+
+type UnpinTask200JSONResponse ShopFloor
+
+func (response UnpinTask200JSONResponse) VisitUnpinTaskResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type UnpinTaskdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response UnpinTaskdefaultApplicationProblemPlusJSONResponse) VisitUnpinTaskResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DecidePlanRequestObject struct {
+	Plan PlanInPath `json:"plan"`
+	Body *DecidePlanJSONRequestBody
+}
+
+type DecidePlanResponseObject interface {
+	VisitDecidePlanResponse(w http.ResponseWriter) error
+}
+
+type DecidePlan200JSONResponse ShopFloor
+
+func (response DecidePlan200JSONResponse) VisitDecidePlanResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DecidePlandefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response DecidePlandefaultApplicationProblemPlusJSONResponse) VisitDecidePlanResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetReliefRequestObject struct {
+}
+
+type GetReliefResponseObject interface {
+	VisitGetReliefResponse(w http.ResponseWriter) error
+}
+
+type GetRelief200JSONResponse ReliefList
+
+func (response GetRelief200JSONResponse) VisitGetReliefResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetReliefdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetReliefdefaultApplicationProblemPlusJSONResponse) VisitGetReliefResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CancelPlanningRequestObject struct {
+}
+
+type CancelPlanningResponseObject interface {
+	VisitCancelPlanningResponse(w http.ResponseWriter) error
+}
+
+type CancelPlanning200JSONResponse ShopFloor
+
+func (response CancelPlanning200JSONResponse) VisitCancelPlanningResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type CancelPlanningdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response CancelPlanningdefaultApplicationProblemPlusJSONResponse) VisitCancelPlanningResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type PlanFloorRequestObject struct {
+}
+
+type PlanFloorResponseObject interface {
+	VisitPlanFloorResponse(w http.ResponseWriter) error
+}
+
+type PlanFloor200JSONResponse ShopFloor
+
+func (response PlanFloor200JSONResponse) VisitPlanFloorResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type PlanFloordefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response PlanFloordefaultApplicationProblemPlusJSONResponse) VisitPlanFloorResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListTrialsRequestObject struct {
+}
+
+type ListTrialsResponseObject interface {
+	VisitListTrialsResponse(w http.ResponseWriter) error
+}
+
+type ListTrials200JSONResponse TrialList
+
+func (response ListTrials200JSONResponse) VisitListTrialsResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListTrialsdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListTrialsdefaultApplicationProblemPlusJSONResponse) VisitListTrialsResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type TryFloorRequestObject struct {
+	Body *TryFloorJSONRequestBody
+}
+
+type TryFloorResponseObject interface {
+	VisitTryFloorResponse(w http.ResponseWriter) error
+}
+
+type TryFloor200JSONResponse Trial
+
+func (response TryFloor200JSONResponse) VisitTryFloorResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type TryFloordefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response TryFloordefaultApplicationProblemPlusJSONResponse) VisitTryFloorResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DropTrialRequestObject struct {
+	Trial TrialInPath `json:"trial"`
+}
+
+type DropTrialResponseObject interface {
+	VisitDropTrialResponse(w http.ResponseWriter) error
+}
+
+type DropTrial204Response struct {
+}
+
+func (response DropTrial204Response) VisitDropTrialResponse(w http.ResponseWriter) error {
+	w.WriteHeader(204)
+	return nil
+}
+
+type DropTrialdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response DropTrialdefaultApplicationProblemPlusJSONResponse) VisitDropTrialResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type KeepTrialRequestObject struct {
+	Trial TrialInPath `json:"trial"`
+	Body  *KeepTrialJSONRequestBody
+}
+
+type KeepTrialResponseObject interface {
+	VisitKeepTrialResponse(w http.ResponseWriter) error
+}
+
+type KeepTrial200JSONResponse ShopFloor
+
+func (response KeepTrial200JSONResponse) VisitKeepTrialResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type KeepTrialdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response KeepTrialdefaultApplicationProblemPlusJSONResponse) VisitKeepTrialResponse(w http.ResponseWriter) error {
 
 	buf := takeAnswer()
 	defer buf.done()
@@ -21804,6 +22757,36 @@ type StrictServerInterface interface {
 	// DismissFinding Say that nothing need be done about a finding, and why.
 	// (POST /api/findings/{finding}/dismiss)
 	DismissFinding(ctx context.Context, request DismissFindingRequestObject) (DismissFindingResponseObject, error)
+	// GetFloor The plan of all jobs, what waits for a decision, and the plan that is being made.
+	// (GET /api/floor)
+	GetFloor(ctx context.Context, request GetFloorRequestObject) (GetFloorResponseObject, error)
+	// UnpinTask Let the plan decide again when a task starts.
+	// (DELETE /api/floor/pins/{task})
+	UnpinTask(ctx context.Context, request UnpinTaskRequestObject) (UnpinTaskResponseObject, error)
+	// DecidePlan Agree to a proposed plan, which becomes the shop's, or drop it.
+	// (POST /api/floor/plans/{plan}/decision)
+	DecidePlan(ctx context.Context, request DecidePlanRequestObject) (DecidePlanResponseObject, error)
+	// GetRelief For each station and skill, what one more would save.
+	// (GET /api/floor/relief)
+	GetRelief(ctx context.Context, request GetReliefRequestObject) (GetReliefResponseObject, error)
+	// CancelPlanning Stop making a plan; what was found so far is dropped.
+	// (DELETE /api/floor/run)
+	CancelPlanning(ctx context.Context, request CancelPlanningRequestObject) (CancelPlanningResponseObject, error)
+	// PlanFloor Make a new plan in the background; one that is being made goes on.
+	// (POST /api/floor/run)
+	PlanFloor(ctx context.Context, request PlanFloorRequestObject) (PlanFloorResponseObject, error)
+	// ListTrials What was tried and saved under a name, newest first.
+	// (GET /api/floor/trials)
+	ListTrials(ctx context.Context, request ListTrialsRequestObject) (ListTrialsResponseObject, error)
+	// TryFloor Plan the floor with something changed, and set every promise beside today's plan; nothing is changed by it.
+	// (POST /api/floor/trials)
+	TryFloor(ctx context.Context, request TryFloorRequestObject) (TryFloorResponseObject, error)
+	// DropTrial Forget what was tried.
+	// (DELETE /api/floor/trials/{trial})
+	DropTrial(ctx context.Context, request DropTrialRequestObject) (DropTrialResponseObject, error)
+	// KeepTrial Make moves and weights real, with the plan that they gave; save anything else under a name.
+	// (POST /api/floor/trials/{trial}/keep)
+	KeepTrial(ctx context.Context, request KeepTrialRequestObject) (KeepTrialResponseObject, error)
 	// ListFrameLayouts Frame layouts to start from.
 	// (GET /api/frame-layouts)
 	ListFrameLayouts(ctx context.Context, request ListFrameLayoutsRequestObject) (ListFrameLayoutsResponseObject, error)
@@ -23385,6 +24368,308 @@ func (sh *strictHandler) DismissFinding(ctx *gin.Context, finding FindingInPath,
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(DismissFindingResponseObject); ok {
 		if err := validResponse.VisitDismissFindingResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetFloor operation middleware
+func (sh *strictHandler) GetFloor(ctx *gin.Context) {
+	var request GetFloorRequestObject
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetFloor(ctx.Request.Context(), request.(GetFloorRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetFloor")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetFloorResponseObject); ok {
+		if err := validResponse.VisitGetFloorResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// UnpinTask operation middleware
+func (sh *strictHandler) UnpinTask(ctx *gin.Context, task TaskInPath) {
+	var request UnpinTaskRequestObject
+
+	request.Task = task
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.UnpinTask(ctx.Request.Context(), request.(UnpinTaskRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "UnpinTask")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(UnpinTaskResponseObject); ok {
+		if err := validResponse.VisitUnpinTaskResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// DecidePlan operation middleware
+func (sh *strictHandler) DecidePlan(ctx *gin.Context, plan PlanInPath) {
+	var request DecidePlanRequestObject
+
+	request.Plan = plan
+
+	var body DecidePlanJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.DecidePlan(ctx.Request.Context(), request.(DecidePlanRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "DecidePlan")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(DecidePlanResponseObject); ok {
+		if err := validResponse.VisitDecidePlanResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetRelief operation middleware
+func (sh *strictHandler) GetRelief(ctx *gin.Context) {
+	var request GetReliefRequestObject
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetRelief(ctx.Request.Context(), request.(GetReliefRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetRelief")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetReliefResponseObject); ok {
+		if err := validResponse.VisitGetReliefResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// CancelPlanning operation middleware
+func (sh *strictHandler) CancelPlanning(ctx *gin.Context) {
+	var request CancelPlanningRequestObject
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.CancelPlanning(ctx.Request.Context(), request.(CancelPlanningRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "CancelPlanning")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(CancelPlanningResponseObject); ok {
+		if err := validResponse.VisitCancelPlanningResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// PlanFloor operation middleware
+func (sh *strictHandler) PlanFloor(ctx *gin.Context) {
+	var request PlanFloorRequestObject
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.PlanFloor(ctx.Request.Context(), request.(PlanFloorRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "PlanFloor")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(PlanFloorResponseObject); ok {
+		if err := validResponse.VisitPlanFloorResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListTrials operation middleware
+func (sh *strictHandler) ListTrials(ctx *gin.Context) {
+	var request ListTrialsRequestObject
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListTrials(ctx.Request.Context(), request.(ListTrialsRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListTrials")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListTrialsResponseObject); ok {
+		if err := validResponse.VisitListTrialsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// TryFloor operation middleware
+func (sh *strictHandler) TryFloor(ctx *gin.Context) {
+	var request TryFloorRequestObject
+
+	var body TryFloorJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.TryFloor(ctx.Request.Context(), request.(TryFloorRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "TryFloor")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(TryFloorResponseObject); ok {
+		if err := validResponse.VisitTryFloorResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// DropTrial operation middleware
+func (sh *strictHandler) DropTrial(ctx *gin.Context, trial TrialInPath) {
+	var request DropTrialRequestObject
+
+	request.Trial = trial
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.DropTrial(ctx.Request.Context(), request.(DropTrialRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "DropTrial")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(DropTrialResponseObject); ok {
+		if err := validResponse.VisitDropTrialResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// KeepTrial operation middleware
+func (sh *strictHandler) KeepTrial(ctx *gin.Context, trial TrialInPath) {
+	var request KeepTrialRequestObject
+
+	request.Trial = trial
+
+	var body KeepTrialJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.KeepTrial(ctx.Request.Context(), request.(KeepTrialRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "KeepTrial")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(KeepTrialResponseObject); ok {
+		if err := validResponse.VisitKeepTrialResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {

@@ -1752,6 +1752,156 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/floor": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The plan of all jobs, what waits for a decision, and the plan that is being made. */
+        get: operations["getFloor"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/floor/run": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Make a new plan in the background; one that is being made goes on. */
+        post: operations["planFloor"];
+        /** Stop making a plan; what was found so far is dropped. */
+        delete: operations["cancelPlanning"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/floor/plans/{plan}/decision": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000ab */
+                plan: components["parameters"]["PlanInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Agree to a proposed plan, which becomes the shop's, or drop it. */
+        post: operations["decidePlan"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/floor/trials": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What was tried and saved under a name, newest first. */
+        get: operations["listTrials"];
+        put?: never;
+        /** Plan the floor with something changed, and set every promise beside today's plan; nothing is changed by it. */
+        post: operations["tryFloor"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/floor/trials/{trial}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000ac */
+                trial: components["parameters"]["TrialInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /** Forget what was tried. */
+        delete: operations["dropTrial"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/floor/trials/{trial}/keep": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000ac */
+                trial: components["parameters"]["TrialInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Make moves and weights real, with the plan that they gave; save anything else under a name. */
+        post: operations["keepTrial"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/floor/pins/{task}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a2 */
+                task: components["parameters"]["TaskInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /** Let the plan decide again when a task starts. */
+        delete: operations["unpinTask"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/floor/relief": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** For each station and skill, what one more would save. */
+        get: operations["getRelief"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/jobs/{job}/takeoff": {
         parameters: {
             query?: never;
@@ -2802,6 +2952,169 @@ export interface components {
         Calculation: "pricing" | "network" | "levelling" | "calendar" | "localrules" | "repair" | "method" | "stop-now" | "watch" | "coating" | "takeoff" | "points" | "health";
         /** @enum {string} */
         HealthStatus: "ok";
+        ShopFloor: {
+            now: components["schemas"]["Instant"];
+            current: boolean;
+            people: components["schemas"]["FloorPerson"][];
+            stations: components["schemas"]["FloorStation"][];
+            opening: components["schemas"]["FloorOpening"][];
+            plan?: components["schemas"]["FloorPlan"];
+            proposed?: components["schemas"]["FloorPlan"];
+            run?: components["schemas"]["FloorRun"];
+        };
+        FloorPerson: {
+            id: components["schemas"]["Id"];
+            name: string;
+            skills: string[];
+        };
+        FloorStation: {
+            key: string;
+            name: string;
+            capacity: number;
+        };
+        FloorOpening: {
+            from: components["schemas"]["Instant"];
+            to: components["schemas"]["Instant"];
+        };
+        FloorRun: {
+            state: components["schemas"]["RunState"];
+            cause: string;
+            by_name: string;
+            asked_at: components["schemas"]["Instant"];
+            schedules: number;
+            of_schedules: number;
+            note: string;
+            ended_at?: components["schemas"]["Instant"];
+        };
+        /** @enum {string} */
+        RunState: "waiting" | "running" | "done" | "cancelled" | "failed";
+        /** @enum {string} */
+        PlanState: "proposed" | "agreed" | "dropped";
+        FloorPlan: {
+            id: components["schemas"]["Id"];
+            revision: number;
+            made_at: components["schemas"]["Instant"];
+            made_by: string;
+            cause: string;
+            state: components["schemas"]["PlanState"];
+            status: string;
+            schedules: number;
+            late_weighted_minutes: number;
+            bound_weighted_minutes: number;
+            jobs: components["schemas"]["FloorJob"][];
+            bars: components["schemas"]["FloorBar"][];
+            unplaced: components["schemas"]["FloorUnplaced"][];
+            decided_at?: components["schemas"]["Instant"];
+            decided_by?: string;
+        };
+        FloorJob: {
+            job_id: components["schemas"]["Id"];
+            number: number;
+            car: string;
+            finish: components["schemas"]["Instant"];
+            finish_day: components["schemas"]["Day"];
+            earliest_finish: components["schemas"]["Instant"];
+            late_days: number;
+            at_risk: boolean;
+            words: string;
+            chain: components["schemas"]["Id"][];
+            lost: components["schemas"]["FloorQueue"][];
+            promise?: components["schemas"]["Day"];
+            before?: components["schemas"]["Instant"];
+            moved_days?: number;
+        };
+        FloorQueue: {
+            name: string;
+            minutes: number;
+            days: string;
+            station?: string;
+            skill?: string;
+        };
+        FloorBar: {
+            task_id: components["schemas"]["Id"];
+            job_id: components["schemas"]["Id"];
+            code: string;
+            name: string;
+            kind: components["schemas"]["TaskKind"];
+            start: components["schemas"]["Instant"];
+            finish: components["schemas"]["Instant"];
+            people: components["schemas"]["Id"][];
+            stations: string[];
+            progress: components["schemas"]["BarProgress"];
+            pinned: boolean;
+            driving: boolean;
+            cause: string;
+            why: string;
+            waited_minutes: number;
+            ready?: components["schemas"]["Instant"];
+            pieces?: components["schemas"]["FloorOpening"][];
+        };
+        /** @enum {string} */
+        BarProgress: "not_started" | "in_progress" | "finished";
+        FloorUnplaced: {
+            task_id: components["schemas"]["Id"];
+            job_id: components["schemas"]["Id"];
+            name: string;
+            code: string;
+            words: string;
+        };
+        PlanDecision: {
+            agree: boolean;
+        };
+        TrialName: {
+            name: string;
+        };
+        TrialDraft: {
+            changes: components["schemas"]["FloorChange"][];
+        };
+        /** @enum {string} */
+        FloorChangeKind: "add_person" | "add_capacity" | "close_station" | "person_away" | "weigh_job" | "job_first" | "task_not_before" | "pin_task";
+        FloorChange: {
+            kind: components["schemas"]["FloorChangeKind"];
+            skill?: string;
+            person?: components["schemas"]["Id"];
+            station?: string;
+            job?: components["schemas"]["Id"];
+            task?: components["schemas"]["Id"];
+            by?: number;
+            at?: components["schemas"]["Instant"];
+            from?: components["schemas"]["Day"];
+            to?: components["schemas"]["Day"];
+            people?: components["schemas"]["Id"][];
+        };
+        Trial: {
+            id: components["schemas"]["Id"];
+            name: string;
+            made_at: components["schemas"]["Instant"];
+            made_by: string;
+            changes: components["schemas"]["FloorChange"][];
+            words: string[];
+            real: boolean;
+            current: boolean;
+            jobs: components["schemas"]["FloorJob"][];
+            unplaced: components["schemas"]["FloorUnplaced"][];
+            late_before: number;
+            late_after: number;
+        };
+        TrialList: {
+            items: components["schemas"]["Trial"][];
+        };
+        Relief: {
+            name: string;
+            days_saved: string;
+            words: string;
+            jobs: components["schemas"]["ReliefJob"][];
+            station?: string;
+            skill?: string;
+        };
+        ReliefJob: {
+            job_id: components["schemas"]["Id"];
+            number: number;
+            days: string;
+        };
+        ReliefList: {
+            items: components["schemas"]["Relief"][];
+        };
         Health: {
             status: components["schemas"]["HealthStatus"];
             version: string;
@@ -5710,6 +6023,10 @@ export interface components {
     parameters: {
         /** @example 00000000-0000-7000-8000-0000000000a1 */
         JobInPath: components["schemas"]["Id"];
+        /** @example 00000000-0000-7000-8000-0000000000ab */
+        PlanInPath: components["schemas"]["Id"];
+        /** @example 00000000-0000-7000-8000-0000000000ac */
+        TrialInPath: components["schemas"]["Id"];
         /** @example 00000000-0000-7000-8000-0000000000a2 */
         TaskInPath: components["schemas"]["Id"];
         /** @example 00000000-0000-7000-8000-0000000000a3 */
@@ -9645,6 +9962,258 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Frame"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getFloor: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The floor. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopFloor"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    planFloor: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The floor, with the plan that is being made. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopFloor"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    cancelPlanning: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The floor. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopFloor"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    decidePlan: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000ab */
+                plan: components["parameters"]["PlanInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "agree": true
+                 *     }
+                 */
+                "application/json": components["schemas"]["PlanDecision"];
+            };
+        };
+        responses: {
+            /** @description The floor. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopFloor"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listTrials: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What was saved. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TrialList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    tryFloor: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "changes": [
+                 *         {
+                 *           "kind": "add_person",
+                 *           "skill": "welder"
+                 *         }
+                 *       ]
+                 *     }
+                 */
+                "application/json": components["schemas"]["TrialDraft"];
+            };
+        };
+        responses: {
+            /** @description What would be. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Trial"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    dropTrial: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000ac */
+                trial: components["parameters"]["TrialInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description It is forgotten. */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    keepTrial: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000ac */
+                trial: components["parameters"]["TrialInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "name": "A second welder"
+                 *     }
+                 */
+                "application/json": components["schemas"]["TrialName"];
+            };
+        };
+        responses: {
+            /** @description The floor. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopFloor"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    unpinTask: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a2 */
+                task: components["parameters"]["TaskInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The floor. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopFloor"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getRelief: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What one more of each would save. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReliefList"];
                 };
             };
             default: components["responses"]["Problem"];

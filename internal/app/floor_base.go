@@ -11,7 +11,6 @@ import (
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
 	"bareframe/internal/levelling"
-	"bareframe/internal/network"
 )
 
 // floorBase is what a plan of all the shop's jobs is made from, read from one
@@ -198,7 +197,9 @@ func (b *floorBase) input(previous []levelling.Placement) levelling.Input {
 			known[t.ID] = true
 		}
 		for _, l := range e.Links {
-			in.Links = append(in.Links, network.Link{ID: j.ID + "/" + l.ID, From: l.FromID, To: l.ToID, Type: l.Type, Lag: minutesOf(l.LagHours), LagKind: l.LagKind})
+			n := networkLink(l)
+			n.ID = j.ID + "/" + l.ID
+			in.Links = append(in.Links, n)
 		}
 	}
 	for _, p := range previous {

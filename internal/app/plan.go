@@ -55,7 +55,7 @@ func (a *App) planOf(shop domain.Shop, job domain.Job, e domain.Estimate, progre
 		in.Tasks = append(in.Tasks, networkTask(t, plan.actuals[t.ID], day, zone))
 	}
 	for _, l := range e.Links {
-		in.Links = append(in.Links, network.Link{ID: l.ID, From: l.FromID, To: l.ToID, Type: l.Type, Lag: minutesOf(l.LagHours), LagKind: l.LagKind, MaxLag: maxLagOf(l)})
+		in.Links = append(in.Links, networkLink(l))
 	}
 	if plan.Result, err = network.CalculateOn(cal, in); err != nil {
 		return Plan{}, inTasks(err, e)
@@ -87,6 +87,10 @@ func networkTask(t domain.Task, a actual, day calendar.Minutes, zone *time.Locat
 		n.FinishBy = &at
 	}
 	return n
+}
+
+func networkLink(l domain.Link) network.Link {
+	return network.Link{ID: l.ID, From: l.FromID, To: l.ToID, Type: l.Type, Lag: minutesOf(l.LagHours), LagKind: l.LagKind, MaxLag: maxLagOf(l)}
 }
 
 func maxLagOf(l domain.Link) *calendar.Minutes {

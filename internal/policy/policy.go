@@ -123,6 +123,18 @@ var table = map[Action][]Grant{
 	"listJobHours":   owner(),
 	"listTrail":      owner(),
 
+	// the floor
+	"getFloor":       bench(Always),
+	"planFloor":      owner(),
+	"cancelPlanning": owner(),
+	"decidePlan":     owner(),
+	"tryFloor":       owner(),
+	"listTrials":     owner(),
+	"keepTrial":      owner(),
+	"dropTrial":      owner(),
+	"unpinTask":      owner(),
+	"getRelief":      owner(),
+
 	// files
 	"getEstimateWorkbook": owner(),
 	"exportJob":           owner(),
