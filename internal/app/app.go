@@ -32,7 +32,7 @@ type Event struct {
 	ShopID   domain.ID
 	JobID    domain.ID // empty: the shop itself
 	ClientID domain.ID // whose job it is, so that a client hears only of their own
-	What     string    // estimate, quote, hours, job, people, shop, frame, finding, order, money, letter
+	What     string    // estimate, quote, hours, job, people, shop, frame, finding, order, money, letter, floor
 }
 
 // Options is what an App is made of.
@@ -86,6 +86,7 @@ type App struct {
 	setup     *setupToken
 	rules     []localrules.RuleSet // by code
 	watches   *watches
+	stirs     *stirred
 	mail      bool
 	baseURL   string
 	drawing   chan struct{} // holds one for each PDF that is being drawn
@@ -96,8 +97,18 @@ func New(o Options) *App {
 	if o.Announce == nil {
 		o.Announce = func([]Event) {}
 	}
+	stirs := &stirred{}
+	announce := func(events []Event) {
+		for _, e := range events {
+			if e.What != floorChanged {
+				stirs.note(e.ShopID, o.Now())
+			}
+		}
+		o.Announce(events)
+	}
 	return &App{
-		store: o.Store, passwords: o.Passwords, now: o.Now, newID: o.NewID, secret: o.Secret, announce: o.Announce,
+		stirs: stirs,
+		store: o.Store, passwords: o.Passwords, now: o.Now, newID: o.NewID, secret: o.Secret, announce: announce,
 		frames: o.Frames, repairs: o.Repairs, photos: o.Photos, takeoff: o.Takeoff, methods: o.Methods, brought: o.Brought, sheet: o.Sheet, putRight: o.PutRight,
 		calendars: newCache[calendarKey, *calendar.Calendar](256),
 		gates:     newCache[versionKey, gate](1024),

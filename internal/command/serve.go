@@ -93,6 +93,7 @@ func (s serve) Run(ctx context.Context, assets Assets, io Streams) error {
 	}
 	go events.run(ctx, st)
 	go prune(ctx, a, log)
+	go planFloors(ctx, a, log)
 	if sender != nil {
 		go deliver(ctx, a, sender, log)
 	}
@@ -180,6 +181,33 @@ func (s serve) greet(ctx context.Context, a *app.App, assets Assets, st *store.S
 
 // lapseEvery is how often quotes are looked through for those that have expired.
 const lapseEvery = 5 * time.Minute
+
+// The floor is looked at often where something happened or was asked for, and now
+// and then everywhere: another instance may have left a plan half made.
+const (
+	planEvery    = time.Second
+	planAllEvery = 30 * time.Second
+)
+
+func planFloors(ctx context.Context, a *app.App, log *slog.Logger) {
+	often, all := time.NewTicker(planEvery), time.NewTicker(planAllEvery)
+	defer often.Stop()
+	defer all.Stop()
+	every := true
+	for {
+		if _, err := a.MakePlans(ctx, every); err != nil && ctx.Err() == nil {
+			log.Warn("planning the floor failed", "error", err)
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-often.C:
+			every = false
+		case <-all.C:
+			every = true
+		}
+	}
+}
 
 func prune(ctx context.Context, a *app.App, log *slog.Logger) {
 	hourly, often := time.NewTicker(time.Hour), time.NewTicker(lapseEvery)

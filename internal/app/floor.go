@@ -1,0 +1,175 @@
+package app
+
+import (
+	"context"
+	"encoding/json"
+	"time"
+
+	"bareframe/internal/calendar"
+	"bareframe/internal/domain"
+	"bareframe/internal/levelling"
+)
+
+// Floor is what the shop's people see of all jobs together.
+type Floor struct {
+	Shop domain.Shop
+	Now  time.Time
+	// Plan is the one that holds; nil before the first. Proposed waits for a decision.
+	Plan, Proposed *FloorPlan
+	// Current: nothing that the plan was made from has changed since.
+	Current bool
+	Run     *domain.FloorRun
+	People  []domain.Person
+	Opening []calendar.Span // when the shop is open, over the weeks that the plan covers
+}
+
+// FloorPlan is a plan with what it says, as it said when it was made.
+type FloorPlan struct {
+	domain.ShopPlan
+	Said FloorSaid
+}
+
+// FloorSaid is what a plan says of jobs, tasks and what cannot be done. It is
+// stored with the plan, so that a plan reads the same whatever changes later.
+type FloorSaid struct {
+	Jobs     []FloorJob      `json:"jobs"` // promises at risk first
+	Bars     []FloorBar      `json:"bars"` // by start
+	Unplaced []FloorUnplaced `json:"unplaced"`
+	// Placements are what the engine said, for the plan that comes next.
+	Placements []levelling.Placement `json:"placements"`
+	Cost       levelling.Cost        `json:"cost"`
+}
+
+// FloorJob is what a plan means for one car.
+type FloorJob struct {
+	JobID    domain.ID    `json:"job_id"`
+	Number   int          `json:"number"`
+	Car      string       `json:"car"`
+	Promise  domain.Day   `json:"promise,omitempty"`
+	Finish   time.Time    `json:"finish"`
+	Day      domain.Day   `json:"day"` // of Finish, in the shop's zone
+	Earliest time.Time    `json:"earliest"`
+	LateDays int          `json:"late_days"` // working days, a part counting as one
+	AtRisk   bool         `json:"at_risk"`   // late, or with less than two working days to spare
+	Words    string       `json:"words"`
+	Chain    []domain.ID  `json:"chain"`
+	Lost     []FloorQueue `json:"lost"`
+	// Before and Moved compare with another plan: working days later, negative
+	// when earlier. Before is zero where there is nothing to compare with.
+	Before time.Time `json:"before"`
+	Moved  int       `json:"moved"`
+}
+
+// FloorQueue is working time that a job lost to waiting for a station or a skill.
+type FloorQueue struct {
+	Station string           `json:"station,omitempty"`
+	Skill   string           `json:"skill,omitempty"`
+	Name    string           `json:"name"`
+	Minutes calendar.Minutes `json:"minutes"`
+	Days    string           `json:"days"` // in words
+}
+
+// FloorBar is one task on the floor.
+type FloorBar struct {
+	TaskID   domain.ID        `json:"task_id"`
+	JobID    domain.ID        `json:"job_id"`
+	Code     string           `json:"code"`
+	Name     string           `json:"name"`
+	Kind     domain.TaskKind  `json:"kind"`
+	Start    time.Time        `json:"start"`
+	Finish   time.Time        `json:"finish"`
+	Pieces   []calendar.Span  `json:"pieces,omitempty"`
+	People   []domain.ID      `json:"people"`
+	Stations []string         `json:"stations"`
+	Progress string           `json:"progress"` // not_started, in_progress, finished
+	Pinned   bool             `json:"pinned"`
+	Driving  bool             `json:"driving"` // its job's finish hangs on it
+	Cause    string           `json:"cause"`
+	Why      string           `json:"why"`
+	Ready    *time.Time       `json:"ready,omitempty"`
+	Waited   calendar.Minutes `json:"waited"`
+}
+
+// FloorUnplaced is a task that no plan can hold.
+type FloorUnplaced struct {
+	TaskID domain.ID `json:"task_id"`
+	JobID  domain.ID `json:"job_id"`
+	Name   string    `json:"name"`
+	Code   string    `json:"code"`
+	Words  string    `json:"words"`
+}
+
+// Floor returns the plan of all jobs and what is being done about it.
+func (a *App) Floor(ctx context.Context, actor domain.Actor) (Floor, error) {
+	var f Floor
+	err := a.view(ctx, actor, "getFloor", func(r Reader) (err error) {
+		f, err = a.floorOf(r)
+		return err
+	})
+	return f, err
+}
+
+func (a *App) floorOf(r Reader) (Floor, error) {
+	b, err := a.floorBaseOf(r, "")
+	if err != nil {
+		return Floor{}, err
+	}
+	f := Floor{Shop: b.shop, Now: b.now, People: b.people}
+	if f.Plan, err = planRead(r.AgreedPlan()); err != nil {
+		return f, err
+	}
+	if f.Proposed, err = planRead(r.ProposedPlan()); err != nil {
+		return f, err
+	}
+	if run, ok, err := r.Run(); err != nil {
+		return f, err
+	} else if ok {
+		f.Run = &run
+	}
+	if f.Proposed != nil && f.Plan != nil {
+		compare(f.Proposed.Said.Jobs, f.Plan.Said.Jobs, b)
+	}
+	f.Current = f.Plan != nil && f.Plan.Facts == b.facts()
+	f.Opening = b.cal.OpenIntervals(b.now.AddDate(0, 0, -14), b.now.AddDate(0, 0, 7*weeksShown))
+	return f, nil
+}
+
+// weeksShown is how far ahead the opening hours are listed.
+const weeksShown = 26
+
+func planRead(p domain.ShopPlan, ok bool, err error) (*FloorPlan, error) {
+	if err != nil || !ok {
+		return nil, err
+	}
+	out := &FloorPlan{ShopPlan: p}
+	return out, json.Unmarshal(p.Body, &out.Said)
+}
+
+// compare notes how much later than in another plan each job finishes.
+func compare(jobs, with []FloorJob, b *floorBase) {
+	before := map[domain.ID]time.Time{}
+	for _, j := range with {
+		before[j.JobID] = j.Finish
+	}
+	for i := range jobs {
+		j := &jobs[i]
+		was, ok := before[j.JobID]
+		if !ok {
+			continue
+		}
+		j.Before, j.Moved = was, b.workingDays(was, j.Finish)
+	}
+}
+
+// workingDays from one instant to another, any part of a day counting as one;
+// negative when the second is earlier, zero within a minute.
+func (b *floorBase) workingDays(from, to time.Time) int {
+	m := b.cal.Between(from, to)
+	switch {
+	case m > 0:
+		return int((m + b.day - 1) / b.day)
+	case m < 0:
+		return -int((b.day - 1 - m) / b.day)
+	}
+	return 0
+}
