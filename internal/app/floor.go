@@ -42,18 +42,20 @@ type FloorSaid struct {
 
 // FloorJob is what a plan means for one car.
 type FloorJob struct {
-	JobID    domain.ID    `json:"job_id"`
-	Number   int          `json:"number"`
-	Car      string       `json:"car"`
-	Promise  domain.Day   `json:"promise,omitempty"`
-	Finish   time.Time    `json:"finish"`
-	Day      domain.Day   `json:"day"` // of Finish, in the shop's zone
-	Earliest time.Time    `json:"earliest"`
-	LateDays int          `json:"late_days"` // working days, a part counting as one
-	AtRisk   bool         `json:"at_risk"`   // late, or with less than two working days to spare
-	Words    string       `json:"words"`
-	Chain    []domain.ID  `json:"chain"`
-	Lost     []FloorQueue `json:"lost"`
+	JobID    domain.ID  `json:"job_id"`
+	Number   int        `json:"number"`
+	Car      string     `json:"car"`
+	Promise  domain.Day `json:"promise,omitempty"`
+	Finish   time.Time  `json:"finish"`
+	Day      domain.Day `json:"day"` // of Finish, in the shop's zone
+	Earliest time.Time  `json:"earliest"`
+	LateDays int        `json:"late_days"` // working days, a part counting as one
+	AtRisk   bool       `json:"at_risk"`   // late, or with less than two working days to spare
+	// Unsure: part of it cannot be planned, so that Finish is only that of the rest.
+	Unsure bool         `json:"unsure"`
+	Words  string       `json:"words"`
+	Chain  []domain.ID  `json:"chain"`
+	Lost   []FloorQueue `json:"lost"`
 	// Before and Moved compare with another plan: working days later, negative
 	// when earlier. Before is zero where there is nothing to compare with.
 	Before time.Time `json:"before"`

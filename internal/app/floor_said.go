@@ -29,11 +29,6 @@ func (b *floorBase) said(in levelling.Input, r levelling.Result) FloorSaid {
 			driving[t] = true
 		}
 	}
-	slices.SortStableFunc(out.Jobs, byRisk)
-	starts := map[string]levelling.Placement{}
-	for _, p := range r.Tasks {
-		starts[p.Task] = p
-	}
 	for _, p := range r.Tasks {
 		if a := b.actuals[p.Task]; a.finish != nil && b.now.Sub(*a.finish) > mostFinishedShown || p.Start.Equal(p.Finish) {
 			continue
@@ -42,16 +37,33 @@ func (b *floorBase) said(in levelling.Input, r levelling.Result) FloorSaid {
 	}
 	slices.SortStableFunc(out.Bars, func(x, y FloorBar) int { return cmp.Or(x.Start.Compare(y.Start), cmp.Compare(x.TaskID, y.TaskID)) })
 	for _, u := range r.Unplaced {
+		b.cannot(out.Jobs, u)
 		out.Unplaced = append(out.Unplaced, FloorUnplaced{TaskID: u.Task, JobID: b.jobOf[u.Task].ID, Name: b.taskName(u.Task), Code: u.Code, Words: sentence(u.Detail)})
 	}
+	slices.SortStableFunc(out.Jobs, byRisk)
 	return out
+}
+
+// cannot says of a job that part of it cannot be planned; the first task that
+// waits for none that cannot is the reason.
+func (b *floorBase) cannot(jobs []FloorJob, u levelling.Unplaced) {
+	for i := range jobs {
+		j := &jobs[i]
+		if j.JobID != b.jobOf[u.Task].ID {
+			continue
+		}
+		if !j.Unsure {
+			j.Unsure, j.AtRisk = true, true
+			j.Words = "No finish can be said, because part of it cannot be planned. " + sentence(u.Detail)
+		}
+	}
 }
 
 // byRisk puts what is late first, the latest on top, then what is at risk.
 func byRisk(x, y FloorJob) int {
 	rank := func(j FloorJob) int {
 		switch {
-		case j.LateDays > 0:
+		case j.LateDays > 0, j.Unsure:
 			return 0
 		case j.AtRisk:
 			return 1
