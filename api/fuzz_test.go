@@ -30,6 +30,7 @@ func newGround(f *testing.F, keep func(op *testkit.Operation) bool) *ground {
 	w.Uncover(f)
 	prepareMoney(f, w)
 	takeOver(f, w)
+	tried(f, w)
 	g := &ground{World: w}
 	orderFor(f, w, true)
 	g.sent = w.Var("order")

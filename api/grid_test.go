@@ -67,6 +67,8 @@ var grid = map[string]row{
 	"listClientOrders": {"c", ownJob}, "getClientOrder": {"c", ownJob}, "previewClientOrder": {"c", ownJob}, "decideOrder": {"c", ownJob},
 	"askAboutOrder": {"c", ownJob}, "getClientOrderDocument": {"c", ownJob},
 	"listFrameLayouts": {"o", nothing}, "getFrame": {"ot", shops}, "layFrame": {"o", shops}, "addZone": {"o", shops}, "changeZone": {"o", shops}, "removeZone": {"o", shops},
+	"getFloor": {"ot", nothing}, "planFloor": {"o", nothing}, "cancelPlanning": {"o", nothing}, "decidePlan": {"o", shops}, "tryFloor": {"o", nothing},
+	"listTrials": {"o", nothing}, "keepTrial": {"o", shops}, "dropTrial": {"o", shops}, "unpinTask": {"o", shops}, "getRelief": {"o", nothing},
 	"getTakeoff": {"o", shops}, "listTakeoffMoves": {"o", shops}, "changeMethods": {"o", shops}, "followTakeoff": {"o", shops},
 	"listRemainders": {"o", nothing}, "useRemainder": {"o", shops}, "voidRemainder": {"o", shops},
 	"observe": {"ot", shops}, "voidObservation": {"o", shops}, "addPhoto": {"ot", shops}, "getPhoto": {"otc", ownJob},
@@ -126,6 +128,7 @@ func TestRouteByRole(t *testing.T) {
 	orderFor(t, w, true)
 	prepareMoney(t, w)
 	takeOver(t, w)
+	tried(t, w)
 	w.Uncover(t)
 	ops := slices.Clone(w.Contract.Operations)
 	slices.SortStableFunc(ops, func(a, b *testkit.Operation) int { // a new password ends the others' sessions: last
@@ -140,6 +143,9 @@ func TestRouteByRole(t *testing.T) {
 		w.Clock.Advance(2 * time.Minute) // attempts are throttled
 		if op.ID == "getPhoto" {
 			w.Uncover(t) // what hung on it was voided and dismissed by rows before
+		}
+		if op.ID == "keepTrial" {
+			tried(t, w) // the last one was dropped
 		}
 		for _, a := range askers {
 			t.Run(op.ID+"/"+a.name, func(t *testing.T) { ask(t, w, op, r, a) })

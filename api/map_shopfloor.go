@@ -1,8 +1,6 @@
 package api
 
 import (
-	"fmt"
-
 	"bareframe/internal/app"
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
@@ -84,12 +82,12 @@ func floorChangeView(c levelling.Change) FloorChange {
 
 func trialView(t app.WhatIf) Trial {
 	return Trial{ID: t.ID, Name: t.Name, MadeAt: t.MadeAt, MadeBy: t.MadeBy, Changes: each(t.Changes, floorChangeView), Words: texts(t.Words), Real: t.Real, Current: t.Current,
-		Jobs: each(t.Said.Jobs, floorJobView), Unplaced: each(t.Said.Unplaced, floorUnplacedView), LateBefore: int(t.Before), LateAfter: int(t.Said.Cost.Late)}
+		Jobs: each(t.Said.Jobs, floorJobView), Unplaced: each(t.Said.Unplaced, floorUnplacedView), LateBefore: int(t.Before), LateAfter: int(t.Said.Result.Cost.Late)}
 }
 
 func reliefView(g app.Relieved) Relief {
-	return Relief{Station: textOrNil(g.Station), Skill: textOrNil(g.Skill), Name: g.Name, DaysSaved: fmt.Sprintf("%.1f", g.Days), Words: g.Words,
+	return Relief{Station: textOrNil(g.Station), Skill: textOrNil(g.Skill), Name: g.Name, DaysSaved: g.Days, Words: g.Words,
 		Jobs: each(g.Jobs, func(j app.RelievedJob) ReliefJob {
-			return ReliefJob{JobID: j.JobID, Number: j.Number, Days: fmt.Sprintf("%.1f", j.Days)}
+			return ReliefJob{JobID: j.JobID, Number: j.Number, Days: j.Days}
 		})}
 }

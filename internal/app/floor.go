@@ -35,9 +35,8 @@ type FloorSaid struct {
 	Jobs     []FloorJob      `json:"jobs"` // promises at risk first
 	Bars     []FloorBar      `json:"bars"` // by start
 	Unplaced []FloorUnplaced `json:"unplaced"`
-	// Placements are what the engine said, for the plan that comes next.
-	Placements []levelling.Placement `json:"placements"`
-	Cost       levelling.Cost        `json:"cost"`
+	// Result is what the engine said, for the plan that comes next and for checking it.
+	Result levelling.Result `json:"result"`
 }
 
 // FloorJob is what a plan means for one car.

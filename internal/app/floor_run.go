@@ -213,7 +213,7 @@ func (a *App) makePlan(ctx context.Context, actor domain.Actor, run domain.Floor
 		}
 		agreed, err := planRead(r.AgreedPlan())
 		if agreed != nil {
-			previous = agreed.Said.Placements
+			previous = agreed.Said.Result.Tasks
 		}
 		return err
 	})

@@ -21,7 +21,7 @@ func (b *floorBase) said(in levelling.Input, r levelling.Result) FloorSaid {
 	for _, w := range levelling.Explain(in, r) {
 		why[w.Task] = w
 	}
-	out := FloorSaid{Placements: r.Tasks, Cost: r.Cost, Jobs: []FloorJob{}, Bars: []FloorBar{}, Unplaced: []FloorUnplaced{}}
+	out := FloorSaid{Result: r, Jobs: []FloorJob{}, Bars: []FloorBar{}, Unplaced: []FloorUnplaced{}}
 	driving := map[string]bool{}
 	for _, j := range r.Jobs {
 		out.Jobs = append(out.Jobs, b.saidJob(j))

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -8,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
 	"bareframe/internal/levelling"
@@ -65,7 +67,7 @@ func (a *App) TryFloor(ctx context.Context, actor domain.Actor, changes []levell
 	if holds == nil {
 		return WhatIf{}, fault.New(fault.Conflict, "no-plan", "There is no plan to set this beside; plan the floor first.")
 	}
-	in := b.input(holds.Said.Placements)
+	in := b.input(holds.Said.Result.Tasks)
 	if err := b.checkChanges(changes); err != nil {
 		return WhatIf{}, err
 	}
@@ -115,7 +117,7 @@ func (b *floorBase) checkChanges(changes []levelling.Change) error {
 }
 
 func (a *App) keepTrying(ctx context.Context, actor domain.Actor, b *floorBase, holds *FloorPlan, changes []levelling.Change, said FloorSaid) (WhatIf, error) {
-	t := WhatIf{Changes: changes, Said: said, Before: holds.Said.Cost.Late, Current: true}
+	t := WhatIf{Changes: changes, Said: said, Before: holds.Said.Result.Cost.Late, Current: true}
 	var err error
 	if t.FloorTrial.Changes, err = json.Marshal(changes); err != nil {
 		return t, err
@@ -270,7 +272,7 @@ func (w *work) makeReal(b *floorBase, t WhatIf) error {
 	if b, err = w.app.floorBaseOf(w, ""); err != nil { // with the pins and weights
 		return err
 	}
-	plan, err := w.storedPlan(strings.Join(t.Words, " "), w.actor.Name, b.facts(), t.Said, levelling.Result{Cost: t.Said.Cost, Status: levelling.Feasible, Schedules: trialSchedules})
+	plan, err := w.storedPlan(strings.Join(t.Words, " "), w.actor.Name, b.facts(), t.Said, t.Said.Result)
 	if err != nil {
 		return err
 	}
@@ -346,7 +348,8 @@ func (a *App) UnpinTask(ctx context.Context, actor domain.Actor, taskID domain.I
 // Relieved is what one more of a station or a skill would save.
 type Relieved struct {
 	Station, Skill, Name string
-	Days                 float64 // elapsed, over all jobs
+	Minutes              calendar.Minutes // elapsed, over all jobs
+	Days                 string           // the same in days
 	Words                string
 	Jobs                 []RelievedJob
 }
@@ -355,7 +358,7 @@ type Relieved struct {
 type RelievedJob struct {
 	JobID  domain.ID
 	Number int
-	Days   float64
+	Days   string
 }
 
 // Relief says for each station and skill what one more would save, most first.
@@ -374,7 +377,7 @@ func (a *App) Relief(ctx context.Context, actor domain.Actor) ([]Relieved, error
 	}
 	var previous []levelling.Placement
 	if holds != nil {
-		previous = holds.Said.Placements
+		previous = holds.Said.Result.Tasks
 	}
 	in := b.input(previous)
 	soon, stop := context.WithTimeout(ctx, 2*trialTime)
@@ -391,23 +394,35 @@ func (a *App) Relief(ctx context.Context, actor domain.Actor) ([]Relieved, error
 	for _, g := range gains {
 		out = append(out, b.relieved(g, now))
 	}
-	slices.SortStableFunc(out, func(x, y Relieved) int { return int(y.Days*100) - int(x.Days*100) })
+	slices.SortStableFunc(out, func(x, y Relieved) int { return cmp.Compare(y.Minutes, x.Minutes) })
 	return out, nil
 }
 
 func (b *floorBase) relieved(g levelling.Gain, now levelling.Result) Relieved {
 	out := Relieved{Station: g.Station, Skill: g.Skill, Name: b.queueName(g.Station, g.Skill), Jobs: []RelievedJob{}}
 	for i, m := range g.Jobs {
-		if m == 0 {
-			continue
+		if days := elapsedDays(m); days != "0.0" {
+			out.Jobs = append(out.Jobs, RelievedJob{now.Jobs[i].Job, b.jobWith(now.Jobs[i].Job).Number, days})
 		}
-		days := float64(m) / (24 * 60)
-		out.Days += days
-		out.Jobs = append(out.Jobs, RelievedJob{now.Jobs[i].Job, b.jobWith(now.Jobs[i].Job).Number, days})
+		out.Minutes += m
 	}
-	out.Words = "It would save nothing."
-	if out.Days > 0 {
-		out.Words = fmt.Sprintf("It would save %.1f days over all jobs.", out.Days)
+	out.Days, out.Words = elapsedDays(out.Minutes), "It would save nothing."
+	if out.Minutes > 0 && out.Days != "0.0" {
+		out.Words = fmt.Sprintf("It would save %s days over all jobs.", out.Days)
 	}
 	return out
+}
+
+// elapsedDays writes minutes as days with one place.
+func elapsedDays(m calendar.Minutes) string {
+	sign := ""
+	if m < 0 {
+		sign, m = "-", -m
+	}
+	const day = 24 * 60
+	tenths := (10*m + day/2) / day
+	if tenths == 0 {
+		sign = ""
+	}
+	return fmt.Sprintf("%s%d.%d", sign, tenths/10, tenths%10)
 }
