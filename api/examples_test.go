@@ -229,6 +229,7 @@ var readyFor = map[string]ready{
 	"keepTrial":                 {testkit.AtClock, owner, withTrial},
 	"dropTrial":                 {testkit.AtClock, owner, withTrial},
 	"unpinTask":                 {testkit.AtClock, owner, nil},
+	"getQueue":                  {testkit.AtEnquiry, owner, nil},
 	"getRelief":                 {testkit.AtClock, owner, planned},
 	"getTakeoff":                {testkit.AtClock, owner, nil},
 	"listTakeoffMoves":          {testkit.AtClock, owner, nil},

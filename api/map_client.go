@@ -105,7 +105,7 @@ func clientQuote(issued domain.Quote, now time.Time) ClientQuote {
 		DocumentHash: q.DocumentHash, Confidence: ConfidenceNotComputed, Decision: decisionView(q),
 		FirmNet: textOrNil(q.Offer.Firm), RangedNet: textOrNil(q.Offer.Ranged),
 		Opening: textOrNil(q.Offer.Opening), Closing: textOrNil(q.Offer.Closing),
-		Options: optionsOf(issued), IssuedTotal: moneyText(issued.Total, issued.Currency),
+		Options: optionsOf(issued), IssuedTotal: moneyText(issued.Total, issued.Currency), DateWords: textOrNil(issued.Offer.DateWords),
 	}
 }
 

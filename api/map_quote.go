@@ -23,7 +23,7 @@ func quoteView(q domain.Quote, now time.Time) Quote {
 		Summary: quoteSummary(q, now), JobID: q.JobID, DocumentHash: q.DocumentHash, Note: q.Note, IssuedBy: q.IssuedBy, Terms: q.Terms,
 		Cost: moneyText(agreed.Cost, q.Currency), Margin: moneyText(agreed.Net.Sub(agreed.Cost), q.Currency),
 		FirmNet: textOrNil(agreed.Offer.Firm), RangedNet: textOrNil(agreed.Offer.Ranged),
-		Options: optionsOf(q), IssuedTotal: moneyText(q.Total, q.Currency),
+		Options: optionsOf(q), IssuedTotal: moneyText(q.Total, q.Currency), DateWords: textOrNil(q.Offer.DateWords),
 	}
 }
 

@@ -1986,8 +1986,11 @@ type ClientQuote struct {
 	Closing *string `json:"closing,omitempty"`
 
 	// Confidence How sure a figure is. Until the risk engine speaks, it says that nothing was computed.
-	Confidence   Confidence `json:"confidence"`
-	Currency     string     `json:"currency"`
+	Confidence Confidence `json:"confidence"`
+	Currency   string     `json:"currency"`
+
+	// DateWords How the date was found, where the floor's plan gave it.
+	DateWords    *string    `json:"date_words,omitempty"`
 	Decision     *Decision  `json:"decision,omitempty"`
 	DocumentHash string     `json:"document_hash"`
 	Draws        []DrawView `json:"draws"`
@@ -2547,7 +2550,7 @@ type FloorRules struct {
 	// PlanSeconds How long a plan may be searched for.
 	PlanSeconds int `json:"plan_seconds"`
 
-	// ReplanToleranceDays A new plan replaces the old one by itself while no promise moves by more days; 0 always asks.
+	// ReplanToleranceDays A new plan replaces the old one by itself while no car finishes later by more working days; with 0, while none finishes on a later day.
 	ReplanToleranceDays int `json:"replan_tolerance_days"`
 }
 
@@ -4471,11 +4474,24 @@ type Progress struct {
 // Quantity defines model for Quantity.
 type Quantity = string
 
+// QueueDate defines model for QueueDate.
+type QueueDate struct {
+	// Alone A day in the shop's zone, 1970 to 2189.
+	Alone Day `json:"alone"`
+
+	// Finish A day in the shop's zone, 1970 to 2189.
+	Finish Day    `json:"finish"`
+	Words  string `json:"words"`
+}
+
 // Quote defines model for Quote.
 type Quote struct {
 	// Cost An amount in the document's currency, to its minor unit.
-	Cost         Money  `json:"cost"`
-	DocumentHash string `json:"document_hash"`
+	Cost Money `json:"cost"`
+
+	// DateWords How the date was found, where the floor's plan gave it.
+	DateWords    *string `json:"date_words,omitempty"`
+	DocumentHash string  `json:"document_hash"`
 
 	// FirmNet An amount in the document's currency, to its minor unit.
 	FirmNet  *Money `json:"firm_net,omitempty"`
@@ -7541,6 +7557,9 @@ type ServerInterface interface {
 	// GetMovedPrices What has moved in the price book since the job's prices were taken from it.
 	// (GET /api/jobs/{job}/prices-moved)
 	GetMovedPrices(c *gin.Context, job JobInPath)
+	// GetQueue When a job that is not sold yet would be finished behind the work that is on the floor, beside its date alone.
+	// (GET /api/jobs/{job}/queue)
+	GetQueue(c *gin.Context, job JobInPath)
 	// IssueQuote Issue the estimate as it stands as the next numbered revision; an open earlier one is superseded.
 	// (POST /api/jobs/{job}/quotes)
 	IssueQuote(c *gin.Context, job JobInPath, params IssueQuoteParams)
@@ -11208,6 +11227,31 @@ func (siw *ServerInterfaceWrapper) GetMovedPrices(c *gin.Context) {
 	siw.Handler.GetMovedPrices(c, job)
 }
 
+// GetQueue operation middleware
+func (siw *ServerInterfaceWrapper) GetQueue(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetQueue(c, job)
+}
+
 // IssueQuote operation middleware
 func (siw *ServerInterfaceWrapper) IssueQuote(c *gin.Context) {
 
@@ -14303,6 +14347,7 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.POST(options.BaseURL+"/api/floor/trials/:trial/keep", wrapper.KeepTrial)
 	router.DELETE(options.BaseURL+"/api/floor/pins/:task", wrapper.UnpinTask)
 	router.GET(options.BaseURL+"/api/floor/relief", wrapper.GetRelief)
+	router.GET(options.BaseURL+"/api/jobs/:job/queue", wrapper.GetQueue)
 	router.GET(options.BaseURL+"/api/jobs/:job/takeoff", wrapper.GetTakeoff)
 	router.GET(options.BaseURL+"/api/jobs/:job/takeoff/moves", wrapper.ListTakeoffMoves)
 	router.PUT(options.BaseURL+"/api/jobs/:job/methods", wrapper.ChangeMethods)
@@ -18646,6 +18691,47 @@ func (response GetMovedPricesdefaultApplicationProblemPlusJSONResponse) VisitGet
 	return err
 }
 
+type GetQueueRequestObject struct {
+	Job JobInPath `json:"job"`
+}
+
+type GetQueueResponseObject interface {
+	VisitGetQueueResponse(w http.ResponseWriter) error
+}
+
+type GetQueue200JSONResponse QueueDate
+
+func (response GetQueue200JSONResponse) VisitGetQueueResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetQueuedefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetQueuedefaultApplicationProblemPlusJSONResponse) VisitGetQueueResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type IssueQuoteRequestObject struct {
 	Job    JobInPath `json:"job"`
 	Params IssueQuoteParams
@@ -22934,6 +23020,9 @@ type StrictServerInterface interface {
 	// GetMovedPrices What has moved in the price book since the job's prices were taken from it.
 	// (GET /api/jobs/{job}/prices-moved)
 	GetMovedPrices(ctx context.Context, request GetMovedPricesRequestObject) (GetMovedPricesResponseObject, error)
+	// GetQueue When a job that is not sold yet would be finished behind the work that is on the floor, beside its date alone.
+	// (GET /api/jobs/{job}/queue)
+	GetQueue(ctx context.Context, request GetQueueRequestObject) (GetQueueResponseObject, error)
 	// IssueQuote Issue the estimate as it stands as the next numbered revision; an open earlier one is superseded.
 	// (POST /api/jobs/{job}/quotes)
 	IssueQuote(ctx context.Context, request IssueQuoteRequestObject) (IssueQuoteResponseObject, error)
@@ -26386,6 +26475,32 @@ func (sh *strictHandler) GetMovedPrices(ctx *gin.Context, job JobInPath) {
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(GetMovedPricesResponseObject); ok {
 		if err := validResponse.VisitGetMovedPricesResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetQueue operation middleware
+func (sh *strictHandler) GetQueue(ctx *gin.Context, job JobInPath) {
+	var request GetQueueRequestObject
+
+	request.Job = job
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetQueue(ctx.Request.Context(), request.(GetQueueRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetQueue")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetQueueResponseObject); ok {
+		if err := validResponse.VisitGetQueueResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {

@@ -94,3 +94,12 @@ func (s *Server) GetRelief(ctx context.Context, _ GetReliefRequestObject) (GetRe
 	}
 	return GetRelief200JSONResponse{Items: each(gains, func(g app.Relieved) Relief { return reliefView(g) })}, nil
 }
+
+// GetQueue says when a job would be finished behind what is on the floor.
+func (s *Server) GetQueue(ctx context.Context, r GetQueueRequestObject) (GetQueueResponseObject, error) {
+	q, err := s.app.Queue(ctx, actorOf(ctx), r.Job)
+	if err != nil {
+		return nil, err
+	}
+	return GetQueue200JSONResponse{Alone: Day(q.Alone), Finish: Day(q.Finish), Words: q.Words}, nil
+}

@@ -1902,6 +1902,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/jobs/{job}/queue": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** When a job that is not sold yet would be finished behind the work that is on the floor, beside its date alone. */
+        get: operations["getQueue"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/jobs/{job}/takeoff": {
         parameters: {
             query?: never;
@@ -2986,6 +3006,11 @@ export interface components {
             note: string;
             ended_at?: components["schemas"]["Instant"];
         };
+        QueueDate: {
+            alone: components["schemas"]["Day"];
+            finish: components["schemas"]["Day"];
+            words: string;
+        };
         /** @enum {string} */
         RunState: "waiting" | "running" | "done" | "cancelled" | "failed";
         /** @enum {string} */
@@ -3252,7 +3277,7 @@ export interface components {
             helpers?: components["schemas"]["Helper"][];
         };
         FloorRules: {
-            /** @description A new plan replaces the old one by itself while no promise moves by more days; 0 always asks. */
+            /** @description A new plan replaces the old one by itself while no car finishes later by more working days; with 0, while none finishes on a later day. */
             replan_tolerance_days: number;
             /** @description How long a plan may be searched for. */
             plan_seconds: number;
@@ -4443,6 +4468,8 @@ export interface components {
             ranged_net?: components["schemas"]["Money"];
             options: components["schemas"]["QuoteOption"][];
             issued_total: components["schemas"]["Money"];
+            /** @description How the date was found, where the floor's plan gave it. */
+            date_words?: string;
             terms: string;
         };
         RecordedDecision: {
@@ -4483,6 +4510,8 @@ export interface components {
             phases: components["schemas"]["ClientQuotePhase"][];
             start?: components["schemas"]["Day"];
             finish?: components["schemas"]["Day"];
+            /** @description How the date was found, where the floor's plan gave it. */
+            date_words?: string;
             firm_net?: components["schemas"]["Money"];
             ranged_net?: components["schemas"]["Money"];
             options: components["schemas"]["QuoteOption"][];
@@ -10214,6 +10243,30 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["ReliefList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getQueue: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Both dates. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["QueueDate"];
                 };
             };
             default: components["responses"]["Problem"];

@@ -58,10 +58,18 @@ func (w *work) issueQuote(jobID domain.ID, made Precondition, validDays int, not
 			}
 		}
 	}
+	queue, err := w.app.queueOf(w, page)
+	if err != nil {
+		return "", err
+	}
+	if page.Job.Promise.IsZero() && queue.Behind {
+		page.Job.Promise = queue.Finish // what the client may combine moves from here
+	}
 	q, err := w.offered(page, revision)
 	if err != nil {
 		return "", err
 	}
+	q.Offer.DateWords = queue.Words
 	q.ID, q.IssuedAt, q.IssuedBy, q.Note = w.app.newID(), w.now, w.actor.Name, note
 	q.ExpiresAt = domain.DayOf(w.now, page.Shop.Zone()).Start(page.Shop.Zone()).AddDate(0, 0, validDays+1).UTC()
 	q.Offer.Wording = page.Shop.Settings.Wording()

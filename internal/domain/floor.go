@@ -118,7 +118,7 @@ const (
 // FloorRules is how the shop plans all its jobs together.
 type FloorRules struct {
 	// ReplanToleranceDays: a new plan replaces the old one by itself while no
-	// promise moves by more days than this; 0 always asks.
+	// promise moves by more days than this; with 0, while no car finishes on a later day.
 	ReplanToleranceDays int `json:"replan_tolerance_days"`
 	// PlanSeconds is how long a plan may be searched for.
 	PlanSeconds int `json:"plan_seconds"`
@@ -132,7 +132,7 @@ const (
 	ordinarySeconds    = 10
 )
 
-// FloorRules returns the shop's rules for its floor: always ask, and ten seconds,
+// FloorRules returns the shop's rules for its floor: no car on a later day, and ten seconds,
 // until the owner says otherwise.
 func (s ShopSettings) FloorRules() FloorRules {
 	if s.Floor == nil {
@@ -144,7 +144,7 @@ func (s ShopSettings) FloorRules() FloorRules {
 func (s ShopSettings) floorFaults(c *fault.Collector) {
 	f := s.FloorRules()
 	if f.ReplanToleranceDays < 0 || f.ReplanToleranceDays > maxReplanTolerance {
-		c.Add("/floor/replan_tolerance_days", "A new plan may replace the old one by itself within 0 to %d days; 0 always asks.", maxReplanTolerance)
+		c.Add("/floor/replan_tolerance_days", "A new plan may replace the old one by itself within 0 to %d working days; with 0, while no car finishes on a later day.", maxReplanTolerance)
 	}
 	if f.PlanSeconds < minPlanSeconds || f.PlanSeconds > maxPlanSeconds {
 		c.Add("/floor/plan_seconds", "A plan is searched for %d to %d seconds.", minPlanSeconds, maxPlanSeconds)

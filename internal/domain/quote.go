@@ -66,7 +66,9 @@ type Agreed struct {
 // was a selection; else as it was issued.
 func (q Quote) AsAgreed() Quote {
 	if a := q.Agreed; a != nil {
+		words := q.Offer.DateWords
 		q.Net, q.Tax, q.Total, q.Cost, q.Offer, q.Plan = a.Net, a.Tax, a.Total, a.Cost, a.Offer, a.Plan
+		q.Offer.DateWords = words
 	}
 	return q
 }
@@ -96,6 +98,8 @@ type Offer struct {
 	Draws  []OfferDraw  `json:"draws"`
 	Start  Day          `json:"start"`
 	Finish Day          `json:"finish"` // the date promised
+	// DateWords say how the date was found where the floor's plan gave it.
+	DateWords string `json:"date_words,omitempty"`
 	// Firm and Ranged are the net before and past the strip gate; empty when
 	// there is no such gate.
 	Firm   string `json:"firm,omitempty"`

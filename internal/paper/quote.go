@@ -83,6 +83,9 @@ func (d QuoteData) lead(p *Part, total string, c money.Currency) {
 	expires := longDay(q.ExpiresAt.In(d.Shop.Zone()).Add(-time.Second))
 	p.say(Lead, strong(total), plain(" including tax of ", amount(q.Tax, c), " ", q.Currency, ". Work starts ", day(offer.Start), " and is finished by "),
 		strong(day(offer.Finish)), plain(". This quote holds until ", expires, "."))
+	if offer.DateWords != "" {
+		p.lines(offer.DateWords)
+	}
 	p.say(Ranged, plain("How sure price and date are is not yet computed: the hours are the means of three-point estimates, and steel that nobody has seen may change both. Nothing beyond this quote is done without your decision."))
 	if offer.Firm != "" {
 		p.say(Ranged, plain("Before tax, ", grouped(offer.Firm), " ", q.Currency, " is firm: the work up to the inspection after stripping. ", grouped(offer.Ranged), " ", q.Currency,

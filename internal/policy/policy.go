@@ -134,6 +134,7 @@ var table = map[Action][]Grant{
 	"dropTrial":      owner(),
 	"unpinTask":      owner(),
 	"getRelief":      owner(),
+	"getQueue":       owner(),
 
 	// files
 	"getEstimateWorkbook": owner(),

@@ -18,9 +18,10 @@ export async function issueQuote(desk) {
   const { page, version, formats } = desk;
   const key = newKey();
   const open = page.quotes.find((quote) => quote.state === "open");
+  const queue = await get("/api/jobs/{job}/queue", { path: { job: desk.id }, signal: desk.signal });
   await dialog({
     title: `Issue revision ${nextRevision(page)}`,
-    body: html`<p><strong>${formats.money(page.price.total, page.price.currency)}</strong> for job ${page.job.number}, ${vehicleName(page.job.vehicle)}; finish <strong>${formats.day(formats.dayOf(page.schedule.finish))}</strong>. Confidence not yet computed; the document says so.</p>
+    body: html`<p><strong>${formats.money(page.price.total, page.price.currency)}</strong> for job ${page.job.number}, ${vehicleName(page.job.vehicle)}; finish <strong>${formats.day(page.job.promise ?? queue.finish)}</strong>. ${queue.words} Confidence not yet computed; the document says so.</p>
       <p>What is fixed now, as it stands: ${counted(page.tasks.length, "task")} and ${counted(page.lines.length, "line")} with their prices, the tax rates, the deposit and draws, the dates, your terms. Later changes to the estimate make a next revision.</p>
       ${open ? html`<p class="note watch">Revision ${open.revision} is still waiting for its decision; it is superseded.</p>` : ""}
       ${field({ form: "issue", name: "valid_days", label: "Holds for how many days", value: desk.shop.settings.quote_valid_days, inputmode: "numeric", required: true })}

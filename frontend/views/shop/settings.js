@@ -173,7 +173,7 @@ function withHours(form, body) {
 /** @param {Settings} s */
 function floorRules(s) {
   return html`<section class="sheet"><h2>The floor</h2><p class="second">How all jobs together are planned.</p><div class="shop-form">
-    ${span(6, field({ ...f, name: "floor/replan_tolerance_days", label: "A new plan replaces the old one by itself within how many days", value: s.floor?.replan_tolerance_days ?? 0, inputmode: "numeric", required: true, hint: "0: you are always asked." }))}
+    ${span(6, field({ ...f, name: "floor/replan_tolerance_days", label: "A new plan replaces the old one by itself within how many days", value: s.floor?.replan_tolerance_days ?? 0, inputmode: "numeric", required: true, hint: "Working days that a car may finish later. 0: you are asked as soon as one finishes on a later day." }))}
     ${span(6, field({ ...f, name: "floor/plan_seconds", label: "A plan is searched for how many seconds", value: s.floor?.plan_seconds ?? 10, inputmode: "numeric", required: true, hint: "1 to 120; longer finds better plans." }))}</div></section>`;
 }
 
