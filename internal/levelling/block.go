@@ -1,6 +1,10 @@
 package levelling
 
-import "bareframe/internal/levelling/search"
+import (
+	"slices"
+
+	"bareframe/internal/levelling/search"
+)
 
 // tries bounds how often the tasks of a block are moved apart before it is
 // given up.
@@ -12,15 +16,57 @@ const tries = 400
 // Schwindt, "Truncated branch-and-bound, schedule-construction, and
 // schedule-improvement procedures for resource-constrained project scheduling",
 // OR Spektrum 23, 2001).
+//
+// Which of two tasks that do not wait for each other goes first matters where both
+// need the same person. So when a task does not fit, it goes before all those of
+// its block that it does not wait for, and the block is tried again.
 func (d *decoder) placeBlock(b int32) bool {
 	members := d.s.blocks[b]
+	k := d.tryBlock(members)
+	if k < 0 {
+		return true
+	}
+	fault := d.fault
+	d.turned = append(d.turned[:0], members...)
+	for range min(len(members), turns) {
+		if !d.bringForward(k) {
+			break
+		}
+		if k = d.tryBlock(d.turned); k < 0 {
+			return true
+		}
+	}
+	d.fault = fault
+	return false
+}
+
+// turns bounds how many orders of a block's tasks are tried.
+const turns = 12
+
+// bringForward moves the k-th of d.turned to right behind the last one that it
+// waits for. False when it stands there.
+func (d *decoder) bringForward(k int) bool {
+	i, at := d.turned[k], k
+	for ; at > 0; at-- {
+		before := d.turned[at-1]
+		if slices.ContainsFunc(d.s.into[i], func(l int32) bool { return d.s.arcs[l].from == before && d.s.binds(&d.s.arcs[l]) }) {
+			break
+		}
+	}
+	copy(d.turned[at+1:k+1], d.turned[at:k])
+	d.turned[at] = i
+	return at < k
+}
+
+// tryBlock places members, or gives the one that did not fit in the end.
+func (d *decoder) tryBlock(members []int32) (misfit int) {
 	for _, i := range members {
 		d.raise[0][i], d.raise[1][i] = -never, -never
 	}
+	k, done := 0, false
 	for range tries {
-		k, done := d.placeAll(members)
-		if done {
-			return true
+		if k, done = d.placeAll(members); done {
+			return -1
 		}
 		w := d.window(members[k])
 		blamed := d.blame(members[k], &w)
@@ -31,11 +77,11 @@ func (d *decoder) placeBlock(b int32) bool {
 			d.start[i], d.finish[i] = never, never
 		}
 		if blamed {
-			return false
+			return k
 		}
 	}
 	d.fault = miss{task: members[0], link: d.fault.link, pin: -1}
-	return false
+	return k
 }
 
 // placeAll places members until one does not fit; that one keeps the place that

@@ -18,6 +18,7 @@ type decoder struct {
 	start, finish []int32 // by task, never when it has no place; of work under way where it goes on
 	crew          []int32 // by shop.slot
 	cut           [][]piece
+	turned        []int32    // a block's tasks in another order
 	raise         [2][]int32 // by task, what a maximum lag asked for its start and finish
 
 	jobFinish []int32

@@ -17,9 +17,11 @@
 //
 // A serial schedule generation scheme places one block after the other as early as
 // links, calendars and bookings allow. Where a maximum lag would be passed, its
-// predecessor is moved right and the block placed again, up to a bound. People are
-// chosen greedily: who can begin first, then those with the fewest skills, then
-// those of the previous plan, then by ID. What is under way goes on from Now and
+// predecessor is moved right and the block placed again, up to a bound; where that
+// fails, the tasks of the block are tried in other orders. People are chosen
+// greedily: who can begin first, then those whom the rest of the block can do
+// without, then those with the fewest skills, then those of the previous plan, then
+// those least wanted by other work, then by ID. What is under way goes on from Now and
 // what is pinned keeps its start, before everything else. Orders come from priority
 // rules and are then bred (package search). Costs are compared first things first:
 // weighted lateness, weighted finish, changes.

@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-
-	"bareframe/internal/levelling/search"
 )
 
 // settle decides what can be planned at all, places what is fixed, and parts the
@@ -266,6 +264,7 @@ func (s *shop) layBlocks() {
 	}
 	s.layAhead()
 	s.layWeights()
+	s.spread()
 }
 
 func (s *shop) layAhead() {
@@ -279,27 +278,3 @@ func (s *shop) layAhead() {
 		s.ahead[to] = append(s.ahead[to], from)
 	}
 }
-
-// layWeights reckons what each block occupies of all people and stations.
-func (s *shop) layWeights() {
-	s.weight = make([]float64, len(s.blocks))
-	all := float64(len(s.person))
-	for _, c := range s.capacity {
-		all += float64(c)
-	}
-	for b, members := range s.blocks {
-		long, taken := 1.0, 0.0
-		for _, i := range members {
-			t := &s.tasks[i]
-			units := float64(s.slot[i+1] - s.slot[i])
-			for _, u := range t.uses {
-				units += float64(u.units)
-			}
-			long += float64(t.minutes)
-			taken += units * float64(t.minutes)
-		}
-		s.weight[b] = taken / long / max(1, all)
-	}
-}
-
-var _ search.Decoder = (*decoder)(nil)

@@ -1,9 +1,7 @@
 package levelling
 
 import (
-	"cmp"
 	"encoding/json"
-	"slices"
 	"time"
 
 	"bareframe/internal/calendar"
@@ -33,6 +31,7 @@ type shop struct {
 	skills   map[string]int32
 	able     [][]int32 // people by skill
 	breadth  []int32   // number of skills by person
+	load     []int64   // work that wants each person, in minutes
 
 	tasks []task
 	arcs  []arc // one a link
@@ -205,6 +204,7 @@ func (s *shop) laySkills() {
 			s.able[k] = append(s.able[k], int32(i))
 		}
 	}
+	s.layLoad()
 }
 
 // skill gives the number of a skill, and one to those that nobody has.
@@ -265,21 +265,4 @@ func (s *shop) within(m, n int32, elapsed bool) int32 {
 		return m + n
 	}
 	return s.hours[0].latest(s.hours[0].worked(m) + n)
-}
-
-// prefer sorts people for a task: fewest other skills, then those of the previous
-// plan, then by ID.
-func (s *shop) prefer(who []int32, previous []int32) []int32 {
-	who = slices.Clone(who)
-	before := func(p int32) int {
-		if slices.Contains(previous, p) {
-			return 0
-		}
-		return 1
-	}
-	slices.SortFunc(who, func(a, b int32) int {
-		return cmp.Or(cmp.Compare(s.breadth[a], s.breadth[b]), cmp.Compare(before(a), before(b)),
-			cmp.Compare(s.in.People[a].ID, s.in.People[b].ID))
-	})
-	return who
 }
