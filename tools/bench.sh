@@ -51,6 +51,30 @@ echo "medians of $runs runs; cold start: median of 10; memory: one run"
 echo
 go run -tags "$tags" ./internal/load/table <"$dir/out"
 
+echo
+echo "the floor: first plan, search and growth with the number of tasks"
+CGO_ENABLED=0 go test -tags "$tags" -run '^$' -bench '^BenchmarkShop' -benchtime 1x -benchmem -timeout 30m ./internal/levelling | grep -E '^Benchmark' || true
+
+published=${BAREFRAME_PSPLIB:-../shared/psplib}
+if [ -d "$published" ]; then
+  for set in j30 j120; do
+    for schedules in ${BENCH_SCHEDULES:-1000 5000}; do
+      echo
+      echo "published projects $set, $schedules schedules each"
+      "$dir/bareframe" psplib "$published/$set.sm.tar.gz" --schedules "$schedules" --best "$published/$set.best.csv" | grep '^#'
+    done
+  done
+  for set in j10 j20 ubo10 ubo20 ubo50; do
+    echo
+    echo "published projects with maximum lags, $set, 5,000 schedules each"
+    mkdir -p "$dir/lags"
+    tar -xzf "$published/rcpspmax.sch.tar.gz" -C "$dir/lags"
+    "$dir/bareframe" psplib "$(find "$dir/lags" -type d -name "$set" | head -n 1)" --schedules 5000 --best "$published/rcpspmax.best.csv" | grep '^#'
+  done
+else
+  echo "not measured: published scheduling problems; put them into a folder and name it in BAREFRAME_PSPLIB"
+fi
+
 if command -v node >/dev/null && [ -d node_modules/playwright-core ] && [ -x "${CHROMIUM:-/usr/bin/chromium}" ]; then
   echo
   BAREFRAME_BIN="$dir/bareframe" RUNS=5 node frontend/tests/browser/opens.mjs
