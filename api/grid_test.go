@@ -52,7 +52,7 @@ var grid = map[string]row{
 	"addLink": {"o", shops}, "changeLink": {"o", shops}, "removeLink": {"o", shops},
 	"addLine": {"o", shops}, "changeLine": {"o", shops}, "removeLine": {"o", shops}, "explainPrice": {"o", shops},
 	"compareOptions": {"o", shops}, "addOption": {"o", shops}, "changeOption": {"o", shops}, "removeOption": {"o", shops},
-	"listJobHours": {"o", shops}, "listTrail": {"o", shops},
+	"listJobHours": {"o", shops}, "listTrail": {"o", shops}, "getScheduleHealth": {"o", shops},
 
 	"issueQuote": {"o", shops}, "getQuote": {"o", shops}, "getQuoteDocument": {"o", shops}, "getQuoteWorkbook": {"o", shops}, "getEstimateWorkbook": {"o", shops},
 	"exportJob": {"o", shops}, "previewJobFile": {"o", nothing}, "importJob": {"o", nothing}, "previewSelection": {"o", shops}, "withdrawQuote": {"o", shops}, "recordDecision": {"o", shops},

@@ -113,6 +113,15 @@ func (s *Server) ListJobHours(ctx context.Context, r ListJobHoursRequestObject) 
 	return ListJobHours200JSONResponse{Items: each(entries, hoursEntry), NextCursor: next}, nil
 }
 
+// GetScheduleHealth looks a job's schedule over.
+func (s *Server) GetScheduleHealth(ctx context.Context, r GetScheduleHealthRequestObject) (GetScheduleHealthResponseObject, error) {
+	h, err := s.app.ScheduleHealth(ctx, actorOf(ctx), r.Job)
+	if err != nil {
+		return nil, err
+	}
+	return GetScheduleHealth200JSONResponse(scheduleHealth(h)), nil
+}
+
 // ListTrail lists every change to a job.
 func (s *Server) ListTrail(ctx context.Context, r ListTrailRequestObject) (ListTrailResponseObject, error) {
 	entries, next, err := s.app.Trail(ctx, actorOf(ctx), r.Job, pageOf(r.Params.Limit, r.Params.Cursor))

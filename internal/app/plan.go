@@ -16,7 +16,8 @@ type Plan struct {
 	byTask   map[domain.ID]network.TaskResult
 	actuals  map[domain.ID]actual
 	limits   map[domain.ID]limit
-	clash    *fault.Error // the limits that cannot all hold; the plan is then without them
+	input    network.Input // what was calculated; its calendar is the shop's
+	clash    *fault.Error  // the limits that cannot all hold; the plan is then without them
 }
 
 // Of returns the times of a task.
@@ -60,6 +61,7 @@ func (a *App) planOf(shop domain.Shop, job domain.Job, e domain.Estimate, progre
 	if plan.Result, err = network.CalculateOn(cal, in); err != nil {
 		return Plan{}, inTasks(err, e)
 	}
+	plan.input = in
 	plan.limits = limitsOf(cal, e, plan.actuals)
 	plan.byTask = make(map[domain.ID]network.TaskResult, len(plan.Tasks))
 	for _, t := range plan.Tasks {

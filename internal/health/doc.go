@@ -5,6 +5,8 @@
 // The ten best practices of the U.S. Government Accountability Office's Schedule
 // Assessment Guide, GAO-16-89G (December 2015). That the guide is public and names ten
 // practices was looked up; which of its practices each check answers is from memory.
+// An actual date that lies after the data date is a finding, where package network
+// refuses it: the work is reckoned with as if it had happened on the data date.
 // The guide gives no limits in figures that we know of: those of Limits are common
 // practice, starting values to be set by the shop.
 //

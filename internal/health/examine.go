@@ -3,6 +3,7 @@ package health
 import (
 	"cmp"
 	"slices"
+	"time"
 
 	"bareframe/internal/calendar"
 	"bareframe/internal/fault"
@@ -53,6 +54,7 @@ type check struct {
 }
 
 var checks = []check{
+	{"future_actual", 3, "Correct its hours or its release: nothing can have happened after now.", inFuture},
 	{"lag_overrun", 3, "Do the first task again, or hold to what the product data sheet says, before the second begins.", overrun},
 	{"negative_float", 3, "Bring work forward, add people, or agree another date: this date cannot be kept.", tasksWhere(func(_ *Input, t network.TaskResult) bool { return t.TotalFloat < 0 })},
 	{"open_start", 2, "Link it to what must happen before it.", openStart},
@@ -64,20 +66,28 @@ var checks = []check{
 	{"lead", 1, "Split the first task where the second may begin, and link without a lead.", linksWhere(func(_ *Input, l network.Link) bool { return l.Lag < 0 })},
 	{"long_lag", 1, "Make a task of what happens in so long a lag, as a cure or a delivery.", linksWhere(func(in *Input, l network.Link) bool { return l.Lag > in.Limits.LongLag })},
 	{"date_constraint", 1, "Let links set the date where they can.", constrained},
-	{"much_float", 1, "A link may be missing: look at what waits for it.", tasksWhere(func(in *Input, t network.TaskResult) bool { return t.TotalFloat > in.Limits.MuchFloat })},
+	{"much_float", 1, "A link may be missing: look at what waits for it.", muchFloat},
 }
 
 // Examine calculates the network and looks it over. It refuses what
-// network.Calculate refuses (actual dates after the data date among them), and
-// limits that are not positive. O(checks × (tasks + links)) after the calculation.
+// network.Calculate refuses, but for actual dates after the data date: those are a
+// finding, and are calculated with as if they were of the data date. It refuses limits
+// that are not positive. O(checks × (tasks + links)) after the calculation.
 func Examine(in Input) (Result, error) {
 	if in.Limits.LongLag <= 0 || in.Limits.MuchFloat <= 0 {
 		return Result{}, fault.InvalidField("health-invalid", "/limits", "A limit is more than 0 minutes.")
 	}
-	r, err := network.Calculate(in.Network)
+	r, err := network.Calculate(upToDataDate(in.Network))
 	if err != nil {
 		return Result{}, err
 	}
+	return Look(in, r), nil
+}
+
+// Look is Examine of a network that is calculated already. The limits must be positive,
+// and no actual date of what was calculated lies after the data date; those of in may.
+// O(checks × (tasks + links)).
+func Look(in Input, r network.Result) Result {
 	out := Result{Findings: []Finding{}}
 	for _, c := range checks {
 		out.LookedAt = append(out.LookedAt, c.code)
@@ -89,7 +99,36 @@ func Examine(in Input) (Result, error) {
 	slices.SortStableFunc(out.Findings, func(a, b Finding) int {
 		return cmp.Or(cmp.Compare(b.Weight, a.Weight), cmp.Compare(a.Code, b.Code))
 	})
-	return out, nil
+	return out
+}
+
+// upToDataDate puts actual dates that lie after the data date on it, in a copy.
+func upToDataDate(n network.Input) network.Input {
+	if n.DataDate == nil {
+		return n
+	}
+	n.Tasks = slices.Clone(n.Tasks)
+	for i := range n.Tasks {
+		for _, at := range []**time.Time{&n.Tasks[i].ActualStart, &n.Tasks[i].ActualFinish} {
+			if *at != nil && (*at).After(*n.DataDate) {
+				*at = n.DataDate
+			}
+		}
+	}
+	return n
+}
+
+// inFuture finds tasks that are said to have begun or ended after the data date.
+func inFuture(in *Input, _ *network.Result) (tasks, links []string) {
+	later := func(at *time.Time) bool {
+		return at != nil && in.Network.DataDate != nil && at.After(*in.Network.DataDate)
+	}
+	for _, t := range in.Network.Tasks {
+		if later(t.ActualStart) || later(t.ActualFinish) {
+			tasks = append(tasks, t.ID)
+		}
+	}
+	return tasks, nil
 }
 
 func noBaseline(*Input, *network.Result) ([]string, []string) { return nil, nil }
@@ -148,6 +187,16 @@ func tasksWhere(is func(*Input, network.TaskResult) bool) func(*Input, *network.
 		}
 		return tasks, nil
 	}
+}
+
+// muchFloat looks at working time only: a cure has the float of what follows it.
+func muchFloat(in *Input, r *network.Result) (tasks, links []string) {
+	for i, t := range r.Tasks {
+		if t.TotalFloat > in.Limits.MuchFloat && in.Network.Tasks[i].Kind != calendar.Elapsed {
+			tasks = append(tasks, t.ID)
+		}
+	}
+	return tasks, nil
 }
 
 func linksWhere(is func(*Input, network.Link) bool) func(*Input, *network.Result) ([]string, []string) {

@@ -34,6 +34,13 @@ func TestEachCheckFindsItsOwn(t *testing.T) {
 			in.Network.DataDate, in.Network.Links[0].MaxLag = at(14), &four
 			in.Network.Tasks[0].ActualStart, in.Network.Tasks[0].ActualFinish = at(8), at(9)
 		}, []string{"lag_overrun [b] [ab]"}},
+		"begun after now": {func(in *Input) {
+			in.Network.DataDate, in.Network.Tasks[0].ActualStart = at(8), at(9)
+		}, []string{"future_actual [a] []"}},
+		"ended after now": {func(in *Input) {
+			in.Network.DataDate = at(9)
+			in.Network.Tasks[0].ActualStart, in.Network.Tasks[0].ActualFinish = at(8), at(10)
+		}, []string{"future_actual [a] []"}},
 		"c before b": {func(in *Input) {
 			in.Network.DataDate = at(14)
 			in.Network.Tasks[0].ActualStart, in.Network.Tasks[0].ActualFinish = at(8), at(9)

@@ -5,12 +5,14 @@ import "../../components/bf-schedule.js";
 import { refuse } from "../../components/shop-form.js";
 import { renderKeeping } from "../../components/shop-keep.js";
 import { linkWords } from "../../components/shop-link-list.js";
+import { healthPanel, limitNotes, movedTable } from "../../components/shop-schedule-health.js";
 import { promiseSentence } from "../../components/shop-words.js";
-import { put } from "../../lib/call.js";
+import { get, put } from "../../lib/call.js";
 import { field, onSubmit, text } from "../../lib/form.js";
 import { html, make, on, render } from "../../lib/html.js";
 import { startReason, taskKind, word } from "../../lib/words.js";
 import { jobDraft, jobRows } from "./job-head.js";
+import { openLink } from "./link-sheet.js";
 
 /** @import { JobPage, TaskView } from "../../lib/contract.js" */
 /** @import { Formats } from "../../lib/format.js" */
@@ -33,11 +35,14 @@ export function schedule(root, desk) {
     root,
     html`<h2 class="visually-hidden">Schedule</h2><div class="stack">
       <div class="columns">${why}${promise}</div>
+      <div id="limits" class="stack"></div>
       ${picture}
       ${one}<div class="sheet"><h3>What drives the finish, in order</h3><ol class="shop-chain" id="chain"></ol></div>
+      <div id="looked-over" class="stack"></div>
     </div>`,
   );
   const chain = /** @type {HTMLElement} */ (root.querySelector("#chain"));
+  const lookOver = lookedOver(root, desk);
   /** @param {string} id */
   const pick = (id) => {
     picked = id;
@@ -51,6 +56,7 @@ export function schedule(root, desk) {
     renderKeeping(promise, promiseForm(desk.page), { own });
     render(chain, chainItems(desk.page));
     render(one, taskTimes(desk.page, picked, desk.formats));
+    void lookOver();
   };
   picture.addEventListener("pick", (event) => pick(/** @type {CustomEvent<string>} */ (event).detail), {
     signal,
@@ -59,13 +65,50 @@ export function schedule(root, desk) {
     root,
     "click",
     "[data-pick-task]",
-    (button) => pick(button.getAttribute("data-pick-task") ?? ""),
+    (button) => {
+      pick(button.getAttribute("data-pick-task") ?? "");
+      one.scrollIntoView({ block: "nearest" });
+    },
     signal,
   );
+  on(root, "click", "[data-link]", (button) => void openLink(desk, button.dataset["link"] ?? ""), signal);
   draw(true);
   Object.assign(picture, { selected: picked });
   listenPromise(promise, desk);
   return draw;
+}
+
+/**
+ * Limits, health and comparison: asked for beside each page, drawn with the page they belong to.
+ * @param {HTMLElement} root
+ * @param {JobDesk} desk
+ */
+function lookedOver(root, desk) {
+  const limits = /** @type {HTMLElement} */ (root.querySelector("#limits"));
+  const below = /** @type {HTMLElement} */ (root.querySelector("#looked-over"));
+  let asked = 0;
+  return async () => {
+    asked += 1;
+    const mine = asked;
+    try {
+      const health = await get("/api/jobs/{job}/schedule/health", {
+        path: { job: desk.id },
+        signal: desk.signal,
+      });
+      if (mine !== asked) return;
+      render(limits, limitNotes(desk.page, health));
+      render(
+        below,
+        html`${movedTable(desk.page, health, desk.formats)}${healthPanel(desk.page, health, desk.formats)}`,
+      );
+    } catch (error) {
+      if (desk.signal.aborted || mine !== asked) return;
+      render(
+        below,
+        html`<p class="note stop">The schedule could not be looked over. ${error instanceof Error ? error.message : ""} Reload the page to try again.</p>`,
+      );
+    }
+  };
 }
 
 /** @param {JobPage} page @param {Formats} formats */

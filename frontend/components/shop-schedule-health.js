@@ -1,0 +1,185 @@
+// @ts-check
+// What makes a schedule's dates unreliable, which limits clash or were passed, and how far each task is from
+// what was agreed. Pure drawing: tasks are picked by [data-pick-task], links opened by [data-link].
+
+import { html } from "../lib/html.js";
+import { startReason, word } from "../lib/words.js";
+import { linkWords } from "./shop-link-list.js";
+import { counted, lagKind } from "./shop-words.js";
+
+/** @import { JobPage, Schemas } from "../lib/contract.js" */
+/** @import { Formats } from "../lib/format.js" */
+
+/** @typedef {Schemas["ScheduleHealth"]} Health */
+
+/** @type {Record<Schemas["ScheduleCheck"], string>} */
+const checks = {
+  future_actual: "Work said to have happened after now",
+  lag_overrun: "Limits passed",
+  negative_float: "Dates that cannot be kept",
+  open_start: "Nothing comes before",
+  open_end: "Nothing waits for it",
+  out_of_sequence: "Worked against a link",
+  no_baseline: "Nothing agreed to compare with",
+  no_crew: "More people needed than the shop has",
+  stale: "Under way, but nothing was heard of it",
+  lead: "Links that let the second begin early",
+  long_lag: "Long waits hidden in a link",
+  date_constraint: "Dates set by hand",
+  much_float: "Much slack",
+};
+
+/** @type {Record<number, [string, string]>} */
+const weights = {
+  3: ["Dates are wrong or late", "stop"],
+  2: ["Dates are doubtful", "watch"],
+  1: ["Worth a look", ""],
+};
+
+/** Names more than these are folded away. */
+const shownNames = 6;
+
+/** @param {JobPage} page @param {string} id */
+function taskButton(page, id) {
+  const task = page.tasks.find((each) => each.id === id);
+  return html`<button type="button" class="shop-open" data-pick-task="${id}">${task ? `${task.code} ${task.name}` : "a task that is gone"}</button>`;
+}
+
+/** A link by its two tasks, and the way to its editor; a bridge has none. @param {JobPage} page @param {string} id */
+function linkLine(page, id) {
+  const link = page.links.find((each) => each.id === id);
+  if (!link) return html`<li>A link that is gone</li>`;
+  const name = (/** @type {string} */ task) => {
+    const t = page.tasks.find((each) => each.id === task);
+    return t ? `${t.code} ${t.name}` : "–";
+  };
+  const both = `${name(link.from_task_id)} → ${name(link.to_task_id)}`;
+  return html`<li>${
+    link.bridge
+      ? html`${both} <span class="small">over work that is not taken: change the links of that work</span>`
+      : html`<button type="button" class="shop-open" data-link="${id}">${both}</button>`
+  } <span class="small">${linkWords(link)}</span></li>`;
+}
+
+/** Limits that clash and limits that were passed: before the picture, for they say how far to believe it. @param {JobPage} page @param {Health} health */
+export function limitNotes(page, health) {
+  return html`${health.clash ? clash(page, health.clash) : ""}${health.overruns.length > 0 ? overruns(page, health.overruns) : ""}`;
+}
+
+/** @param {JobPage} page @param {Schemas["LimitClash"]} found */
+function clash(page, { detail, lags }) {
+  const ids = [...new Set(lags.map((lag) => lag.link_id))];
+  return html`<section class="note stop" id="clash"><h3>Limits that cannot all hold</h3>
+    <p><strong>This schedule is worked out without any “not later than”</strong>: with them no dates exist on the shop's calendar as it is now. They agreed when they were entered; shifts or closed days changed since. Nothing else can be saved in the estimate until they agree again.</p>
+    <p>${detail}</p>
+    ${
+      ids.length > 0
+        ? html`<p>Loosen a limit, shorten what lies between, or open the shop longer. Going round:</p><ul class="shop-links">${ids.map((id) => linkLine(page, id))}</ul>`
+        : html`<p>Take out limits that are not needed, one by one.</p>`
+    }</section>`;
+}
+
+/** @param {JobPage} page @param {Schemas["LimitOverrun"][]} passed */
+function overruns(page, passed) {
+  return html`<section class="note stop" id="overruns"><h3>Limits passed</h3>
+    <p>Do the first task again, or hold to what the product data sheet says, before the second begins.</p>
+    <ul class="shop-links">${passed.map((over) => {
+      const kind = page.links.find((link) => link.id === over.link_id)?.lag_kind ?? "working";
+      return html`${linkLine(page, over.link_id)}<li class="second">By ${over.hours} ${lagKind[kind]} when ${taskButton(page, over.to_task_id)} begins as planned.</li>`;
+    })}</ul></section>`;
+}
+
+/** @param {JobPage} page @param {Health} health @param {Formats} formats */
+export function healthPanel(page, health, formats) {
+  const { findings, looked_at, thresholds } = health;
+  const said =
+    findings.length === 0
+      ? `Nothing found in ${counted(looked_at.length, "check")}: ${counted(page.tasks.length, "task")} and ${counted(page.links.length, "link")} looked over.`
+      : `${counted(findings.length, "thing")} of ${looked_at.length} looked for ${findings.length === 1 ? "makes" : "make"} these dates less reliable.`;
+  return html`<section class="sheet" id="health"><h3>How far to trust the dates</h3>
+    <p class="lead">${said}</p>
+    ${[3, 2, 1].map((weight) => weighed(page, findings, weight))}
+    <details id="health-checks"><summary>What was looked at, and from where on it counts</summary>
+      <ul>${looked_at.map((code) => html`<li>${checks[code]}${findings.some((f) => f.code === code) ? ": found" : ": none"}</li>`)}</ul>
+      <p class="small">A wait in a link is long from ${formats.hours(thresholds.long_lag_hours)} on; slack is much from ${thresholds.much_float_days} working days on; a task under way is stale after ${thresholds.stale_days} working days without an entry. These three are common practice, not from a standard. The questions follow the ten best practices of the GAO Schedule Assessment Guide, GAO-16-89G (2015).</p></details></section>`;
+}
+
+/** @param {JobPage} page @param {Schemas["ScheduleFinding"][]} findings @param {number} weight */
+function weighed(page, findings, weight) {
+  const of = findings.filter((finding) => finding.weight === weight);
+  if (of.length === 0) return "";
+  const [title, tone] = /** @type {[string, string]} */ (weights[weight]);
+  return html`<h4>${title}</h4>${of.map(
+    (
+      finding,
+    ) => html`<div class="note ${tone}" data-finding="${finding.code}"><p><strong>${checks[finding.code]}.</strong> ${finding.do}</p>
+      ${folded(
+        finding.tasks.map((id) => html`<li>${taskButton(page, id)}</li>`),
+        finding.code,
+        "task",
+      )}
+      ${folded(
+        finding.links.map((id) => linkLine(page, id)),
+        finding.code,
+        "link",
+      )}</div>`,
+  )}`;
+}
+
+/** @param {unknown[]} items @param {string} code @param {string} what */
+function folded(items, code, what) {
+  if (items.length === 0) return "";
+  const list = html`<ul class="shop-links">${items}</ul>`;
+  return items.length <= shownNames
+    ? list
+    : html`<details id="found-${code}-${what}"><summary>${counted(items.length, what)}</summary>${list}</details>`;
+}
+
+/** The comparison with what was agreed, furthest first. @param {JobPage} page @param {Health} health @param {Formats} formats */
+export function movedTable(page, { moved }, formats) {
+  const title = html`<h3>How far from what was agreed</h3>`;
+  if (!moved)
+    return html`<section class="sheet" id="moved">${title}<p class="empty">Nothing to compare with yet: the first quote keeps its schedule.</p></section>`;
+  const against = moved.agreed
+    ? `the accepted quote ${moved.quote} and the orders since`
+    : `quote ${moved.quote}, which is not accepted`;
+  const rest = [
+    moved.same > 0 && `${counted(moved.same, "task")} ${moved.same === 1 ? "ends" : "end"} as planned then`,
+    moved.added.length > 0 &&
+      `${counted(moved.added.length, "task")} ${moved.added.length === 1 ? "was" : "were"} added since`,
+    moved.gone > 0 && `${counted(moved.gone, "task")} ${moved.gone === 1 ? "is" : "are"} gone`,
+  ].filter(Boolean);
+  return html`<section class="sheet" id="moved">${title}
+    <p>Held against ${against}.${rest.length > 0 ? ` ${rest.join("; ")}.` : ""}</p>
+    ${moved.tasks.length === 0 ? html`<p class="empty">No task ends earlier or later.</p>` : movedRows(page, moved.tasks, formats)}</section>`;
+}
+
+/** @param {JobPage} page @param {Schemas["MovedTask"][]} tasks @param {Formats} formats */
+function movedRows(page, tasks, formats) {
+  return html`<div class="shop-scroll" tabindex="0" role="region" aria-label="Tasks that moved"><table class="shop-list">
+    <caption>Tasks that end at another time, furthest first. In working days of the shop.</caption>
+    <thead><tr><th scope="col">Task</th><th scope="col" class="num">Moved</th><th scope="col">Was to end</th><th scope="col">Ends</th><th scope="col">What sets it now</th></tr></thead>
+    <tbody>${tasks.map(
+      (
+        task,
+      ) => html`<tr><th scope="row">${taskButton(page, task.task_id)}</th><td class="num ${task.working_minutes > 0 ? "tone-stop" : ""}">${movedWords(task)}</td>
+      <td>${formats.instant(task.was_finish)}</td><td>${formats.instant(task.finish)}</td><td>${setBy(page, task)}</td></tr>`,
+    )}</tbody></table></div>`;
+}
+
+/** @param {Schemas["MovedTask"]} task */
+function movedWords({ days, working_minutes }) {
+  const size = days.replace("-", "");
+  const way = working_minutes > 0 ? "later" : "earlier";
+  return size === "0.0" ? `under 0.1 ${way}` : `${size} ${way}`;
+}
+
+/** @param {JobPage} page @param {Schemas["MovedTask"]} task */
+function setBy(page, task) {
+  const links = page.links.filter((link) => task.driven_by.includes(link.id));
+  if (links.length === 0) return word(startReason, task.reason);
+  return html`${task.reason === "actual" ? html`${word(startReason, task.reason)}; what is left: ` : ""}${links.map(
+    (link, index) =>
+      html`${index > 0 ? ", " : ""}${taskButton(page, link.from_task_id)} <span class="small">${linkWords(link)}</span>`,
+  )}`;
+}
