@@ -2,7 +2,6 @@ package api
 
 import (
 	"bareframe/internal/app"
-	"bareframe/internal/health"
 	"bareframe/internal/network"
 )
 
@@ -25,7 +24,7 @@ func scheduleHealth(h app.ScheduleHealth) ScheduleHealth {
 	return out
 }
 
-func scheduleFinding(f health.Finding) ScheduleFinding {
+func scheduleFinding(f app.ScheduleFinding) ScheduleFinding {
 	return ScheduleFinding{Code: ScheduleCheck(f.Code), Weight: f.Weight, Do: f.Do, Tasks: texts(f.Tasks), Links: texts(f.Links)}
 }
 

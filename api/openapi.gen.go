@@ -1003,6 +1003,57 @@ func (e RunState) Valid() bool {
 	}
 }
 
+// Defines values for ScheduleCheck.
+const (
+	ScheduleCheckDateConstraint ScheduleCheck = "date_constraint"
+	ScheduleCheckFutureActual   ScheduleCheck = "future_actual"
+	ScheduleCheckLagOverrun     ScheduleCheck = "lag_overrun"
+	ScheduleCheckLead           ScheduleCheck = "lead"
+	ScheduleCheckLongLag        ScheduleCheck = "long_lag"
+	ScheduleCheckMuchFloat      ScheduleCheck = "much_float"
+	ScheduleCheckNegativeFloat  ScheduleCheck = "negative_float"
+	ScheduleCheckNoBaseline     ScheduleCheck = "no_baseline"
+	ScheduleCheckNoCrew         ScheduleCheck = "no_crew"
+	ScheduleCheckOpenEnd        ScheduleCheck = "open_end"
+	ScheduleCheckOpenStart      ScheduleCheck = "open_start"
+	ScheduleCheckOutOfSequence  ScheduleCheck = "out_of_sequence"
+	ScheduleCheckStale          ScheduleCheck = "stale"
+)
+
+// Valid indicates whether the value is a known member of the ScheduleCheck enum.
+func (e ScheduleCheck) Valid() bool {
+	switch e {
+	case ScheduleCheckDateConstraint:
+		return true
+	case ScheduleCheckFutureActual:
+		return true
+	case ScheduleCheckLagOverrun:
+		return true
+	case ScheduleCheckLead:
+		return true
+	case ScheduleCheckLongLag:
+		return true
+	case ScheduleCheckMuchFloat:
+		return true
+	case ScheduleCheckNegativeFloat:
+		return true
+	case ScheduleCheckNoBaseline:
+		return true
+	case ScheduleCheckNoCrew:
+		return true
+	case ScheduleCheckOpenEnd:
+		return true
+	case ScheduleCheckOpenStart:
+		return true
+	case ScheduleCheckOutOfSequence:
+		return true
+	case ScheduleCheckStale:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Scope.
 const (
 	ScopeAuthorised Scope = "authorised"
@@ -3083,6 +3134,19 @@ type LabourRate struct {
 	Skill    Key       `json:"skill"`
 }
 
+// LagClaim defines model for LagClaim.
+type LagClaim struct {
+	// AtMost The maximum lag counts, else the least.
+	AtMost     bool `json:"at_most"`
+	FromTaskID ID   `json:"from_task_id"`
+
+	// Hours Hours, two places, may be negative.
+	Hours    SignedHours `json:"hours"`
+	LagKind  LagKind     `json:"lag_kind"`
+	LinkID   string      `json:"link_id"`
+	ToTaskID ID          `json:"to_task_id"`
+}
+
 // LagKind defines model for LagKind.
 type LagKind string
 
@@ -3108,6 +3172,24 @@ type LetterDraft struct {
 type LetterList struct {
 	Draft LetterDraft `json:"draft"`
 	Items []Letter    `json:"items"`
+}
+
+// LimitClash Limits that cannot all hold on the shop's calendar as it is now. The schedule is shown without any maximum lag.
+type LimitClash struct {
+	Detail string `json:"detail"`
+
+	// Lags Round once, from a task back to itself; empty where too many limits pull on each other.
+	Lags []LagClaim `json:"lags"`
+}
+
+// LimitOverrun defines model for LimitOverrun.
+type LimitOverrun struct {
+	FromTaskID ID `json:"from_task_id"`
+
+	// Hours Over the limit, in the link's kind of time.
+	Hours    Hours  `json:"hours"`
+	LinkID   string `json:"link_id"`
+	ToTaskID ID     `json:"to_task_id"`
 }
 
 // LineDraft defines model for LineDraft.
@@ -3453,6 +3535,40 @@ type MovedPrices struct {
 
 	// NetBefore An amount in the document's currency, to its minor unit.
 	NetBefore Money `json:"net_before"`
+}
+
+// MovedSchedule The schedule beside what it is held against: the accepted baseline, or the newest quote while none is accepted.
+type MovedSchedule struct {
+	Added  []ID   `json:"added"`
+	Agreed bool   `json:"agreed"`
+	Gone   int    `json:"gone"`
+	Quote  string `json:"quote"`
+
+	// Same Tasks that end when they were to.
+	Same int `json:"same"`
+
+	// Tasks Furthest first.
+	Tasks []MovedTask `json:"tasks"`
+}
+
+// MovedTask defines model for MovedTask.
+type MovedTask struct {
+	// Days The same in standard working days, to a tenth.
+	Days string `json:"days"`
+
+	// DrivenBy Links that hold it where it is.
+	DrivenBy []string `json:"driven_by"`
+	Finish   Instant  `json:"finish"`
+
+	// Reason Why a task starts when it does.
+	Reason    StartReason `json:"reason"`
+	Start     Instant     `json:"start"`
+	TaskID    ID          `json:"task_id"`
+	WasFinish Instant     `json:"was_finish"`
+	WasStart  Instant     `json:"was_start"`
+
+	// WorkingMinutes By which it ends later; negative is earlier.
+	WorkingMinutes int `json:"working_minutes"`
 }
 
 // Named defines model for Named.
@@ -4949,6 +5065,51 @@ type SampleTask struct {
 
 	// Net An amount in the document's currency, to its minor unit.
 	Net Money `json:"net"`
+}
+
+// ScheduleCheck defines model for ScheduleCheck.
+type ScheduleCheck string
+
+// ScheduleFinding defines model for ScheduleFinding.
+type ScheduleFinding struct {
+	Code  ScheduleCheck `json:"code"`
+	Do    string        `json:"do"`
+	Links []string      `json:"links"`
+	Tasks []ID          `json:"tasks"`
+
+	// Weight 3: dates are wrong or late; 2: they are doubtful; 1: worth a look.
+	Weight int `json:"weight"`
+}
+
+// ScheduleHealth defines model for ScheduleHealth.
+type ScheduleHealth struct {
+	// Clash Limits that cannot all hold on the shop's calendar as it is now. The schedule is shown without any maximum lag.
+	Clash *LimitClash `json:"clash,omitempty"`
+
+	// Findings Heaviest first.
+	Findings []ScheduleFinding `json:"findings"`
+	LookedAt []ScheduleCheck   `json:"looked_at"`
+
+	// Moved The schedule beside what it is held against: the accepted baseline, or the newest quote while none is accepted.
+	Moved *MovedSchedule `json:"moved,omitempty"`
+
+	// Overruns Maximum lags that progress has broken.
+	Overruns []LimitOverrun `json:"overruns"`
+
+	// Thresholds From where on a figure is a finding. Common practice, not from a standard.
+	Thresholds ScheduleThresholds `json:"thresholds"`
+}
+
+// ScheduleThresholds From where on a figure is a finding. Common practice, not from a standard.
+type ScheduleThresholds struct {
+	// LongLagHours Hours, two places.
+	LongLagHours Hours `json:"long_lag_hours"`
+
+	// MuchFloatDays Standard working days.
+	MuchFloatDays int `json:"much_float_days"`
+
+	// StaleDays Standard working days without an entry.
+	StaleDays int `json:"stale_days"`
 }
 
 // ScheduleView defines model for ScheduleView.
@@ -7569,6 +7730,9 @@ type ServerInterface interface {
 	// SuggestRepairs The repair list's answers to something found: hours and materials that follow from condition and size. Nothing is stored.
 	// (POST /api/jobs/{job}/repairs)
 	SuggestRepairs(c *gin.Context, job JobInPath)
+	// GetScheduleHealth What makes the job's dates unreliable, heaviest first, with what to do; limits that clash or were passed; and how far each task is from what was agreed.
+	// (GET /api/jobs/{job}/schedule/health)
+	GetScheduleHealth(c *gin.Context, job JobInPath)
 	// SetJobSheet Say by which version of which sheet the job is judged.
 	// (PUT /api/jobs/{job}/sheet)
 	SetJobSheet(c *gin.Context, job JobInPath, params SetJobSheetParams)
@@ -11400,6 +11564,31 @@ func (siw *ServerInterfaceWrapper) SuggestRepairs(c *gin.Context) {
 	siw.Handler.SuggestRepairs(c, job)
 }
 
+// GetScheduleHealth operation middleware
+func (siw *ServerInterfaceWrapper) GetScheduleHealth(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "job" -------------
+	var job JobInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "job", c.Param("job"), &job, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter job: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetScheduleHealth(c, job)
+}
+
 // SetJobSheet operation middleware
 func (siw *ServerInterfaceWrapper) SetJobSheet(c *gin.Context) {
 
@@ -14304,6 +14493,7 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.GET(options.BaseURL+"/api/jobs/:job/points", wrapper.GetJobPoints)
 	router.GET(options.BaseURL+"/api/client/jobs/:job/points", wrapper.GetClientPoints)
 	router.GET(options.BaseURL+"/api/jobs/:job/price/:line", wrapper.ExplainPrice)
+	router.GET(options.BaseURL+"/api/jobs/:job/schedule/health", wrapper.GetScheduleHealth)
 	router.GET(options.BaseURL+"/api/jobs/:job/hours", wrapper.ListJobHours)
 	router.GET(options.BaseURL+"/api/jobs/:job/trail", wrapper.ListTrail)
 	router.POST(options.BaseURL+"/api/jobs/:job/quotes", wrapper.IssueQuote)
@@ -18860,6 +19050,47 @@ func (response SuggestRepairsdefaultApplicationProblemPlusJSONResponse) VisitSug
 	return err
 }
 
+type GetScheduleHealthRequestObject struct {
+	Job JobInPath `json:"job"`
+}
+
+type GetScheduleHealthResponseObject interface {
+	VisitGetScheduleHealthResponse(w http.ResponseWriter) error
+}
+
+type GetScheduleHealth200JSONResponse ScheduleHealth
+
+func (response GetScheduleHealth200JSONResponse) VisitGetScheduleHealthResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetScheduleHealthdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetScheduleHealthdefaultApplicationProblemPlusJSONResponse) VisitGetScheduleHealthResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type SetJobSheetRequestObject struct {
 	Job    JobInPath `json:"job"`
 	Params SetJobSheetParams
@@ -23032,6 +23263,9 @@ type StrictServerInterface interface {
 	// SuggestRepairs The repair list's answers to something found: hours and materials that follow from condition and size. Nothing is stored.
 	// (POST /api/jobs/{job}/repairs)
 	SuggestRepairs(ctx context.Context, request SuggestRepairsRequestObject) (SuggestRepairsResponseObject, error)
+	// GetScheduleHealth What makes the job's dates unreliable, heaviest first, with what to do; limits that clash or were passed; and how far each task is from what was agreed.
+	// (GET /api/jobs/{job}/schedule/health)
+	GetScheduleHealth(ctx context.Context, request GetScheduleHealthRequestObject) (GetScheduleHealthResponseObject, error)
 	// SetJobSheet Say by which version of which sheet the job is judged.
 	// (PUT /api/jobs/{job}/sheet)
 	SetJobSheet(ctx context.Context, request SetJobSheetRequestObject) (SetJobSheetResponseObject, error)
@@ -26635,6 +26869,32 @@ func (sh *strictHandler) SuggestRepairs(ctx *gin.Context, job JobInPath) {
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(SuggestRepairsResponseObject); ok {
 		if err := validResponse.VisitSuggestRepairsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetScheduleHealth operation middleware
+func (sh *strictHandler) GetScheduleHealth(ctx *gin.Context, job JobInPath) {
+	var request GetScheduleHealthRequestObject
+
+	request.Job = job
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetScheduleHealth(ctx.Request.Context(), request.(GetScheduleHealthRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetScheduleHealth")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetScheduleHealthResponseObject); ok {
+		if err := validResponse.VisitGetScheduleHealthResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {

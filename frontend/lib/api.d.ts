@@ -1169,6 +1169,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/jobs/{job}/schedule/health": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        /** What makes the job's dates unreliable, heaviest first, with what to do; limits that clash or were passed; and how far each task is from what was agreed. */
+        get: operations["getScheduleHealth"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/jobs/{job}/hours": {
         parameters: {
             query?: never;
@@ -4420,6 +4440,81 @@ export interface components {
             closed: components["schemas"]["Span"][];
             /** @description One sentence. */
             why: string;
+        };
+        ScheduleHealth: {
+            /** @description Heaviest first. */
+            findings: components["schemas"]["ScheduleFinding"][];
+            looked_at: components["schemas"]["ScheduleCheck"][];
+            thresholds: components["schemas"]["ScheduleThresholds"];
+            clash?: components["schemas"]["LimitClash"];
+            /** @description Maximum lags that progress has broken. */
+            overruns: components["schemas"]["LimitOverrun"][];
+            moved?: components["schemas"]["MovedSchedule"];
+        };
+        /** @enum {string} */
+        ScheduleCheck: "future_actual" | "lag_overrun" | "negative_float" | "open_start" | "open_end" | "out_of_sequence" | "no_baseline" | "no_crew" | "stale" | "lead" | "long_lag" | "date_constraint" | "much_float";
+        ScheduleFinding: {
+            code: components["schemas"]["ScheduleCheck"];
+            /** @description 3: dates are wrong or late; 2: they are doubtful; 1: worth a look. */
+            weight: number;
+            do: string;
+            tasks: components["schemas"]["Id"][];
+            links: string[];
+        };
+        /** @description From where on a figure is a finding. Common practice, not from a standard. */
+        ScheduleThresholds: {
+            long_lag_hours: components["schemas"]["Hours"];
+            /** @description Standard working days. */
+            much_float_days: number;
+            /** @description Standard working days without an entry. */
+            stale_days: number;
+        };
+        /** @description Limits that cannot all hold on the shop's calendar as it is now. The schedule is shown without any maximum lag. */
+        LimitClash: {
+            detail: string;
+            /** @description Round once, from a task back to itself; empty where too many limits pull on each other. */
+            lags: components["schemas"]["LagClaim"][];
+        };
+        LagClaim: {
+            link_id: string;
+            from_task_id: components["schemas"]["Id"];
+            to_task_id: components["schemas"]["Id"];
+            /** @description The maximum lag counts, else the least. */
+            at_most: boolean;
+            hours: components["schemas"]["SignedHours"];
+            lag_kind: components["schemas"]["LagKind"];
+        };
+        LimitOverrun: {
+            link_id: string;
+            from_task_id: components["schemas"]["Id"];
+            to_task_id: components["schemas"]["Id"];
+            /** @description Over the limit, in the link's kind of time. */
+            hours: components["schemas"]["Hours"];
+        };
+        /** @description The schedule beside what it is held against: the accepted baseline, or the newest quote while none is accepted. */
+        MovedSchedule: {
+            agreed: boolean;
+            quote: string;
+            /** @description Furthest first. */
+            tasks: components["schemas"]["MovedTask"][];
+            /** @description Tasks that end when they were to. */
+            same: number;
+            added: components["schemas"]["Id"][];
+            gone: number;
+        };
+        MovedTask: {
+            task_id: components["schemas"]["Id"];
+            was_start: components["schemas"]["Instant"];
+            was_finish: components["schemas"]["Instant"];
+            start: components["schemas"]["Instant"];
+            finish: components["schemas"]["Instant"];
+            /** @description By which it ends later; negative is earlier. */
+            working_minutes: number;
+            /** @description The same in standard working days, to a tenth. */
+            days: string;
+            reason: components["schemas"]["StartReason"];
+            /** @description Links that hold it where it is. */
+            driven_by: string[];
         };
         Caution: {
             key: string;
@@ -8993,6 +9088,55 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["PriceExplanation"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getScheduleHealth: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000a1 */
+                job: components["parameters"]["JobInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The schedule, looked over. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    /**
+                     * @example {
+                     *       "findings": [
+                     *         {
+                     *           "code": "lead",
+                     *           "weight": 1,
+                     *           "do": "Split the first task where the second may begin, and link without a lead.",
+                     *           "tasks": [],
+                     *           "links": [
+                     *             "00000000-0000-7000-8000-0000000000a3"
+                     *           ]
+                     *         }
+                     *       ],
+                     *       "looked_at": [
+                     *         "lead",
+                     *         "long_lag"
+                     *       ],
+                     *       "thresholds": {
+                     *         "long_lag_hours": "168.00",
+                     *         "much_float_days": 44,
+                     *         "stale_days": 5
+                     *       },
+                     *       "overruns": []
+                     *     }
+                     */
+                    "application/json": components["schemas"]["ScheduleHealth"];
                 };
             };
             default: components["responses"]["Problem"];

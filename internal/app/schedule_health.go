@@ -32,6 +32,9 @@ type ScheduleHealth struct {
 	Moved         *Moved // nil while nothing was quoted
 }
 
+// ScheduleFinding is something that makes dates unreliable.
+type ScheduleFinding = health.Finding
+
 // Clash is limits that cannot all hold.
 type Clash struct {
 	Detail string
