@@ -26,14 +26,19 @@
 // rules and are then bred (package search). Costs are compared first things first:
 // weighted lateness, weighted finish, changes.
 //
-// Bound is the critical path on calendars of each job by itself. Optimal means
-// that a plan reaches it in lateness and finish.
+// Bound adds two things up: the critical path on calendars of each job by itself,
+// and what the jobs together lack of the one skill, of people in all, or of the one
+// station that is shortest. For that the work before the promises is held against
+// what the calendars offer, as if it could be divided at will (mean minutes of one
+// machine under a Lagrangean: see shortage). Optimal means that a plan reaches the
+// bound in lateness and finish.
 //
 // # Left out
 //
 // Setup and travel, a least length of the pieces of an interrupted task, people
 // who change during a task, and elapsed work with a crew. The choice of people is
 // not searched: another choice may allow an earlier start that no order finds. The
-// bound knows no queues, so in a busy shop a plan can be optimal and only be called
-// feasible. A maximum lag into work that has begun is not held.
+// bound takes one shortage at a time, with work divided at will and finish-by dates
+// alone, so in a busy shop a plan can be optimal and only be called feasible. A
+// maximum lag into work that has begun is not held.
 package levelling

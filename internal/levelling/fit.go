@@ -21,9 +21,10 @@ func (d *decoder) fit(i, lo, ef int32) (start, finish int32) {
 	return d.fitWhole(t, lo, ef)
 }
 
-// fitElapsed holds the places of a task day and night.
+// fitElapsed holds the places of a task day and night. It ends before the horizon,
+// after which no working minutes are counted.
 func (d *decoder) fitElapsed(t *task, x int32) (start, finish int32) {
-	for x <= d.s.horizon {
+	for x <= d.s.horizon-t.minutes {
 		until, yes := d.taken(t, x, x+t.minutes)
 		if !yes {
 			return x, x + t.minutes

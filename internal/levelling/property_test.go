@@ -16,11 +16,14 @@ func solved(t *rapid.T, in Input, e Effort) Result {
 	return r
 }
 
-// The separate inspector finds nothing in any plan.
+// The separate inspector finds nothing in any plan, and none is below its bound.
 func TestNoPlanBreaksARule(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in := drawShop(t, 14)
 		r := solved(t, in, Effort{Schedules: 12, Seed: 3})
+		if r.Bound.Late > r.Cost.Late || r.Bound.Finish > r.Cost.Finish || r.Bound.Changes > r.Cost.Changes {
+			t.Errorf("cost %+v is below the bound %+v", r.Cost, r.Bound)
+		}
 		for _, said := range Check(in, r) {
 			t.Error(said)
 		}

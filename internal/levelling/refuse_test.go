@@ -59,6 +59,16 @@ func TestWhatNoPlanHoldsIsNamedAndTheRestStands(t *testing.T) {
 			in.Tasks[2].LongestBreak, in.Tasks[3].LongestBreak = &short, &short
 			in.Tasks[2].Duration, in.Tasks[3].Duration = 240, 240
 		}},
+		// Its 48 hours cannot end half an hour after priming begins.
+		{"max-lag-cannot-hold", "a-cure", func(in *Input) {
+			half := calendar.Minutes(30)
+			in.Links[3].Lag = -60
+			in.Links = append(in.Links, network.Link{ID: "half", From: "a-prime", To: "a-cure", Type: network.SF, MaxLag: &half})
+		}},
+		{"beyond-horizon", "a-weld", func(in *Input) {
+			late := in.Now.AddDate(13, 0, 0)
+			in.Tasks[1].NotBefore = &late
+		}},
 		{"calendars-never-meet", "a-weld", func(in *Input) {
 			in.People[0].Calendar = &calendar.Spec{TimeZone: "UTC", Week: map[string][]calendar.Interval{"sunday": {{From: "08:00", To: "12:00"}}}}
 		}},

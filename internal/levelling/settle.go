@@ -154,7 +154,7 @@ func (s *shop) callCalendars() {
 		switch last, _ := d.fit(int32(i), s.now, -never); {
 		case at < never:
 			s.refuse(int32(i), "opening-too-short", "%s takes %d minutes and may be left over a closed stretch of at most %d; no openings of what it needs lie so close together for so long", s.title(int32(i)), t.minutes, longest)
-		case last < never || t.floor > s.horizon:
+		case last < never || t.floor > s.horizon || t.elapsed:
 			s.refuse(int32(i), "beyond-horizon", "%s cannot begin within the %d years that a plan reaches", s.title(int32(i)), maxYears)
 		default:
 			s.refuse(int32(i), "calendars-never-meet", "the people and places that %s needs are never there together for %d minutes", s.title(int32(i)), t.minutes)
