@@ -76,36 +76,58 @@ func (s *sampler) order(src *search.Source) []int32 {
 	return s.out
 }
 
-// parallel goes through time and starts what fits, and returns how many
-// activities it placed.
-func (s *sampler) parallel(src *search.Source, into *search.Schedule) int {
+// parallel goes through time and starts what choose picks of what fits, until
+// everything is placed or something starts too late to be finished by most. It
+// returns how many activities it placed, and whether those are all.
+func (s *sampler) parallel(choose func(fit []int32) int32, most int32, into *search.Schedule) (placed int, all bool) {
 	s.begin()
 	s.board.clear()
 	n := len(s.duration)
 	into.Cost = search.Cost{}
 	for t := int32(0); len(s.out) < n; {
-		s.fit = s.fit[:0]
-		next := int32(1 << 30)
-		for _, i := range s.ready {
-			from := s.from(i, into.Start)
-			if from > t {
-				next = min(next, from)
-			} else if s.board.earliest(t, s.duration[i], s.need[i]) == t {
-				s.fit = append(s.fit, i)
-			}
-		}
+		next := s.look(t, into.Start)
 		if len(s.fit) == 0 {
 			t = min(next, s.nextFinish(t))
 			continue
 		}
-		i := s.draw(src, s.fit)
+		i := choose(s.fit)
+		if t+s.tail[i] > most {
+			return len(s.out) + 1, false
+		}
 		into.Start[i], into.Finish[i] = t, t+s.duration[i]
 		s.board.take(t, s.duration[i], s.need[i])
 		s.busy = append(s.busy, t+s.duration[i])
 		into.Cost[0] = max(into.Cost[0], int64(t+s.duration[i]))
 		s.place(i)
 	}
-	return n
+	return n, true
+}
+
+// look fills fit with what can start at t, and returns when the arcs first let
+// something else start.
+func (s *sampler) look(t int32, start []int32) int32 {
+	s.fit = s.fit[:0]
+	next := int32(1 << 30)
+	for _, i := range s.ready {
+		from := s.from(i, start)
+		if from > t {
+			next = min(next, from)
+		} else if s.board.earliest(t, s.duration[i], s.need[i]) == t {
+			s.fit = append(s.fit, i)
+		}
+	}
+	return next
+}
+
+// first picks what stands first in the order whose places are given.
+func first(place, from []int32) int32 {
+	best := from[0]
+	for _, i := range from[1:] {
+		if place[i] < place[best] {
+			best = i
+		}
+	}
+	return best
 }
 
 // from is when the arcs allow i to start.
