@@ -50,7 +50,7 @@ func orderOptionView(o domain.OrderOption) OrderOption {
 }
 
 func orderLinkView(l domain.OrderLink) OrderLink {
-	return OrderLink{From: l.From, To: l.To, Type: LinkType(l.Type), LagHours: hoursText(l.LagHours), LagKind: LagKind(l.LagKind)}
+	return OrderLink{From: l.From, To: l.To, Type: LinkType(l.Type), LagHours: hoursText(l.LagHours), LagKind: LagKind(l.LagKind), MaxLagHours: hoursOrNil(l.MaxLagHours)}
 }
 
 func listOrNil[T any](list []T) *[]T {
@@ -153,7 +153,7 @@ func (r *reading) orderOption(at string, b OrderOption) domain.OrderOption {
 	out.TakesOption = orZero(b.TakesOption)
 	for i, l := range orZero(b.Links) {
 		out.Links = append(out.Links, domain.OrderLink{From: l.From, To: l.To, Type: network.LinkType(l.Type), LagHours: r.decimal(fmt.Sprintf("%s/links/%d/lag_hours", at, i), l.LagHours),
-			LagKind: calendar.Kind(l.LagKind)})
+			LagKind: calendar.Kind(l.LagKind), MaxLagHours: r.optionalDecimal(fmt.Sprintf("%s/links/%d/max_lag_hours", at, i), l.MaxLagHours)})
 	}
 	for i, l := range b.Lines {
 		out.Lines = append(out.Lines, r.orderLine(fmt.Sprintf("%s/lines/%d", at, i), l))

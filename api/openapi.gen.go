@@ -3896,8 +3896,11 @@ type OrderLink struct {
 	// LagHours Hours, two places, may be negative.
 	LagHours SignedHours `json:"lag_hours"`
 	LagKind  LagKind     `json:"lag_kind"`
-	To       PartKey     `json:"to"`
-	Type     LinkType    `json:"type"`
+
+	// MaxLagHours The most time between the two ends, in hours of lag_kind; left out, no limit.
+	MaxLagHours *SignedHours `json:"max_lag_hours,omitempty"`
+	To          PartKey      `json:"to"`
+	Type        LinkType     `json:"type"`
 }
 
 // OrderList defines model for OrderList.
@@ -3926,7 +3929,7 @@ type OrderOption struct {
 	Key          PartKey       `json:"key"`
 	Lines        []OrderLine   `json:"lines"`
 
-	// Links Links of its tasks beside after and before: those that are not finish-start, or have a lag.
+	// Links Links of its tasks beside after and before: those that are not finish-start, or have a lag or a limit.
 	Links *[]OrderLink `json:"links,omitempty"`
 
 	// Name One line of text.

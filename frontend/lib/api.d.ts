@@ -5368,7 +5368,7 @@ export interface components {
             removes_lines: components["schemas"]["IdList"];
             points_originality: components["schemas"]["Points"];
             points_condition: components["schemas"]["Points"];
-            /** @description Links of its tasks beside after and before: those that are not finish-start, or have a lag. */
+            /** @description Links of its tasks beside after and before: those that are not finish-start, or have a lag or a limit. */
             links?: components["schemas"]["OrderLink"][];
             takes_option?: components["schemas"]["Id"];
         };
@@ -5379,6 +5379,8 @@ export interface components {
             type: components["schemas"]["LinkType"];
             lag_hours: components["schemas"]["SignedHours"];
             lag_kind: components["schemas"]["LagKind"];
+            /** @description The most time between the two ends, in hours of lag_kind; left out, no limit. */
+            max_lag_hours?: components["schemas"]["SignedHours"];
         };
         OrderItem: {
             key: components["schemas"]["PartKey"];

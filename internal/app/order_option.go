@@ -160,14 +160,14 @@ func (b *orderBase) bringLink(option *domain.OrderOption, l domain.Link, keys ma
 		i := slices.IndexFunc(option.Tasks, func(t domain.OrderTask) bool { return t.Key == key })
 		return &option.Tasks[i]
 	}
-	plain := l.Type == network.FS && l.LagHours.IsZero()
+	plain := l.Type == network.FS && l.LagHours.IsZero() && l.MaxLagHours == nil
 	switch {
 	case plain && toNew && len(at(to).After) < mostOrderRefs:
 		at(to).After = append(at(to).After, from)
 	case plain && !toNew && len(at(from).Before) < mostOrderRefs:
 		at(from).Before = append(at(from).Before, to)
 	default:
-		option.Links = append(option.Links, domain.OrderLink{From: from, To: to, Type: l.Type, LagHours: l.LagHours, LagKind: l.LagKind})
+		option.Links = append(option.Links, domain.OrderLink{From: from, To: to, Type: l.Type, LagHours: l.LagHours, LagKind: l.LagKind, MaxLagHours: l.MaxLagHours})
 	}
 }
 

@@ -36,7 +36,7 @@ func left(t *testing.T) (*bench, app.JobPage, map[string]domain.ID) {
 		Skill: "welder", Crew: 1, Zone: zones["right-rail"].Name, Cautions: []string{}, TaxClass: pricing.FabricationLabour, OptionID: ids["Right rail"]}, nil, nil)
 	b.ok("its task", err)
 	weld := p.All.Tasks[slices.IndexFunc(p.All.Tasks, func(x domain.Task) bool { return x.Code == "B50" })]
-	for _, l := range []domain.Link{{FromID: taskCalled(t, p, "A20").ID, ToID: weld.ID, Type: network.FS, LagHours: dec("6"), LagKind: calendar.Working},
+	for _, l := range []domain.Link{{FromID: taskCalled(t, p, "A20").ID, ToID: weld.ID, Type: network.FS, LagHours: dec("6"), LagKind: calendar.Working, MaxLagHours: ptr(dec("5000"))},
 		{FromID: weld.ID, ToID: taskCalled(t, p, "B10").ID, Type: network.FS, LagHours: dec("0"), LagKind: calendar.Working}} {
 		p, err = b.app.AddTaskLink(ctx, b.owner, p.Job.ID, made(p), l)
 		b.ok("a link", err)

@@ -52,7 +52,7 @@ func (b *orderBase) partOf(o domain.ChangeOrder, item domain.OrderItem, option d
 		p.addTask(b, o, t, ids, next)
 	}
 	for _, l := range option.Links {
-		p.links = append(p.links, domain.Link{ID: next(), JobID: b.job.ID, FromID: refer(ids, l.From), ToID: refer(ids, l.To), Type: l.Type, LagHours: l.LagHours, LagKind: l.LagKind})
+		p.links = append(p.links, domain.Link{ID: next(), JobID: b.job.ID, FromID: refer(ids, l.From), ToID: refer(ids, l.To), Type: l.Type, LagHours: l.LagHours, LagKind: l.LagKind, MaxLagHours: l.MaxLagHours})
 	}
 	for _, l := range option.Lines {
 		line := l.Line()

@@ -106,7 +106,7 @@ func (v *orderCheck) links(at string, o OrderOption, own map[string]OrderTask) {
 	seen := map[OrderLink]bool{}
 	for i, l := range o.Links {
 		here := at + "/links/" + strconv.Itoa(i)
-		if e := fault.As(Link{FromID: l.From, ToID: l.To, Type: l.Type, LagHours: l.LagHours, LagKind: l.LagKind}.Validate(known)); e != nil {
+		if e := fault.As(Link{FromID: l.From, ToID: l.To, Type: l.Type, LagHours: l.LagHours, LagKind: l.LagKind, MaxLagHours: l.MaxLagHours}.Validate(known)); e != nil {
 			v.faults.Add(here, "%s", e.Fields[0].Detail)
 		}
 		_, from := own[l.From]

@@ -100,8 +100,8 @@ type OrderOption struct {
 	TakesOption  ID              `json:"takes_option,omitempty"` // the job's option, not taken with the quote, that it brings in
 }
 
-// OrderLink is a link that After and Before cannot say: of another type or with a
-// lag. One end at least is a task of the option by key, the other may be one of
+// OrderLink is a link that After and Before cannot say: of another type, with a lag
+// or a limit. One end at least is a task of the option by key, the other may be one of
 // the job by ID.
 type OrderLink struct {
 	From     string           `json:"from"`
@@ -109,6 +109,8 @@ type OrderLink struct {
 	Type     network.LinkType `json:"type"`
 	LagHours decimal.Decimal  `json:"lag_hours"`
 	LagKind  calendar.Kind    `json:"lag_kind"`
+	// MaxLagHours is as of Link.
+	MaxLagHours *decimal.Decimal `json:"max_lag_hours,omitempty"`
 }
 
 // OrderTask is a task that an option adds. After and Before name tasks of the
