@@ -34,6 +34,19 @@ func (s *shop) layAlone() {
 	s.layTails()
 	s.layLow()
 	s.layKeys()
+	s.layGrain()
+}
+
+// layGrain parts time so that a task takes five steps on average, as the activities
+// of the published projects do on which the search was tuned.
+func (s *shop) layGrain() {
+	sum, n := int64(0), int64(0)
+	for i := range s.tasks {
+		if s.blockOf[i] >= 0 && s.tasks[i].minutes > 0 && s.alone[i] < never {
+			sum, n = sum+int64(s.aloneEnd[i]-s.alone[i]), n+1
+		}
+	}
+	s.grain = int32(max(1, sum/max(1, 5*n)))
 }
 
 // unavoidable gives the hours that a task is worked in whoever does it.

@@ -69,6 +69,76 @@ func BenchmarkShop(b *testing.B) {
 	}
 }
 
+// busyShop is the same with promises within a quarter of a year, which its people
+// cannot keep.
+func busyShop(tasks int) Input {
+	in := benchShop(tasks)
+	for k := range in.Jobs {
+		promise := in.Now.AddDate(0, 0, 8+7*k%90*tasks/1500)
+		in.Jobs[k].Promise = &promise
+	}
+	return in
+}
+
+// What searching gains where the first plan is late, beside the bound.
+func BenchmarkBusyShop(b *testing.B) {
+	in := busyShop(1500)
+	for _, schedules := range []int{1, 50, 200, 500} {
+		b.Run(fmt.Sprintf("1500 tasks, %d schedules", schedules), func(b *testing.B) {
+			b.ReportAllocs()
+			var r Result
+			for b.Loop() {
+				var err error
+				if r, err = Solve(context.Background(), in, Effort{Schedules: schedules, Seed: 1}, nil); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.ReportMetric(float64(r.Cost.Late)/1440, "late-days")
+			b.ReportMetric(float64(r.Bound.Late)/1440, "least-late-days")
+		})
+	}
+}
+
+// A what-if from the question to the plan: one more welder in a shop whose plan is
+// there.
+func BenchmarkWhatIf(b *testing.B) {
+	in := busyShop(1500)
+	r, err := Solve(context.Background(), in, Effort{Schedules: 50, Seed: 1}, nil)
+	if err != nil {
+		b.Fatal(err)
+	}
+	in.Previous = r.Tasks
+	for _, schedules := range []int{1, 50} {
+		b.Run(fmt.Sprintf("1500 tasks, %d schedules", schedules), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				more, err := Apply(in, []Change{{Kind: AddPerson, Skill: "weld"}})
+				if err != nil {
+					b.Fatal(err)
+				}
+				if _, err = Solve(context.Background(), more, Effort{Schedules: schedules, Seed: 1}, nil); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+func BenchmarkExplain(b *testing.B) {
+	for _, tasks := range []int{1500, 15_000} {
+		in := busyShop(tasks)
+		r, err := Solve(context.Background(), in, Effort{Schedules: 1, Seed: 1}, nil)
+		if err != nil {
+			b.Fatal(err)
+		}
+		b.Run(fmt.Sprintf("%d tasks", tasks), func(b *testing.B) {
+			for b.Loop() {
+				Explain(in, r)
+			}
+		})
+	}
+}
+
 // A decoder that has run once takes no more memory.
 func TestDecodingAllocatesNothing(t *testing.T) {
 	in := benchShop(150)

@@ -152,7 +152,8 @@ func (d *decoder) Decode(order []int32, limit search.Cost, into *search.Schedule
 			into.Cost = search.None
 			return k, false
 		}
-		into.Start[b], into.Finish[b] = d.reckon(b)
+		start, finish := d.reckon(b)
+		into.Start[b], into.Finish[b] = start/d.s.grain, finish/d.s.grain
 		if d.cost[0] > limit[0] || d.cost[0] == limit[0] && d.cost[1] > limit[1] {
 			into.Cost = search.None
 			return k + 1, false

@@ -19,6 +19,7 @@ type decoder struct {
 	crew          []int32 // by shop.slot
 	cut           [][]piece
 	turned        []int32    // a block's tasks in another order
+	shift         []int64    // by job, of its rank
 	raise         [2][]int32 // by task, what a maximum lag asked for its start and finish
 
 	jobFinish []int32

@@ -243,7 +243,23 @@ func (d *decoder) blur(src *search.Source) {
 		return
 	}
 	most := float64(hi-lo) * 0.3 * src.Float() * src.Float()
+	if src.Int(2) == 0 {
+		d.blurJobs(src, most)
+		return
+	}
 	for b := range d.queue.keys {
 		d.queue.keys[b] += int64(most * src.Float())
+	}
+}
+
+// blurJobs shifts all blocks of a job alike, so that jobs change places and the
+// order inside each stays.
+func (d *decoder) blurJobs(src *search.Source, most float64) {
+	d.shift = d.shift[:0]
+	for range d.s.jobs {
+		d.shift = append(d.shift, int64(most*src.Float()))
+	}
+	for b, members := range d.s.blocks {
+		d.queue.keys[b] += d.shift[d.s.tasks[members[0]].job]
 	}
 }

@@ -45,6 +45,7 @@ type shop struct {
 	blocks   [][]int32   // tasks of each block in topological order
 	ahead    [][]int32   // blocks before each block
 	weight   []float64   // of each block
+	grain    int32       // minutes of one step of the search's line of time
 
 	fixed []int32  // tasks placed before all others, in that order
 	base  *decoder // with what is fixed, and nothing else, in its place

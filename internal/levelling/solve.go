@@ -190,9 +190,10 @@ func (p *plan) settled() bool {
 	return p.cost[0] <= p.bound[0] && p.cost[1] <= p.bound[1] && p.cost[2] == 0
 }
 
-// aim is how many schedules the first round of a search is laid out for. It is
-// the same for every effort, so that more effort begins with what less finds.
-const aim = 1000
+// aim is how many schedules the first round of a search is laid out for: two for
+// each block of a large shop. It is the same for every effort, so that more effort
+// begins with what less finds.
+func (s *shop) aim() float64 { return float64(max(1000, 2*len(s.blocks))) }
 
 // search breeds orders, and takes the best where it beats the first plan.
 func (p *plan) search(ctx context.Context, effort Effort, progress func(Progress)) {
@@ -212,7 +213,7 @@ func (p *plan) search(ctx context.Context, effort Effort, progress func(Progress
 		p.report(progress)
 	}
 	out := search.Run(ctx, func() search.Decoder { return p.s.newDecoder() },
-		search.Effort{Schedules: left, Aim: aim, Seed: effort.Seed, Workers: effort.Workers}, search.Cost{p.bound[0], p.bound[1], 0}, hear)
+		search.Effort{Schedules: left, Aim: p.s.aim(), Seed: effort.Seed, Workers: effort.Workers}, search.Cost{p.bound[0], p.bound[1], 0}, hear)
 	if p.cost, p.count, p.ended = first, from+out.Schedules, !out.Done; out.Best.Cost.Less(first) {
 		p.order, p.cost = append([]int32(nil), out.Best.Order...), out.Best.Cost
 	}
