@@ -103,9 +103,13 @@ function redirect(route, me) {
   }
   const own = home[me.person.role];
   if (location.pathname === "/") return own;
-  if (route && route.who !== "signed-in" && route.who !== me.person.role) return own;
+  if (route && !admits(route.who, me.person.role)) return own;
   return undefined;
 }
+
+/** @param {Route["who"]} who @param {string} role */
+const admits = (who, role) =>
+  who === role || who === "signed-in" || (who === "shop" && (role === "owner" || role === "technician"));
 
 head(/** @type {HTMLElement} */ (document.getElementById("head")), navigate);
 

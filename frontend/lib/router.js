@@ -41,7 +41,7 @@
  * @typedef {object} Route
  * @property {string} path with :name for a part, and :name? for a last part that may be missing
  * @property {() => Promise<{ default: Function }>} load
- * @property {"owner" | "technician" | "client" | "anyone" | "signed-in"} who
+ * @property {"owner" | "technician" | "client" | "shop" | "anyone" | "signed-in"} who "shop": owners and technicians
  */
 
 /**

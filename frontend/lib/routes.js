@@ -11,6 +11,7 @@ export const routes = [
   { path: "/c", who: "anyone", load: () => import("../views/access/client-link.js") },
   { path: "/account", who: "signed-in", load: () => import("../views/access/account.js") },
 
+  { path: "/floor", who: "shop", load: () => import("../views/shop/floor.js") },
   { path: "/shop", who: "owner", load: () => import("../views/shop/jobs.js") },
   { path: "/shop/jobs/new", who: "owner", load: () => import("../views/shop/new-job.js") },
   { path: "/shop/jobs/:job/:tab?", who: "owner", load: () => import("../views/shop/job.js") },
@@ -52,6 +53,7 @@ export const home = { owner: "/shop", technician: "/bench", client: "/client" };
 /** What each face's navigation offers. @type {Record<Face, [string, string][]>} */
 export const navigation = {
   owner: [
+    ["/floor", "Floor"],
     ["/shop", "Jobs"],
     ["/shop/people", "People"],
     ["/shop/calendar", "Calendar"],
@@ -65,6 +67,7 @@ export const navigation = {
     ["/bench/tasks", "All tasks"],
     ["/bench/found", "Found"],
     ["/bench/hours", "My hours"],
+    ["/floor", "Floor"],
   ],
   client: [["/client", "My cars"]],
 };

@@ -1,0 +1,62 @@
+// @ts-check
+// What the plan means for each promise: the list with promises at risk first, and two plans side by side.
+
+import { attr, html } from "../../lib/html.js";
+import { movedFigure, movedWords, promiseState, queueWords } from "./words.js";
+
+/** @import { Schemas } from "../../lib/contract.js" */
+/** @import { Formats } from "../../lib/format.js" */
+
+/** @typedef {Schemas["FloorJob"]} Job */
+
+/** @param {Job} job @param {boolean} owner */
+const numbered = (job, owner) =>
+  owner
+    ? html`<a class="shop-rowlink" href="/shop/jobs/${job.job_id}/schedule">${job.number}<span class="visually-hidden"> schedule of job ${job.number}</span></a>`
+    : html`${job.number}`;
+
+/** @param {Job} job */
+function state(job) {
+  const [kind, words] = promiseState(job);
+  return html`<span class="state ${kind}">${words}</span>`;
+}
+
+/** @param {{ jobs: Job[], owner: boolean, formats: Formats, unplaced: Schemas["FloorUnplaced"][] }} what */
+export function promiseTable({ jobs, owner, formats, unplaced }) {
+  if (jobs.length === 0)
+    return html`<p class="empty">No job is sold and open. When a quote is accepted, its car stands here.</p>`;
+  return html`<div class="shop-scroll" tabindex="0" role="region" aria-label="Promises"><table class="shop-list shop-stack floor-promises"><caption>Promises at risk first. Lost: working time that the work waited for somebody or for a place.</caption>
+    <thead><tr><th scope="col">Job</th><th scope="col">Car</th><th scope="col">Promise</th><th scope="col">Finish in the plan</th><th scope="col">Stands</th><th scope="col">Lost to queues</th></tr></thead>
+    <tbody>${jobs.map(
+      (job) =>
+        html`<tr ${attr("data-late", job.late_days > 0)}><td data-label="Job">${numbered(job, owner)}</td><th scope="row" data-label="Car">${job.car}</th><td data-label="Promise">${job.promise ? formats.day(job.promise) : "none"}</td><td data-label="Finish in the plan">${formats.day(job.finish_day)}</td><td data-label="Stands">${state(job)} ${job.words}</td><td data-label="Lost to queues">${lost(job)}</td></tr>`,
+    )}</tbody></table></div>${cannot(unplaced, jobs)}`;
+}
+
+/** The longest first, the rest folded. @param {Job} job */
+function lost({ lost, number, job_id }) {
+  const [first, ...rest] = [...lost].sort((a, b) => b.minutes - a.minutes);
+  if (!first) return "nothing";
+  if (rest.length === 0) return queueWords(first);
+  return html`<details id="lost-${job_id}"><summary>${queueWords(first)}<span class="visually-hidden">, all queues of job ${number}</span></summary><ul class="shop-plain small">${rest.map((q) => html`<li>${queueWords(q)}</li>`)}</ul></details>`;
+}
+
+/** @param {Schemas["FloorUnplaced"][]} unplaced @param {Job[]} jobs */
+export function cannot(unplaced, jobs) {
+  if (unplaced.length === 0) return "";
+  return html`<div class="note stop"><p><strong>What no plan can hold</strong></p><ul>${unplaced.map((u) => html`<li>Job ${jobs.find((j) => j.job_id === u.job_id)?.number ?? "?"}, ${u.name}: ${u.words}</li>`)}</ul></div>`;
+}
+
+/**
+ * Every promise beside today's plan, what moves most first.
+ * @param {{ jobs: Job[], formats: Formats, column: string, caption: string }} what
+ */
+export function sideBySide({ jobs, formats, column, caption }) {
+  const sorted = [...jobs].sort((a, b) => Math.abs(b.moved_days ?? 0) - Math.abs(a.moved_days ?? 0));
+  return html`<div class="shop-scroll" tabindex="0" role="region" aria-label="${caption}"><table class="shop-list shop-stack floor-beside"><caption>${caption}</caption>
+    <thead><tr><th scope="col">Job</th><th scope="col">Car</th><th scope="col">Promise</th><th scope="col">Today's plan</th><th scope="col">${column}</th><th scope="col" class="num">Days</th><th scope="col">So it finishes</th><th scope="col">Promise then</th></tr></thead>
+    <tbody>${sorted.map(
+      (job) =>
+        html`<tr ${attr("data-late", job.late_days > 0)} data-moved="${Math.sign(job.moved_days ?? 0)}"><td data-label="Job">${job.number}</td><th scope="row" data-label="Car">${job.car}</th><td data-label="Promise">${job.promise ? formats.shortDay(job.promise) : "none"}</td><td data-label="Today's plan">${job.before ? formats.shortDay(formats.dayOf(job.before)) : "not in it"}</td><td data-label="${column}"><strong>${formats.shortDay(job.finish_day)}</strong></td><td class="num" data-label="Days">${movedFigure(job.moved_days)}</td><td data-label="So it finishes">${movedWords(job.moved_days)}</td><td data-label="Promise then">${state(job)} <span class="small">${job.words}</span></td></tr>`,
+    )}</tbody></table></div>`;
+}
