@@ -255,6 +255,7 @@ func (w *work) makeReal(b *floorBase, t WhatIf) error {
 			if err := w.pin(b, c); err != nil {
 				return err
 			}
+			t.Said.pinned(c.Task, w.actor.Name)
 		case levelling.WeighJob:
 			if err := w.weigh(c.Job, c.By); err != nil {
 				return err
@@ -284,6 +285,18 @@ func (w *work) makeReal(b *floorBase, t WhatIf) error {
 		return err
 	}
 	return w.trail("floor plan "+plan.ID, "", nil, map[string]any{"revision": plan.Revision, "kept": t.Words})
+}
+
+// pinned notes who decided on a start; while it was only tried, nobody had.
+func (s *FloorSaid) pinned(task domain.ID, by string) {
+	for i := range s.Bars {
+		if b := &s.Bars[i]; b.TaskID == task {
+			b.Pinned = true
+			if b.Cause == string(levelling.ByPin) {
+				b.Why = by + " decided on this start."
+			}
+		}
+	}
 }
 
 func (w *work) pin(b *floorBase, c levelling.Change) error {

@@ -50,6 +50,7 @@ async function shop(story) {
   const { items: templates } = await ask(story.owner, "/api/templates");
   const [retired] = (await ask(story.owner, "/api/templates?retired=true")).items;
   return [
+    { name: "floor", path: "/floor" },
     { name: "jobs", path: "/shop", dialogs: { "read a job file": ["#read-job-file"] } },
     { name: "new job", path: "/shop/jobs/new", dialogs: { "add a client": ["#add-client"] } },
     {
@@ -185,6 +186,7 @@ const bench = [
   { name: "found", path: "/bench/found" },
   { name: "found something", path: "/bench/report" },
   { name: "seen on the frame", path: "/bench/report?as=seen" },
+  { name: "floor", path: "/floor" },
   { name: "my hours", path: "/bench/hours", dialogs: { correct: ["[data-act=correct]"] } },
 ];
 

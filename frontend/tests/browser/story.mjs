@@ -13,6 +13,7 @@ import { reports } from "./found-bench.mjs";
 import { decidesOrders } from "./found-client.mjs";
 import { jobFiles } from "./job-file.mjs";
 import { wantsLater } from "./later.mjs";
+import { levels } from "./levelled.mjs";
 import { ownerQuotes } from "./owner.mjs";
 import { desk, openBrowser, person, phone } from "./people.mjs";
 import { judges } from "./points.mjs";
@@ -102,6 +103,7 @@ try {
   await prices(story);
   await settings(story);
   await worksTheFloor(story);
+  await levels(story);
   await jobFiles(story);
   await judges(story);
   await takesOff(story);

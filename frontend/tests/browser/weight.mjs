@@ -24,9 +24,13 @@ const firstBudget = 40 * 1024;
 const editor = /\/(views\/shop\/template(-sheets)?|components\/shop-(plan(-rows)?|sample))\.js$/;
 const editorBudget = 16 * 1024;
 
+/** The floor comes when it is opened, to owners and to technicians. */
+const floor = /\/(views\/shop\/floor(-acts)?|components\/floor\/[\w-]+)\.js$/;
+const floorBudget = 20 * 1024;
+
 /** A face leaves out the views of the others, and what only the owner's views use. @param {string} face @param {string} path */
 function belongs(face, path) {
-  if (editor.test(path)) return false;
+  if (editor.test(path) || floor.test(path)) return false;
   const [, views, of] = path.match(/^\/(views)\/(\w+)\//) ?? [];
   if (views) return of === face || of === "access";
   return face === "shop" || !/\/shop(-[\w-]+)?\.(js|css)$/.test(path) || path.endsWith(".css");
@@ -128,6 +132,9 @@ export async function weighs(story) {
       const opened = sum((path) => editor.test(path));
       console.log(`      editor of templates: ${kb(opened)} of ${kb(editorBudget)}`);
       assert.ok(opened > 0 && opened < editorBudget, `editor of templates: ${opened} bytes`);
+      const drawn = sum((path) => floor.test(path));
+      console.log(`      floor: ${kb(drawn)} of ${kb(floorBudget)}`);
+      assert.ok(drawn > 0 && drawn < floorBudget, `floor: ${drawn} bytes`);
       for (const [face, most] of Object.entries(budgets)) {
         const own = sum((path) => belongs(face, path));
         console.log(`      ${face}: ${kb(own)} of ${kb(most)}`);
