@@ -2,7 +2,6 @@
 // The floor as a picture: weeks of the shop's calendar, a row for each station, technician or job.
 //
 //   make("bf-floor", { formats, floor, moves: true })
-//   floor.picked = taskId       the bar that is marked
 //   "pick" event: detail is the task's id, empty when it was let go
 //   "move" event: detail { task, at }: the bar was put to another start, to be tried and not kept
 //
@@ -14,10 +13,10 @@ import { html, on, render } from "../../lib/html.js";
 import { Part } from "../../lib/part.js";
 import { drawMoved, follow } from "./move.js";
 import { picture } from "./picture.js";
-import { neighbour, rowsBy } from "./rows.js";
+import { neighbour, placeIn, rowsBy } from "./rows.js";
 import { floorLists, floorTable, legend } from "./table.js";
 import { instant, mondayOf, settle, stepDay, stepHour, timeScale } from "./time.js";
-import { names, tools } from "./tools.js";
+import { hint, names, tools } from "./tools.js";
 import { movable } from "./words.js";
 
 /** @import { Formats } from "../../lib/format.js" */
@@ -67,14 +66,6 @@ export class BfFloor extends Part {
     this.#moves = value;
   }
 
-  /** @param {string} value */
-  set picked(value) {
-    if (value === this.#picked) return;
-    this.#picked = value;
-    this.#lifted = undefined;
-    this.changed();
-  }
-
   /** What was moved stands again where the plan has it. */
   putBack() {
     this.#lifted = undefined;
@@ -120,7 +111,7 @@ export class BfFloor extends Part {
     this.#rows = rowsBy(floor, floor.plan, this.#by, scale.shows);
     const scroller = this.querySelector(".schedule-scroll");
     const left = scroller?.scrollLeft ?? 0;
-    this.#stand();
+    this.#current = placeIn(this.#rows, this.#current, this.#picked);
     const lane = matchMedia("(pointer: coarse)").matches ? 44 : 32;
     const numbers = new Map(floor.plan.jobs.map((j) => [j.job_id, j.number]));
     const view = {
@@ -154,23 +145,9 @@ export class BfFloor extends Part {
 
   /** @param {Formats} formats */
   #hint(formats) {
-    if (this.#lifted)
-      return html`Moved to <strong>${formats.day(formats.dayOf(new Date(this.#lifted.at)))}, ${formats.time(new Date(this.#lifted.at))}</strong>. Enter tries it and shows what it does to every promise; Escape puts it back.`;
-    if (this.#asTable) return "";
     const bar = this.#bar(this.#picked);
-    if (bar && this.#moves && movable(bar))
-      return "Left and right move the picked bar by a working day, with Shift by an hour; or drag it along time. Nothing is kept before you say so.";
-    return "Arrow keys go from bar to bar; Enter picks one and says why it stands where it stands.";
-  }
-
-  /** The keyboard stands on a bar that is there. */
-  #stand() {
-    const stands = this.#rows.some((r) => r.id === this.#current.row && r.lanes.has(this.#current.task));
-    if (stands) return;
-    const row =
-      this.#rows.find((r) => r.lanes.has(this.#picked)) ?? this.#rows.find((r) => r.bars.length > 0);
-    const task = row?.lanes.has(this.#picked) ? this.#picked : (row?.bars[0]?.task_id ?? "");
-    this.#current = { row: row?.id ?? "", task };
+    const moves = this.#moves && bar !== undefined && movable(bar);
+    return hint({ lifted: this.#lifted?.at, asTable: this.#asTable, moves }, formats);
   }
 
   /** @param {string} id @returns {Bar | undefined} */
@@ -194,7 +171,7 @@ export class BfFloor extends Part {
   #pick(task) {
     this.#picked = task;
     this.#lifted = undefined;
-    this.draw();
+    this.#mark();
     this.dispatchEvent(new CustomEvent("pick", { detail: task, bubbles: true }));
   }
 
@@ -247,10 +224,25 @@ export class BfFloor extends Part {
     if (!to) return;
     this.#lifted = undefined;
     this.#current = to;
-    this.draw();
+    this.#mark();
     const shape = this.#shape(to);
     shape?.focus();
     shape?.scrollIntoView({ block: "nearest", inline: "nearest" });
+  }
+
+  /** What is picked and where the keyboard stands, without drawing hundreds of bars again. */
+  #mark() {
+    const here = this.#shape(this.#current);
+    for (const bar of this.querySelectorAll('.floor-bar[tabindex="0"]'))
+      if (bar !== here) bar.setAttribute("tabindex", "-1");
+    here?.setAttribute("tabindex", "0");
+    for (const was of this.querySelectorAll('[aria-pressed="true"]:is([data-bar], [data-pick])'))
+      was.setAttribute("aria-pressed", "false");
+    const picked = CSS.escape(this.#picked);
+    for (const now of this.querySelectorAll(`[data-bar="${picked}"], [data-pick="${picked}"]`))
+      now.setAttribute("aria-pressed", "true");
+    this.#showMoved();
+    this.#tell();
   }
 
   #try() {
@@ -273,7 +265,7 @@ export class BfFloor extends Part {
   /** Says where the bar is, for who does not see it. */
   #tell() {
     const place = this.querySelector(".floor-hint");
-    if (place && this.#formats) render(place, html`${this.#hint(this.#formats)}`);
+    if (place && this.#formats) render(place, this.#hint(this.#formats));
   }
 
   /** @param {PointerEvent} event */

@@ -115,3 +115,14 @@ export function neighbour(rows, at, key) {
   }
   return undefined;
 }
+
+/**
+ * The bar on which the keyboard stands: where it stood, else what is picked, else the first there is.
+ * @param {Row[]} rows @param {{ row: string, task: string }} before @param {string} picked
+ */
+export function placeIn(rows, before, picked) {
+  if (rows.some((r) => r.id === before.row && r.lanes.has(before.task))) return before;
+  const held = rows.find((r) => r.lanes.has(picked));
+  const row = held ?? rows.find((r) => r.bars.length > 0);
+  return { row: row?.id ?? "", task: held ? picked : (row?.bars[0]?.task_id ?? "") };
+}

@@ -35,3 +35,15 @@ export function names(rows, lane) {
       html`<div class="floor-name" data-top="${tops[i] ?? 0}" data-tall="${row.height * lane + 8}"><strong>${row.name}</strong> <span class="small">${row.note}</span></div>`,
   );
 }
+
+/** What can be done just now, or where a bar was moved. @param {{ lifted: number | undefined, asTable: boolean, moves: boolean }} now @param {Formats} formats */
+export function hint({ lifted, asTable, moves }, formats) {
+  if (lifted !== undefined) {
+    const at = new Date(lifted);
+    return html`Moved to <strong>${formats.day(formats.dayOf(at))}, ${formats.time(at)}</strong>. Enter tries it and shows what it does to every promise; Escape puts it back.`;
+  }
+  if (asTable) return html``;
+  return moves
+    ? html`Left and right move the picked bar by a working day, with Shift by an hour; or drag it along time. Nothing is kept before you say so.`
+    : html`Arrow keys go from bar to bar; Enter picks one and says why it stands where it stands.`;
+}
