@@ -228,6 +228,7 @@ var readyFor = map[string]ready{
 	"tryFloor":                  {testkit.AtClock, owner, planned},
 	"listTrials":                {testkit.AtClock, owner, withTrial},
 	"keepTrial":                 {testkit.AtClock, owner, withTrial},
+	"adoptTrial":                {testkit.AtClock, owner, withTrial},
 	"dropTrial":                 {testkit.AtClock, owner, withTrial},
 	"unpinTask":                 {testkit.AtClock, owner, nil},
 	"getQueue":                  {testkit.AtEnquiry, owner, nil},

@@ -68,7 +68,7 @@ var grid = map[string]row{
 	"askAboutOrder": {"c", ownJob}, "getClientOrderDocument": {"c", ownJob},
 	"listFrameLayouts": {"o", nothing}, "getFrame": {"ot", shops}, "layFrame": {"o", shops}, "addZone": {"o", shops}, "changeZone": {"o", shops}, "removeZone": {"o", shops},
 	"getFloor": {"ot", nothing}, "planFloor": {"o", nothing}, "cancelPlanning": {"o", nothing}, "decidePlan": {"o", shops}, "tryFloor": {"o", nothing},
-	"listTrials": {"o", nothing}, "keepTrial": {"o", shops}, "dropTrial": {"o", shops}, "unpinTask": {"o", shops}, "getRelief": {"o", nothing}, "getQueue": {"o", shops},
+	"listTrials": {"o", nothing}, "keepTrial": {"o", shops}, "adoptTrial": {"o", shops}, "dropTrial": {"o", shops}, "unpinTask": {"o", shops}, "getRelief": {"o", nothing}, "getQueue": {"o", shops},
 	"getTakeoff": {"o", shops}, "listTakeoffMoves": {"o", shops}, "changeMethods": {"o", shops}, "followTakeoff": {"o", shops},
 	"listRemainders": {"o", nothing}, "useRemainder": {"o", shops}, "voidRemainder": {"o", shops},
 	"observe": {"ot", shops}, "voidObservation": {"o", shops}, "addPhoto": {"ot", shops}, "getPhoto": {"otc", ownJob},
@@ -144,7 +144,7 @@ func TestRouteByRole(t *testing.T) {
 		if op.ID == "getPhoto" {
 			w.Uncover(t) // what hung on it was voided and dismissed by rows before
 		}
-		if op.ID == "keepTrial" {
+		if op.ID == "keepTrial" || op.ID == "adoptTrial" {
 			tried(t, w) // the last one was dropped
 		}
 		for _, a := range askers {

@@ -7571,7 +7571,10 @@ type ServerInterface interface {
 	// DropTrial Forget what was tried.
 	// (DELETE /api/floor/trials/{trial})
 	DropTrial(c *gin.Context, trial TrialInPath)
-	// KeepTrial Make moves and weights real, with the plan that they gave; save anything else under a name.
+	// AdoptTrial Make real what was tried, with the plan that it gave: starts, weights, room at stations, days closed, days away.
+	// (POST /api/floor/trials/{trial}/adoption)
+	AdoptTrial(c *gin.Context, trial TrialInPath)
+	// KeepTrial Save what was tried under a name; nothing of it becomes real.
 	// (POST /api/floor/trials/{trial}/keep)
 	KeepTrial(c *gin.Context, trial TrialInPath)
 	// ListFrameLayouts Frame layouts to start from.
@@ -9229,6 +9232,31 @@ func (siw *ServerInterfaceWrapper) DropTrial(c *gin.Context) {
 	}
 
 	siw.Handler.DropTrial(c, trial)
+}
+
+// AdoptTrial operation middleware
+func (siw *ServerInterfaceWrapper) AdoptTrial(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "trial" -------------
+	var trial TrialInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "trial", c.Param("trial"), &trial, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter trial: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.AdoptTrial(c, trial)
 }
 
 // KeepTrial operation middleware
@@ -14538,6 +14566,7 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.POST(options.BaseURL+"/api/floor/trials", wrapper.TryFloor)
 	router.DELETE(options.BaseURL+"/api/floor/trials/:trial", wrapper.DropTrial)
 	router.POST(options.BaseURL+"/api/floor/trials/:trial/keep", wrapper.KeepTrial)
+	router.POST(options.BaseURL+"/api/floor/trials/:trial/adoption", wrapper.AdoptTrial)
 	router.DELETE(options.BaseURL+"/api/floor/pins/:task", wrapper.UnpinTask)
 	router.GET(options.BaseURL+"/api/floor/relief", wrapper.GetRelief)
 	router.GET(options.BaseURL+"/api/jobs/:job/queue", wrapper.GetQueue)
@@ -16440,6 +16469,47 @@ type DropTrialdefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response DropTrialdefaultApplicationProblemPlusJSONResponse) VisitDropTrialResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AdoptTrialRequestObject struct {
+	Trial TrialInPath `json:"trial"`
+}
+
+type AdoptTrialResponseObject interface {
+	VisitAdoptTrialResponse(w http.ResponseWriter) error
+}
+
+type AdoptTrial200JSONResponse ShopFloor
+
+func (response AdoptTrial200JSONResponse) VisitAdoptTrialResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type AdoptTrialdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response AdoptTrialdefaultApplicationProblemPlusJSONResponse) VisitAdoptTrialResponse(w http.ResponseWriter) error {
 
 	buf := takeAnswer()
 	defer buf.done()
@@ -23104,7 +23174,10 @@ type StrictServerInterface interface {
 	// DropTrial Forget what was tried.
 	// (DELETE /api/floor/trials/{trial})
 	DropTrial(ctx context.Context, request DropTrialRequestObject) (DropTrialResponseObject, error)
-	// KeepTrial Make moves and weights real, with the plan that they gave; save anything else under a name.
+	// AdoptTrial Make real what was tried, with the plan that it gave: starts, weights, room at stations, days closed, days away.
+	// (POST /api/floor/trials/{trial}/adoption)
+	AdoptTrial(ctx context.Context, request AdoptTrialRequestObject) (AdoptTrialResponseObject, error)
+	// KeepTrial Save what was tried under a name; nothing of it becomes real.
 	// (POST /api/floor/trials/{trial}/keep)
 	KeepTrial(ctx context.Context, request KeepTrialRequestObject) (KeepTrialResponseObject, error)
 	// ListFrameLayouts Frame layouts to start from.
@@ -24952,6 +25025,32 @@ func (sh *strictHandler) DropTrial(ctx *gin.Context, trial TrialInPath) {
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(DropTrialResponseObject); ok {
 		if err := validResponse.VisitDropTrialResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// AdoptTrial operation middleware
+func (sh *strictHandler) AdoptTrial(ctx *gin.Context, trial TrialInPath) {
+	var request AdoptTrialRequestObject
+
+	request.Trial = trial
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.AdoptTrial(ctx.Request.Context(), request.(AdoptTrialRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "AdoptTrial")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(AdoptTrialResponseObject); ok {
+		if err := validResponse.VisitAdoptTrialResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {

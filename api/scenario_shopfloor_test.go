@@ -41,7 +41,7 @@ func proposed(t *testing.T, w *testkit.World) {
 func tried(t testing.TB, w *testkit.World) {
 	t.Helper()
 	planFor(t, w)
-	a := w.Owner.Do(t, "POST", "/api/floor/trials", `{"changes":[{"kind":"add_person","skill":"welder"}]}`).Want(t, 200)
+	a := w.Owner.Do(t, "POST", "/api/floor/trials", `{"changes":[{"kind":"add_capacity","station":"`+w.Owner.Do(t, "GET", "/api/floor", nil).Want(t, 200).Text("/stations/0/key")+`","by":1}]}`).Want(t, 200)
 	w.Set("trial", a.Text("/id"))
 }
 
@@ -88,7 +88,7 @@ func TestTheFloorIsPlannedTriedAndAgreedTo(t *testing.T) {
 	if kept := w.Owner.Do(t, "GET", "/api/floor", nil).Want(t, 200); kept.Text("/plan/id") != after.Text("/plan/id") {
 		t.Error("trying a move changed the plan")
 	}
-	kept := w.Owner.Do(t, "POST", "/api/floor/trials/"+trial.Text("/id")+"/keep", `{"name":"Later"}`).Want(t, 200)
+	kept := w.Owner.Do(t, "POST", "/api/floor/trials/"+trial.Text("/id")+"/adoption", nil).Want(t, 200)
 	found := false
 	for i := 0; has(kept, "/plan/bars/"+strconv.Itoa(i)); i++ {
 		at := "/plan/bars/" + strconv.Itoa(i)
@@ -106,7 +106,7 @@ func TestTheFloorIsPlannedTriedAndAgreedTo(t *testing.T) {
 			t.Error("the task that was moved is neither in the plan nor among what cannot be planned")
 		}
 	}
-	w.Owner.Do(t, "POST", "/api/floor/trials/"+trial.Text("/id")+"/keep", `{"name":"Again"}`).Want(t, 404)
+	w.Owner.Do(t, "POST", "/api/floor/trials/"+trial.Text("/id")+"/adoption", nil).Want(t, 404)
 	w.Owner.Do(t, "DELETE", "/api/floor/pins/"+task, nil).Want(t, 200)
 }
 

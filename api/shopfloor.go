@@ -60,13 +60,22 @@ func (s *Server) ListTrials(ctx context.Context, _ ListTrialsRequestObject) (Lis
 	return ListTrials200JSONResponse{Items: each(trials, trialView)}, nil
 }
 
-// KeepTrial makes what was tried real, or saves it.
+// KeepTrial saves what was tried under a name.
 func (s *Server) KeepTrial(ctx context.Context, r KeepTrialRequestObject) (KeepTrialResponseObject, error) {
 	f, err := s.app.KeepTrial(ctx, actorOf(ctx), r.Trial, r.Body.Name)
 	if err != nil {
 		return nil, err
 	}
 	return KeepTrial200JSONResponse(shopFloorView(f)), nil
+}
+
+// AdoptTrial makes what was tried real.
+func (s *Server) AdoptTrial(ctx context.Context, r AdoptTrialRequestObject) (AdoptTrialResponseObject, error) {
+	f, err := s.app.AdoptTrial(ctx, actorOf(ctx), r.Trial)
+	if err != nil {
+		return nil, err
+	}
+	return AdoptTrial200JSONResponse(shopFloorView(f)), nil
 }
 
 // DropTrial forgets what was tried.

@@ -1877,8 +1877,31 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** Make moves and weights real, with the plan that they gave; save anything else under a name. */
+        /** Save what was tried under a name; nothing of it becomes real. */
         post: operations["keepTrial"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/floor/trials/{trial}/adoption": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000ac */
+                trial: components["parameters"]["TrialInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Make real what was tried, with the plan that it gave: starts, weights, room at stations, days closed, days away.
+         * @description Refused as 409 `floor-moved` when the floor has changed since, and as 409 `trial-not-real` for somebody who is not there yet or a delivery that comes late.
+         */
+        post: operations["adoptTrial"];
         delete?: never;
         options?: never;
         head?: never;
@@ -10336,6 +10359,30 @@ export interface operations {
                 "application/json": components["schemas"]["TrialName"];
             };
         };
+        responses: {
+            /** @description The floor. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ShopFloor"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    adoptTrial: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000ac */
+                trial: components["parameters"]["TrialInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
         responses: {
             /** @description The floor. */
             200: {

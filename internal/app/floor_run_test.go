@@ -9,6 +9,7 @@ import (
 	"bareframe/internal/app"
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
+	"bareframe/internal/fault"
 	"bareframe/internal/levelling"
 	"bareframe/internal/pricing"
 )
@@ -148,16 +149,16 @@ func TestATrialIsSeenBeforeItIsKept(t *testing.T) {
 		t.Error("trying changed the plan")
 	}
 	old := try()
-	kept, err := b.app.KeepTrial(t.Context(), b.owner, trial.ID, "Two weeks later")
-	b.ok("keeping", err)
+	kept, err := b.app.AdoptTrial(t.Context(), b.owner, trial.ID)
+	b.ok("making it real", err)
 	b.holds(kept.Plan)
 	for _, p := range kept.Plan.Said.Result.Tasks {
 		if p.Task == bar.TaskID && !p.Start.Equal(at) {
 			t.Errorf("kept, the task starts %s, want %s", p.Start, at)
 		}
 	}
-	_, err = b.app.KeepTrial(t.Context(), b.owner, old.ID, "From before")
-	refused(t, "keeping what was tried on another floor", err, "floor-moved")
+	_, err = b.app.AdoptTrial(t.Context(), b.owner, old.ID)
+	refused(t, "making real what was tried on another floor", err, "floor-moved")
 	_, err = b.app.UnpinTask(t.Context(), b.owner, bar.TaskID)
 	b.ok("unpinning", err)
 	free := b.plans()
@@ -171,6 +172,8 @@ func TestATrialIsSeenBeforeItIsKept(t *testing.T) {
 	if more.Real {
 		t.Error("somebody who is not there was called real")
 	}
+	_, err = b.app.AdoptTrial(t.Context(), b.owner, more.ID)
+	refused(t, "hiring from the floor", err, "trial-not-real")
 	after, err := b.app.KeepTrial(t.Context(), b.owner, more.ID, "One more welder")
 	b.ok("saving", err)
 	if after.Plan.ID != free.Plan.ID {
@@ -183,4 +186,69 @@ func TestATrialIsSeenBeforeItIsKept(t *testing.T) {
 	b.ok("dropping", b.app.DropTrial(t.Context(), b.owner, more.ID))
 	_, err = b.app.Relief(t.Context(), b.owner)
 	b.ok("relief", err)
+}
+
+// What the owner tries and makes real stands in the settings and among the people
+// afterwards, and the plan that was seen is one of that shop.
+func TestWhatWasTriedIsMadeReal(t *testing.T) {
+	b := open(t, settings("EUR", pricing.PerDocument))
+	one := b.soldJob()
+	b.soldJob()
+	first := b.plans()
+	shop, err := b.app.Shop(t.Context(), b.owner)
+	b.ok("settings", err)
+	station := shop.Settings.Stations[0]
+	from, to := b.today(shop).AddDays(7), b.today(shop).AddDays(13)
+	trial, err := b.app.TryFloor(t.Context(), b.owner, []levelling.Change{
+		{Kind: levelling.AddCapacity, Station: station.Key, By: 1},
+		{Kind: levelling.CloseStation, Station: station.Key, From: string(from), To: string(to)},
+		{Kind: levelling.PersonAway, Person: b.marik.PersonID, From: string(from), To: string(to)},
+		{Kind: levelling.JobFirst, Job: one.Job.ID},
+	})
+	b.ok("trying", err)
+	if shop, err = b.app.Shop(t.Context(), b.owner); err != nil || shop.Settings.Stations[0].Capacity != station.Capacity {
+		t.Fatalf("trying changed the settings (%v)", err)
+	}
+	kept, err := b.app.AdoptTrial(t.Context(), b.owner, trial.ID)
+	b.ok("making it real", err)
+	b.holds(kept.Plan)
+	if !kept.Current || kept.Plan.ID == first.Plan.ID || kept.Plan.State != domain.PlanAgreed || kept.Plan.DecidedBy != b.owner.Name {
+		t.Errorf("got current %v, plan %s by %q; want a new plan, current, decided by the owner", kept.Current, kept.Plan.State, kept.Plan.DecidedBy)
+	}
+	shop, err = b.app.Shop(t.Context(), b.owner)
+	b.ok("settings", err)
+	if got := shop.Settings.Stations[0]; got.Capacity != station.Capacity+1 || len(got.Roster.Absences) != 1 || got.Roster.Absences[0].From != from || got.Roster.Absences[0].To != to {
+		t.Errorf("the station is %+v with %+v; want one place more and closed from %s to %s", got, got.Roster, from, to)
+	}
+	for _, p := range kept.People {
+		if p.ID == b.marik.PersonID && (p.Roster.Empty() || p.Roster.Absences[0].From != from || p.Roster.Absences[0].To != to) {
+			t.Errorf("%s has roster %+v, want the days off", p.Name, p.Roster)
+		}
+	}
+	page, err := b.app.JobPage(t.Context(), b.owner, one.Job.ID)
+	if b.ok("the job", err); page.Job.Weight != 9 {
+		t.Errorf("the job weighs %d, want 9, the most that a shop gives", page.Job.Weight)
+	}
+}
+
+func TestAWhatIfNamesItsWrongField(t *testing.T) {
+	b := open(t, settings("EUR", pricing.PerDocument))
+	b.soldJob()
+	b.plans()
+	shop, err := b.app.Shop(t.Context(), b.owner)
+	b.ok("settings", err)
+	key := shop.Settings.Stations[0].Key
+	for _, row := range []struct {
+		name, from, to, at string
+	}{
+		{"backwards", "2031-03-09", "2031-03-08", "/changes/0/to"},
+		{"no such day", "2031-02-30", "2031-03-08", "/changes/0/from"},
+		{"no last day", "2031-02-03", "", "/changes/0/to"},
+		{"longer than a year", "2031-02-03", "2189-12-31", "/changes/0/to"},
+	} {
+		_, err := b.app.TryFloor(t.Context(), b.owner, []levelling.Change{{Kind: levelling.CloseStation, Station: key, From: row.from, To: row.to}})
+		if f := fault.As(err); f == nil || f.Code != "change-invalid" || len(f.Fields) != 1 || f.Fields[0].Pointer != row.at {
+			t.Errorf("%s: got %v, want change-invalid at %s", row.name, err, row.at)
+		}
+	}
 }

@@ -1,15 +1,12 @@
 package app
 
 import (
-	"cmp"
 	"context"
 	"encoding/json"
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
-	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
 	"bareframe/internal/levelling"
@@ -35,7 +32,8 @@ type WhatIf struct {
 	domain.FloorTrial
 	Changes []levelling.Change
 	Words   []string
-	// Real: it only moves tasks and weighs jobs, so keeping it makes it so.
+	// Real: all of it is the owner's to decide here and now. Nobody is hired by it, and
+	// a delivery comes when it comes.
 	Real    bool
 	Current bool // the floor is still as it was when this was tried
 	Said    FloorSaid
@@ -71,7 +69,7 @@ func (a *App) TryFloor(ctx context.Context, actor domain.Actor, changes []levell
 	if err := b.checkChanges(changes); err != nil {
 		return WhatIf{}, err
 	}
-	changed, err := levelling.Apply(in, changes)
+	changed, err := levelling.Apply(in, asTheShop(changes))
 	if err != nil {
 		return WhatIf{}, err
 	}
@@ -86,6 +84,18 @@ func (a *App) TryFloor(ctx context.Context, actor domain.Actor, changes []levell
 	return a.keepTrying(ctx, actor, b, holds, changes, said)
 }
 
+// asTheShop tries what could be made real: first means the greatest weight that a
+// shop gives, and not the engine's.
+func asTheShop(changes []levelling.Change) []levelling.Change {
+	out := slices.Clone(changes)
+	for i, c := range out {
+		if c.Kind == levelling.JobFirst {
+			out[i] = levelling.Change{Kind: levelling.WeighJob, Job: c.Job, By: greatWeight}
+		}
+	}
+	return out
+}
+
 // checkChanges refuses what the engine would take and the shop cannot.
 func (b *floorBase) checkChanges(changes []levelling.Change) error {
 	var c fault.Collector
@@ -97,9 +107,7 @@ func (b *floorBase) checkChanges(changes []levelling.Change) error {
 				c.Add(at+"/by", "A job weighs 1 to %d.", mostWeight)
 			}
 		case levelling.CloseStation, levelling.PersonAway:
-			if change.From == "" || change.To < change.From {
-				c.Add(at+"/to", "Give the first and the last day, in this order.")
-			}
+			b.checkDays(change, at, &c)
 		case levelling.PinTask, levelling.TaskNotBefore:
 			if t, ok := b.tasks[change.Task]; ok && b.actuals[change.Task].start != nil {
 				c.Add(at+"/task", "%s has begun; what has begun stays where it is.", t.Name)
@@ -114,6 +122,22 @@ func (b *floorBase) checkChanges(changes []levelling.Change) error {
 		}
 	}
 	return c.Err("change-invalid")
+}
+
+// mostClosed bounds how long somebody is away or a station closed in a what-if.
+const mostClosed = 366 // days
+
+func (b *floorBase) checkDays(change levelling.Change, at string, c *fault.Collector) {
+	from, errFrom := domain.ParseDay(change.From)
+	to, errTo := domain.ParseDay(change.To)
+	switch {
+	case errFrom != nil:
+		c.Add(at+"/from", "Give the first day.")
+	case errTo != nil || to < from:
+		c.Add(at+"/to", "Give the first and the last day, in this order.")
+	case from.AddDays(mostClosed) < to:
+		c.Add(at+"/to", "A what-if closes at most %d days.", mostClosed)
+	}
 }
 
 func (a *App) keepTrying(ctx context.Context, actor domain.Actor, b *floorBase, holds *FloorPlan, changes []levelling.Change, said FloorSaid) (WhatIf, error) {
@@ -153,11 +177,11 @@ func (b *floorBase) changeWords(changes []levelling.Change) (words []string, rea
 		case levelling.AddPerson:
 			words = append(words, fmt.Sprintf("One more who can do: %s. Make it so among the people.", c.Skill))
 		case levelling.AddCapacity:
-			words = append(words, fmt.Sprintf("%s: room for %d more. Make it so in the settings.", b.queueName(c.Station, ""), c.By))
+			words = append(words, fmt.Sprintf("%s: room for %d more.", b.queueName(c.Station, ""), c.By))
 		case levelling.CloseStation:
-			words = append(words, fmt.Sprintf("%s closed from %s to %s. Make it so in the settings.", b.queueName(c.Station, ""), domain.Day(c.From).Long(), domain.Day(c.To).Long()))
+			words = append(words, fmt.Sprintf("%s closed from %s to %s.", b.queueName(c.Station, ""), domain.Day(c.From).Long(), domain.Day(c.To).Long()))
 		case levelling.PersonAway:
-			words = append(words, fmt.Sprintf("%s away from %s to %s. Make it so among the people.", person(c.Person), domain.Day(c.From).Long(), domain.Day(c.To).Long()))
+			words = append(words, fmt.Sprintf("%s away from %s to %s.", person(c.Person), domain.Day(c.From).Long(), domain.Day(c.To).Long()))
 		case levelling.WeighJob:
 			words = append(words, fmt.Sprintf("Job %d weighs %d.", b.jobWith(c.Job).Number, c.By))
 		case levelling.JobFirst:
@@ -167,7 +191,7 @@ func (b *floorBase) changeWords(changes []levelling.Change) (words []string, rea
 		case levelling.PinTask:
 			words = append(words, fmt.Sprintf("%s starts %s.", b.taskName(c.Task), b.clock(timeOr(c.At))))
 		}
-		real = real && slices.Contains([]levelling.ChangeKind{levelling.WeighJob, levelling.JobFirst, levelling.PinTask}, c.Kind)
+		real = real && c.Kind != levelling.AddPerson && c.Kind != levelling.TaskNotBefore
 	}
 	return words, real
 }
@@ -211,231 +235,4 @@ func (b *floorBase) trialRead(s domain.FloorTrial) (WhatIf, error) {
 	t.Said, t.Before = body.Said, body.Before
 	t.Words, t.Real = b.changeWords(t.Changes)
 	return t, nil
-}
-
-// KeepTrial makes moves and weights real, with the plan that they gave; anything else
-// is saved under a name. What was tried on another floor than the present one is not
-// made real: fault.Conflict "floor-moved".
-func (a *App) KeepTrial(ctx context.Context, actor domain.Actor, id domain.ID, name string) (Floor, error) {
-	return a.onFloor(ctx, actor, "keepTrial", func(w *work) error {
-		stored, err := w.Trial(id)
-		if err != nil {
-			return err
-		}
-		b, err := a.floorBaseOf(w, "")
-		if err != nil {
-			return err
-		}
-		t, err := b.trialRead(stored)
-		if err != nil {
-			return err
-		}
-		if !t.Real {
-			saved, err := w.SavedTrials()
-			if err != nil {
-				return err
-			}
-			if len(saved) >= mostSaved {
-				return fault.New(fault.Conflict, "too-many-trials", "At most %d are saved; drop one first.", mostSaved)
-			}
-			return w.NameTrial(id, strings.TrimSpace(name))
-		}
-		if !t.Current {
-			return fault.New(fault.Conflict, "floor-moved", "The floor has changed since this was tried; try it again.")
-		}
-		return w.makeReal(b, t)
-	})
-}
-
-// makeReal keeps pins and weights, and the plan that was tried with them.
-func (w *work) makeReal(b *floorBase, t WhatIf) error {
-	for _, c := range t.Changes {
-		switch c.Kind {
-		case levelling.PinTask:
-			if err := w.pin(b, c); err != nil {
-				return err
-			}
-			t.Said.pinned(c.Task, w.actor.Name)
-		case levelling.WeighJob:
-			if err := w.weigh(c.Job, c.By); err != nil {
-				return err
-			}
-		case levelling.JobFirst:
-			if err := w.weigh(c.Job, greatWeight); err != nil {
-				return err
-			}
-		}
-	}
-	var err error
-	if err := w.setAside("A move that was kept"); err != nil {
-		return err
-	}
-	if b, err = w.app.floorBaseOf(w, ""); err != nil { // with the pins and weights
-		return err
-	}
-	plan, err := w.storedPlan(strings.Join(t.Words, " "), w.actor.Name, b.facts(), t.Said, t.Said.Result)
-	if err != nil {
-		return err
-	}
-	plan.State, plan.DecidedAt, plan.DecidedBy = domain.PlanAgreed, &w.now, w.actor.Name
-	if err := w.AddShopPlan(plan); err != nil {
-		return err
-	}
-	if err := w.RemoveTrial(t.ID); err != nil {
-		return err
-	}
-	return w.trail("floor plan "+plan.ID, "", nil, map[string]any{"revision": plan.Revision, "kept": t.Words})
-}
-
-// pinned notes who decided on a start; while it was only tried, nobody had.
-func (s *FloorSaid) pinned(task domain.ID, by string) {
-	for i := range s.Bars {
-		if b := &s.Bars[i]; b.TaskID == task {
-			b.Pinned = true
-			if b.Cause == string(levelling.ByPin) {
-				b.Why = by + " decided on this start."
-			}
-		}
-	}
-}
-
-func (w *work) pin(b *floorBase, c levelling.Change) error {
-	task := b.tasks[c.Task]
-	return w.SavePin(domain.FloorPin{TaskID: task.ID, JobID: b.jobOf[task.ID].ID, Start: timeOr(c.At), People: c.People, ByName: w.actor.Name, At: w.now})
-}
-
-func (w *work) weigh(id domain.ID, weight int) error {
-	job, err := w.Job(id)
-	if err != nil {
-		return err
-	}
-	before := map[string]int{"weight": job.Weight}
-	job.Weight = weight
-	job.Version++
-	if err := w.SaveJob(job); err != nil {
-		return err
-	}
-	w.tell(job, "job")
-	return w.trail("job "+job.ID, job.ID, before, map[string]int{"weight": weight})
-}
-
-// DropTrial forgets what was tried.
-func (a *App) DropTrial(ctx context.Context, actor domain.Actor, id domain.ID) error {
-	return a.change(ctx, actor, "dropTrial", func(w *work) error {
-		if _, err := w.Trial(id); err != nil {
-			return err
-		}
-		return w.RemoveTrial(id)
-	})
-}
-
-// UnpinTask lets the plan decide again when a task starts, and asks for a new one.
-func (a *App) UnpinTask(ctx context.Context, actor domain.Actor, taskID domain.ID) (Floor, error) {
-	return a.onFloor(ctx, actor, "unpinTask", func(w *work) error {
-		b, err := a.floorBaseOf(w, "")
-		if err != nil {
-			return err
-		}
-		task, ok := b.tasks[taskID]
-		if !ok {
-			return fault.New(fault.NotFound, "task-not-found", "There is no such task on the floor.")
-		}
-		pins, err := w.Pins()
-		if err != nil {
-			return err
-		}
-		i := slices.IndexFunc(pins, func(p domain.FloorPin) bool { return p.TaskID == task.ID })
-		if i < 0 {
-			return nil
-		}
-		if err := w.RemovePin(task.ID); err != nil {
-			return err
-		}
-		if err := w.askForPlan("A start that was decided on was taken back.", w.actor.PersonID, w.actor.Name); err != nil {
-			return err
-		}
-		return w.trail("task "+task.ID, b.jobOf[task.ID].ID, map[string]any{"pinned_to": pins[i].Start}, nil)
-	})
-}
-
-// Relieved is what one more of a station or a skill would save.
-type Relieved struct {
-	Station, Skill, Name string
-	Minutes              calendar.Minutes // elapsed, over all jobs
-	Days                 string           // the same in days
-	Words                string
-	Jobs                 []RelievedJob
-}
-
-// RelievedJob is by how many elapsed days a job finishes earlier; negative when later.
-type RelievedJob struct {
-	JobID  domain.ID
-	Number int
-	Days   string
-}
-
-// Relief says for each station and skill what one more would save, most first.
-func (a *App) Relief(ctx context.Context, actor domain.Actor) ([]Relieved, error) {
-	var b *floorBase
-	var holds *FloorPlan
-	err := a.view(ctx, actor, "getRelief", func(r Reader) (err error) {
-		if b, err = a.floorBaseOf(r, ""); err != nil {
-			return err
-		}
-		holds, err = planRead(r.AgreedPlan())
-		return err
-	})
-	if err != nil {
-		return nil, err
-	}
-	var previous []levelling.Placement
-	if holds != nil {
-		previous = holds.Said.Result.Tasks
-	}
-	in := b.input(previous)
-	soon, stop := context.WithTimeout(ctx, 2*trialTime)
-	defer stop()
-	now, err := levelling.Solve(soon, in, a.effort(trialSchedules), nil)
-	if err != nil {
-		return nil, err
-	}
-	gains, err := levelling.Relief(soon, in, now, a.effort(reliefPlans))
-	if err != nil {
-		return nil, err
-	}
-	out := make([]Relieved, 0, len(gains))
-	for _, g := range gains {
-		out = append(out, b.relieved(g, now))
-	}
-	slices.SortStableFunc(out, func(x, y Relieved) int { return cmp.Compare(y.Minutes, x.Minutes) })
-	return out, nil
-}
-
-func (b *floorBase) relieved(g levelling.Gain, now levelling.Result) Relieved {
-	out := Relieved{Station: g.Station, Skill: g.Skill, Name: b.queueName(g.Station, g.Skill), Jobs: []RelievedJob{}}
-	for i, m := range g.Jobs {
-		if days := elapsedDays(m); days != "0.0" {
-			out.Jobs = append(out.Jobs, RelievedJob{now.Jobs[i].Job, b.jobWith(now.Jobs[i].Job).Number, days})
-		}
-		out.Minutes += m
-	}
-	out.Days, out.Words = elapsedDays(out.Minutes), "It would save nothing."
-	if out.Minutes > 0 && out.Days != "0.0" {
-		out.Words = fmt.Sprintf("It would save %s days over all jobs.", out.Days)
-	}
-	return out
-}
-
-// elapsedDays writes minutes as days with one place.
-func elapsedDays(m calendar.Minutes) string {
-	sign := ""
-	if m < 0 {
-		sign, m = "-", -m
-	}
-	const day = 24 * 60
-	tenths := (10*m + day/2) / day
-	if tenths == 0 {
-		sign = ""
-	}
-	return fmt.Sprintf("%s%d.%d", sign, tenths/10, tenths%10)
 }

@@ -108,6 +108,31 @@ func (r *Roster) Spec(timeZone string) calendar.Spec {
 	return spec
 }
 
+// Without is the roster with the days from one to another taken off as a whole; r
+// stays as it is. Days that were off stay off for their own reason, and hours off
+// on one of these days are part of it now.
+func (r *Roster) Without(from, to Day, note string) *Roster {
+	out := &Roster{}
+	if r != nil {
+		*out = *r
+	}
+	out.Absences = slices.DeleteFunc(slices.Clone(out.Absences), func(a Absence) bool {
+		return a.Hours != nil && from <= a.From && a.From <= to
+	})
+	for day := from; day <= to; day = day.AddDays(1) {
+		if out.awayAll(day) {
+			continue
+		}
+		last := len(out.Absences) - 1
+		if last >= 0 && out.Absences[last].Note == note && out.Absences[last].To.AddDays(1) == day && out.Absences[last].From >= from {
+			out.Absences[last].To = day
+			continue
+		}
+		out.Absences = append(out.Absences, Absence{From: day, To: day, Reason: AwayOther, Note: note})
+	}
+	return out
+}
+
 func (r *Roster) awayAll(day Day) bool {
 	return slices.ContainsFunc(r.Absences, func(a Absence) bool { return a.Hours == nil && a.From <= day && day <= a.To })
 }

@@ -184,3 +184,26 @@ func TestTheFloorOfATask(t *testing.T) {
 		t.Error("a cure with a station keeps it, one without frees it, and nobody is needed")
 	}
 }
+
+// On paper: 3 to 9 March off; the 5th and 6th were off already, the 8th in the
+// morning. Two stretches of our own remain, and the morning is part of the second.
+func TestDaysAreTakenOffARoster(t *testing.T) {
+	before := &Roster{Absences: []Absence{awayOn("2031-03-05", "2031-03-06"), awayOn("2031-03-08", "2031-03-08", "08:00", "12:00"), awayOn("2031-03-10", "2031-03-10")}}
+	after := before.Without("2031-03-03", "2031-03-09", "closed")
+	own := func(from, to Day) Absence {
+		return Absence{From: from, To: to, Reason: AwayOther, Note: "closed"}
+	}
+	want := []Absence{before.Absences[0], before.Absences[2], own("2031-03-03", "2031-03-04"), own("2031-03-07", "2031-03-09")}
+	if !slices.Equal(after.Absences, want) {
+		t.Errorf("got %+v, want %+v", after.Absences, want)
+	}
+	if len(before.Absences) != 3 {
+		t.Errorf("the roster itself now has %d absences, want its 3", len(before.Absences))
+	}
+	if got := (*Roster)(nil).Without("2031-03-03", "2031-03-03", "closed"); !slices.Equal(got.Absences, []Absence{own("2031-03-03", "2031-03-03")}) {
+		t.Errorf("off no roster: got %+v", got.Absences)
+	}
+	if got := after.Without("2031-03-03", "2031-03-09", "closed"); !slices.Equal(got.Absences, want) {
+		t.Errorf("once more: got %+v, want no change", got.Absences)
+	}
+}

@@ -132,6 +132,7 @@ var table = map[Action][]Grant{
 	"tryFloor":       owner(),
 	"listTrials":     owner(),
 	"keepTrial":      owner(),
+	"adoptTrial":     owner(),
 	"dropTrial":      owner(),
 	"unpinTask":      owner(),
 	"getRelief":      owner(),

@@ -33,13 +33,17 @@ export function answer({ trial, formats }) {
 }
 
 /** @param {Trial} trial */
-function deciding(trial) {
-  if (trial.real)
-    return html`<p class="shop-actions no-print"><button type="button" class="act" data-act="keep">Keep</button><button type="button" data-act="drop">Put back</button><span class="second">Keep makes it the shop's plan.</span></p>`;
-  if (trial.name)
-    return html`<p class="shop-actions no-print"><span>Saved as <strong>${trial.name}</strong>.</span><button type="button" data-act="drop">Forget it</button></p>`;
-  return html`<form id="save-form" class="row no-print">${field({ form: "save", name: "name", label: "Save it under the name", required: true, maxlength: 120 })}<button type="submit" class="act">Save</button><button type="button" data-act="drop">Put back</button></form>
-    <p class="second">It is not the floor's to make real: where each part is done stands in its sentence above.</p>`;
+function deciding({ real, name }) {
+  const back = html`<button type="button" data-act="drop">${name ? "Forget it" : "Put back"}</button>`;
+  return html`${
+    real
+      ? html`<p class="shop-actions no-print"><button type="button" class="act" data-act="adopt">Make it so</button>${back}<span class="second">Then it is the shop's plan, and clients see its dates.</span></p>`
+      : html`<p class="second">Somebody who is not there yet and what comes late cannot be decided on here; save it to speak about it later.</p>`
+  }${
+    name
+      ? html`<p class="shop-actions no-print"><span>Saved as <strong>${name}</strong>.</span>${real ? "" : back}</p>`
+      : html`<form id="save-form" class="row no-print">${field({ form: "save", name: "name", label: "Save it under the name", required: true, maxlength: 120 })}<button type="submit">Save</button>${real ? "" : back}</form>`
+  }`;
 }
 
 /** @param {Trial[]} trials @param {Formats} formats */

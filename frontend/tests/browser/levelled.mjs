@@ -216,11 +216,11 @@ async function movesByKeyboard({ owner }) {
   assert.equal(await page.locator(".floor-moved:not([hidden])").count(), 0, "Escape puts it back");
   for (const key of ["ArrowRight", "ArrowRight", "Enter"]) await page.keyboard.press(key);
   const tried = page.locator("#floor-tried");
-  await tried.getByRole("button", { name: "Keep" }).waitFor();
+  await tried.getByRole("button", { name: "Make it so" }).waitFor();
   assert.equal(await tried.locator(".floor-beside tbody tr").count(), before.plan.jobs.length);
   assert.equal((await ask(owner, "/api/floor")).plan.id, before.plan.id, "nothing is kept yet");
   await stands(owner, "#floor-tried");
-  await tried.getByRole("button", { name: "Keep" }).click();
+  await tried.getByRole("button", { name: "Make it so" }).click();
   const kept = await floorIs(owner, "the move is kept", (f) =>
     f.plan.bars.some((/** @type {any} */ b) => b.task_id === bar.task_id && b.pinned),
   );

@@ -107,11 +107,24 @@ async function leaveBehind(desk) {
 async function keep(desk, name) {
   const { trial } = desk;
   if (!trial) return;
-  const floor = await post("/api/floor/trials/{trial}/keep", { path: { trial: trial.id }, body: { name } });
+  const path = { trial: trial.id };
+  await settled(desk, await post("/api/floor/trials/{trial}/keep", { path, body: { name } }));
+  say(`Saved as ${name}.`);
+}
+
+/** @param {FloorDesk} desk */
+async function adopt(desk) {
+  const { trial } = desk;
+  if (!trial) return;
+  await settled(desk, await post("/api/floor/trials/{trial}/adoption", { path: { trial: trial.id } }));
+  say("Made so: it is the shop's plan now.");
+}
+
+/** What was tried has become of something. @param {FloorDesk} desk @param {Schemas["ShopFloor"]} floor */
+async function settled(desk, floor) {
   desk.trial = undefined;
   desk.changes = [];
   desk.clear();
-  say(trial.real ? "Kept: it is the shop's plan now." : `Saved as ${name}.`);
   desk.answered(floor);
   desk.draw();
   await desk.again();
@@ -154,7 +167,7 @@ const acts = {
     desk.answered(await remove("/api/floor/pins/{task}", { path: { task: desk.picked } }));
     say("The plan decides on this start again; a new plan is being made.");
   },
-  keep: (desk) => keep(desk, desk.trial?.words.join(" ").slice(0, 120) || "A move"),
+  adopt,
   drop: (desk) => drop(desk, desk.trial?.id ?? ""),
   forget: (desk, button) => drop(desk, button.dataset["trial"] ?? ""),
   again: (desk) => tryOut(desk, desk.trial?.changes ?? []),

@@ -1,0 +1,94 @@
+package app
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+
+	"bareframe/internal/calendar"
+	"bareframe/internal/domain"
+	"bareframe/internal/levelling"
+)
+
+// Relieved is what one more of a station or a skill would save.
+type Relieved struct {
+	Station, Skill, Name string
+	Minutes              calendar.Minutes // elapsed, over all jobs
+	Days                 string           // the same in days
+	Words                string
+	Jobs                 []RelievedJob
+}
+
+// RelievedJob is by how many elapsed days a job finishes earlier; negative when later.
+type RelievedJob struct {
+	JobID  domain.ID
+	Number int
+	Days   string
+}
+
+// Relief says for each station and skill what one more would save, most first.
+func (a *App) Relief(ctx context.Context, actor domain.Actor) ([]Relieved, error) {
+	var b *floorBase
+	var holds *FloorPlan
+	err := a.view(ctx, actor, "getRelief", func(r Reader) (err error) {
+		if b, err = a.floorBaseOf(r, ""); err != nil {
+			return err
+		}
+		holds, err = planRead(r.AgreedPlan())
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	var previous []levelling.Placement
+	if holds != nil {
+		previous = holds.Said.Result.Tasks
+	}
+	in := b.input(previous)
+	soon, stop := context.WithTimeout(ctx, 2*trialTime)
+	defer stop()
+	now, err := levelling.Solve(soon, in, a.effort(trialSchedules), nil)
+	if err != nil {
+		return nil, err
+	}
+	gains, err := levelling.Relief(soon, in, now, a.effort(reliefPlans))
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Relieved, 0, len(gains))
+	for _, g := range gains {
+		out = append(out, b.relieved(g, now))
+	}
+	slices.SortStableFunc(out, func(x, y Relieved) int { return cmp.Compare(y.Minutes, x.Minutes) })
+	return out, nil
+}
+
+func (b *floorBase) relieved(g levelling.Gain, now levelling.Result) Relieved {
+	out := Relieved{Station: g.Station, Skill: g.Skill, Name: b.queueName(g.Station, g.Skill), Jobs: []RelievedJob{}}
+	for i, m := range g.Jobs {
+		if days := elapsedDays(m); days != "0.0" {
+			out.Jobs = append(out.Jobs, RelievedJob{now.Jobs[i].Job, b.jobWith(now.Jobs[i].Job).Number, days})
+		}
+		out.Minutes += m
+	}
+	out.Days, out.Words = elapsedDays(out.Minutes), "It would save nothing."
+	if out.Minutes > 0 && out.Days != "0.0" {
+		out.Words = fmt.Sprintf("It would save %s days over all jobs.", out.Days)
+	}
+	return out
+}
+
+// elapsedDays writes minutes as days with one place.
+func elapsedDays(m calendar.Minutes) string {
+	sign := ""
+	if m < 0 {
+		sign, m = "-", -m
+	}
+	const day = 24 * 60
+	tenths := (10*m + day/2) / day
+	if tenths == 0 {
+		sign = ""
+	}
+	return fmt.Sprintf("%s%d.%d", sign, tenths/10, tenths%10)
+}
