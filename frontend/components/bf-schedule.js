@@ -23,6 +23,12 @@ import { legend, slack, table } from "./schedule/table.js";
 /** Pixels a day, from narrow to wide; without a choice, what fills the room there is. */
 const dayWidths = [3, 5, 8, 12, 18, 28, 40];
 
+/** What A4 and letter leave between the margins of print.css, in CSS pixels. */
+const paperWidth = 680;
+
+/** Room of the names at the left. */
+const names = () => (matchMedia("(max-width: 600px)").matches ? 152 : 304);
+
 export class BfSchedule extends Part {
   /** @type {JobPage | undefined} */
   #page;
@@ -126,6 +132,8 @@ export class BfSchedule extends Part {
       item.style.top = `${item.dataset["top"]}px`;
       item.style.height = `${rowHeight}px`;
     }
+    // A sheet of paper does not scroll: the whole picture is made to fit its width.
+    this.style.setProperty("--on-paper", String(Math.min(1, paperWidth / (names() + inTime.width))));
     this.#keepPlace(left, inTime.x(page.schedule.data_date));
   }
 
@@ -147,17 +155,16 @@ export class BfSchedule extends Part {
         row.phase.start && row.phase.finish
           ? `${fmt.instant(row.phase.start)} to ${fmt.instant(row.phase.finish)}`
           : "no dates yet";
-      return html`<div role="treeitem" id="row-${row.id}" class="schedule-name phase" data-row="${row.id}" data-top="${top}" data-height="${height}" aria-level="1" aria-expanded="${String(row.open)}" tabindex="${here}" aria-label="${row.phase.name}, ${row.tasks.length} tasks, ${dates}, ${row.phase.progress.percent_done} % done"><span class="turn">${row.open ? "−" : "+"}</span> ${row.phase.name} <span class="small">${row.phase.progress.percent_done} %</span></div>`;
+      return html`<div role="treeitem" id="row-${row.id}" class="schedule-name phase" data-row="${row.id}" data-top="${top}" data-height="${height}" aria-level="1" aria-expanded="${String(row.open)}" tabindex="${here}" aria-label="${row.phase.name}, ${row.tasks.length} tasks, ${dates}, ${row.phase.progress.percent_done} % done"><span class="turn">${row.open ? "−" : "+"}</span> <span class="said">${row.phase.name}</span> <span class="small">${row.phase.progress.percent_done} %</span></div>`;
     }
     const { task } = row;
     const words = `${task.code} ${task.name}, ${word(taskKind, task.kind)}, ${fmt.instant(task.times.start)} to ${fmt.instant(task.times.finish)}, ${task.times.driving ? "drives the date" : `slack ${slack(task, fmt)}`}, ${word(taskState, task.state)}`;
-    return html`<div role="treeitem" id="row-${row.id}" class="schedule-name" data-row="${row.id}" data-top="${top}" aria-level="2" aria-selected="${String(row.id === this.#selected)}" tabindex="${here}" aria-label="${words}" title="${task.name}"><span class="small">${task.code}</span> ${task.times.driving ? html`<strong>${task.name}</strong>` : task.name}</div>`;
+    return html`<div role="treeitem" id="row-${row.id}" class="schedule-name" data-row="${row.id}" data-top="${top}" aria-level="2" aria-selected="${String(row.id === this.#selected)}" tabindex="${here}" aria-label="${words}" title="${task.name}"><span class="small">${task.code}</span> ${task.times.driving ? html`<strong class="said">${task.name}</strong>` : html`<span class="said">${task.name}</span>`}</div>`;
   }
 
   /** @param {{ from: string, to: string }} days */
   #fitting(days) {
-    const names = matchMedia("(max-width: 600px)").matches ? 152 : 304;
-    return Math.max(5, Math.min(28, (this.clientWidth - names) / daysBetween(days.from, days.to)));
+    return Math.max(5, Math.min(28, (this.clientWidth - names()) / daysBetween(days.from, days.to)));
   }
 
   /** Where the reader was; at first, today with some past before it. @param {number | undefined} left @param {number} today */

@@ -7,14 +7,17 @@ import { lagKind } from "./shop-words.js";
 
 /** @import { JobPage, Schemas, TaskView } from "../lib/contract.js" */
 
-/** "finish to start, after 4.00 elapsed hours". @param {{ type: string, lag_hours: string, lag_kind: Schemas["LagKind"], max_lag_hours?: string }} link */
+/** A figure without zeros that say nothing: "6.00" is "6". @param {string} figure */
+export const plain = (figure) => figure.replace(/\.0+$|(\.\d*[1-9])0+$/, "$1");
+
+/** "finish to start, lag 4 elapsed hours". @param {{ type: string, lag_hours: string, lag_kind: Schemas["LagKind"], max_lag_hours?: string }} link */
 export function linkWords(link) {
   const none = /^-?0*(\.0*)?$/.test(link.lag_hours);
-  const least = none ? "" : `, lag ${link.lag_hours} ${lagKind[link.lag_kind]}`;
+  const least = none ? "" : `, lag ${plain(link.lag_hours)} ${lagKind[link.lag_kind]}`;
   const most =
     link.max_lag_hours === undefined
       ? ""
-      : `, not later than ${link.max_lag_hours} ${lagKind[link.lag_kind]} after`;
+      : `, not later than ${plain(link.max_lag_hours)} ${lagKind[link.lag_kind]} after`;
   return `${word(linkType, link.type)}${least}${most}`;
 }
 

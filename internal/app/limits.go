@@ -84,10 +84,7 @@ func inTasks(err error, e domain.Estimate) error {
 	if !ok {
 		return err
 	}
-	var claims []string
-	for _, c := range clash.Lags {
-		claims = append(claims, claimWords(c, e))
-	}
+	claims := ringWords(clash.Lags, e)
 	out := *f
 	out.Detail = "These cannot all hold: " + strings.Join(claims, "; ") + "."
 	out.Fields = nil
@@ -98,12 +95,87 @@ func inTasks(err error, e domain.Estimate) error {
 	return &out
 }
 
+// ringWords says each lag of a contradiction, and how long the work takes that lies
+// between two of them.
+func ringWords(lags []network.LagClaim, e domain.Estimate) []string {
+	var out []string
+	for k, c := range lags {
+		out = append(out, claimWords(c, e))
+		into, enters := reached(c)
+		next := lags[(k+1)%len(lags)]
+		from, leaves := left(next)
+		if t, known := e.Task(into); known && into == from && enters == "begins" && leaves == "ends" {
+			if long := lasting(*t); long != "" {
+				out = append(out, t.Describe()+" takes "+long)
+			}
+		}
+	}
+	return out
+}
+
+// reached is the task that a lag asks something of, and of which end; left is where it
+// is counted from. A maximum asks it of the first task of its link.
+func reached(c network.LagClaim) (domain.ID, string) {
+	if c.AtMost {
+		return c.From, firstEnd(c.Type)
+	}
+	return c.To, secondEnd(c.Type)
+}
+
+func left(c network.LagClaim) (domain.ID, string) {
+	if c.AtMost {
+		return c.To, secondEnd(c.Type)
+	}
+	return c.From, firstEnd(c.Type)
+}
+
+func firstEnd(t network.LinkType) string {
+	if t == network.SS || t == network.SF {
+		return "begins"
+	}
+	return "ends"
+}
+
+func secondEnd(t network.LinkType) string {
+	if t == network.FF || t == network.SF {
+		return "ends"
+	}
+	return "begins"
+}
+
 func claimWords(c network.LagClaim, e domain.Estimate) string {
 	from, _ := e.Task(c.From)
 	to, _ := e.Task(c.To)
-	than := "not earlier than"
-	if c.AtMost {
-		than = "not later than"
+	ends := to.Describe() + " " + secondEnd(c.Type)
+	begin := from.Describe() + " " + firstEnd(c.Type)
+	hours := fmt.Sprintf("%s %s hours", hoursOf(max(int(c.Minutes), -int(c.Minutes))), c.Kind)
+	switch {
+	case c.AtMost && c.Minutes < 0:
+		return fmt.Sprintf("%s at least %s before %s", ends, hours, begin)
+	case c.AtMost:
+		return fmt.Sprintf("%s not later than %s after %s", ends, hours, begin)
+	case c.Minutes == 0:
+		return fmt.Sprintf("%s only after %s", ends, begin)
+	case c.Minutes < 0:
+		return fmt.Sprintf("%s not more than %s before %s", ends, hours, begin)
+	default:
+		return fmt.Sprintf("%s not earlier than %s after %s", ends, hours, begin)
 	}
-	return fmt.Sprintf("%s %s %s h (%s) after %s", to.Describe(), than, hoursOf(int(c.Minutes)), c.Kind, from.Describe())
+}
+
+// lasting is how long a task takes as the plan reckons, in words; empty for no time.
+func lasting(t domain.Task) string {
+	switch {
+	case t.Kind == domain.Cure:
+		return t.ElapsedHours.String() + " elapsed hours"
+	case t.Kind == domain.Sublet && t.LeadDays == 1:
+		return "1 working day"
+	case t.Kind == domain.Sublet:
+		return fmt.Sprintf("%d working days", t.LeadDays)
+	}
+	long := crewMinutes(t.Hours.Mean(), t.People())
+	if long == 0 {
+		return ""
+	}
+	return hoursOf(int(long)).String() + " working hours"
 }

@@ -2,6 +2,7 @@ package health
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"time"
 
@@ -23,7 +24,7 @@ func StartingLimits() Limits { return Limits{LongLag: 7 * 24 * 60, MuchFloat: 44
 type Input struct {
 	Network  network.Input `json:"network"`
 	Baseline bool          `json:"baseline"` // there is an agreed schedule to compare with
-	// Unstaffed are tasks that need people or a place and name none.
+	// Unstaffed are tasks that need people whom the shop does not have.
 	Unstaffed []string `json:"unstaffed,omitempty"`
 	// Stale are tasks under way on which nothing was logged for too long.
 	Stale  []string `json:"stale,omitempty"`
@@ -54,19 +55,19 @@ type check struct {
 }
 
 var checks = []check{
-	{"future_actual", 3, "Correct its hours or its release: nothing can have happened after now.", inFuture},
+	{"future_actual", 3, "Correct its hours or its release: what is still to come cannot have been done.", inFuture},
 	{"lag_overrun", 3, "Do the first task again, or hold to what the product data sheet says, before the second begins.", overrun},
-	{"negative_float", 3, "Bring work forward, add people, or agree another date: this date cannot be kept.", tasksWhere(func(_ *Input, t network.TaskResult) bool { return t.TotalFloat < 0 })},
-	{"open_start", 2, "Link it to what must happen before it.", openStart},
-	{"open_end", 2, "Link it to what waits for it.", openEnd},
-	{"out_of_sequence", 2, "Work went against the link: correct the link, or the hours.", func(_ *Input, r *network.Result) ([]string, []string) { return nil, r.OutOfSequence }},
-	{"no_baseline", 2, "Agree a quote: without an agreed schedule nothing can be compared.", noBaseline},
-	{"no_crew", 2, "Say who does it and where.", func(in *Input, _ *network.Result) ([]string, []string) { return in.Unstaffed, nil }},
-	{"stale", 2, "Log hours or say the hours to go: nothing was heard of it.", func(in *Input, _ *network.Result) ([]string, []string) { return in.Stale, nil }},
-	{"lead", 1, "Split the first task where the second may begin, and link without a lead.", linksWhere(func(_ *Input, l network.Link) bool { return l.Lag < 0 })},
-	{"long_lag", 1, "Make a task of what happens in so long a lag, as a cure or a delivery.", linksWhere(func(in *Input, l network.Link) bool { return l.Lag > in.Limits.LongLag })},
-	{"date_constraint", 1, "Let links set the date where they can.", constrained},
-	{"much_float", 1, "A link may be missing: look at what waits for it.", muchFloat},
+	{"negative_float", 3, "Bring work forward, add people, or agree another date.", tasksWhere(func(_ *Input, t network.TaskResult) bool { return t.TotalFloat < 0 })},
+	{"open_start", 2, "Link it to what must happen first: until then it is planned for the first day, ready or not.", openStart},
+	{"open_end", 2, "Link it to what needs it: until then it can run late and no date says so.", openEnd},
+	{"out_of_sequence", 2, "Correct the link where the work may go that way, else the hours.", func(_ *Input, r *network.Result) ([]string, []string) { return nil, r.OutOfSequence }},
+	{"no_baseline", 2, "Once the client accepts a quote its dates are kept, and you see here what moves.", noBaseline},
+	{"no_crew", 2, "Note the skill with more people, or plan it for fewer.", func(in *Input, _ *network.Result) ([]string, []string) { return in.Unstaffed, nil }},
+	{"stale", 2, "Log the hours, say how many are left, or end the task.", func(in *Input, _ *network.Result) ([]string, []string) { return in.Stale, nil }},
+	{"lead", 1, "Make two tasks of the first, and link the second to the part that it needs.", linksWhere(func(_ *Input, l network.Link) bool { return l.Lag < 0 })},
+	{"long_lag", 1, "Make a task of what happens meanwhile, as a cure or a delivery: then it is seen when it runs late.", linksWhere(func(in *Input, l network.Link) bool { return l.Lag > in.Limits.LongLag })},
+	{"date_constraint", 1, "Where a link can set the date, take out the one set by hand: it stays when the work before it moves.", constrained},
+	{"much_float", 1, "A link may be missing: link it to the task that needs it first.", muchFloat},
 }
 
 // Examine calculates the network and looks it over. It refuses what
@@ -189,10 +190,21 @@ func tasksWhere(is func(*Input, network.TaskResult) bool) func(*Input, *network.
 	}
 }
 
-// muchFloat looks at working time only: a cure has the float of what follows it.
+// muchFloat looks at working time that is still to do: a cure has the float of what
+// follows it. What all have alike lies between the finish and a later promise, and is
+// no sign of a missing link.
 func muchFloat(in *Input, r *network.Result) (tasks, links []string) {
+	counts := func(i int) bool {
+		return in.Network.Tasks[i].Kind != calendar.Elapsed && in.Network.Tasks[i].ActualFinish == nil
+	}
+	shared := calendar.Minutes(math.MaxInt64)
 	for i, t := range r.Tasks {
-		if t.TotalFloat > in.Limits.MuchFloat && in.Network.Tasks[i].Kind != calendar.Elapsed {
+		if counts(i) {
+			shared = min(shared, max(0, t.TotalFloat))
+		}
+	}
+	for i, t := range r.Tasks {
+		if counts(i) && t.TotalFloat-shared > in.Limits.MuchFloat {
 			tasks = append(tasks, t.ID)
 		}
 	}

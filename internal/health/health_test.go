@@ -19,13 +19,23 @@ func TestEachCheckFindsItsOwn(t *testing.T) {
 		spoil func(*Input)
 		want  []string
 	}{
-		"healthy":          {func(*Input) {}, nil},
-		"nothing agreed":   {func(in *Input) { in.Baseline = false }, []string{"no_baseline [] []"}},
-		"a lead":           {func(in *Input) { in.Network.Links[0].Lag = -30 }, []string{"lead [] [ab]"}},
-		"a lag of a week":  {func(in *Input) { in.Network.Links[0].Lag = 7 * 24 * 60 }, nil},
-		"a minute more":    {func(in *Input) { in.Network.Links[0].Lag = 7*24*60 + 1 }, []string{"long_lag [] [ab]"}},
-		"a date":           {func(in *Input) { in.Network.Tasks[1].NotBefore = at(9) }, []string{"date_constraint [b] []"}},
-		"promised 10:00":   {func(in *Input) { in.Network.Promise = at(10) }, []string{"negative_float [a b c] []"}},
+		"healthy":         {func(*Input) {}, nil},
+		"nothing agreed":  {func(in *Input) { in.Baseline = false }, []string{"no_baseline [] []"}},
+		"a lead":          {func(in *Input) { in.Network.Links[0].Lag = -30 }, []string{"lead [] [ab]"}},
+		"a lag of a week": {func(in *Input) { in.Network.Links[0].Lag = 7 * 24 * 60 }, nil},
+		"a minute more":   {func(in *Input) { in.Network.Links[0].Lag = 7*24*60 + 1 }, []string{"long_lag [] [ab]"}},
+		"a date":          {func(in *Input) { in.Network.Tasks[1].NotBefore = at(9) }, []string{"date_constraint [b] []"}},
+		"promised 10:00":  {func(in *Input) { in.Network.Promise = at(10) }, []string{"negative_float [a b c] []"}},
+		// The promise is 60 days after the finish of 11:00: all three could slip by 60 days.
+		"promised in May": {func(in *Input) { in.Network.Promise = at(11 + 60*24) }, nil},
+		// b of 23 days instead of 1 h, beside c of 1 h: c could slip by 23 days less an hour.
+		"c beside a long b": {func(in *Input) {
+			in.Network.Promise = at(11 + 90*24)
+			in.Network.Tasks[1].Duration, in.Network.Links[1].From = 23*24*60, "a"
+			in.Network.Links = append(in.Network.Links, network.Link{ID: "bd", From: "b", To: "d"}, network.Link{ID: "cd", From: "c", To: "d"})
+			in.Network.Tasks = append(in.Network.Tasks, network.Task{ID: "d", Duration: 60})
+			in.Limits.MuchFloat = 22 * 24 * 60
+		}, []string{"much_float [c] []"}},
 		"nothing before b": {func(in *Input) { in.Network.Links[0].From, in.Network.Links[0].To = "a", "c" }, []string{"open_start [a b] []"}},
 		"nothing after b":  {func(in *Input) { in.Network.Links[1].From = "a" }, []string{"open_end [b c] []"}},
 		"no crew":          {func(in *Input) { in.Unstaffed = []string{"b"} }, []string{"no_crew [b] []"}},

@@ -3,7 +3,7 @@
 // waiting. Thin tail: slack. Ghost below: what was agreed. Chain lines: today and the promise. A phase is
 // a dimension over its tasks. A hold is a gate across the row. Open ends: the work is away, sublet.
 
-import { dayAfter } from "../../lib/format.js";
+import { dayAfter, daysBetween } from "../../lib/format.js";
 import { attr, html } from "../../lib/html.js";
 import { weekday } from "./rows.js";
 
@@ -54,6 +54,12 @@ function closedDays(page, scale, height) {
   });
 }
 
+/** What the name of a month and its year take. */
+const monthRoom = 112;
+
+/** The first of the month after a day. @param {string} day */
+const monthAfter = (day) => `${dayAfter(`${day.slice(0, 8)}01`, 31).slice(0, 8)}01`;
+
 /** @param {{ scale: Scale, days: { from: string, to: string }, formats: Formats }} view @param {number} height */
 function rulerMarks({ scale, days, formats }, height) {
   const month = new Intl.DateTimeFormat(formats.locale, { timeZone: "UTC", month: "long", year: "numeric" });
@@ -63,7 +69,10 @@ function rulerMarks({ scale, days, formats }, height) {
   for (let day = days.from; day < days.to; day = dayAfter(day, 1)) {
     const left = scale.day(day);
     const number = Number(day.slice(8));
-    if ((day === days.from && number < 24) || number === 1) {
+    if (
+      (day === days.from && daysBetween(day, monthAfter(day)) * scale.dayWidth > monthRoom) ||
+      number === 1
+    ) {
       marks.push(
         html`<line class="mark-month" x1="${left}" x2="${left}" y1="20" y2="${height}"></line><text class="ruler-text" x="${left + 4}" y="33">${month.format(new Date(`${day}T12:00:00Z`))}</text>`,
       );

@@ -4,15 +4,22 @@
 import "../../components/bf-schedule.js";
 import { refuse } from "../../components/shop-form.js";
 import { renderKeeping } from "../../components/shop-keep.js";
-import { linkWords } from "../../components/shop-link-list.js";
-import { healthPanel, limitNotes, movedTable } from "../../components/shop-schedule-health.js";
+import { linkList } from "../../components/shop-link-list.js";
+import {
+  healthPanel,
+  holder,
+  holdWords,
+  limitNotes,
+  movedTable,
+} from "../../components/shop-schedule-health.js";
 import { promiseSentence } from "../../components/shop-words.js";
 import { get, put } from "../../lib/call.js";
 import { field, onSubmit, text } from "../../lib/form.js";
 import { html, make, on, render } from "../../lib/html.js";
 import { startReason, taskKind, word } from "../../lib/words.js";
 import { jobDraft, jobRows } from "./job-head.js";
-import { openLink } from "./link-sheet.js";
+import { addLink, openLink } from "./link-sheet.js";
+import { openTask } from "./task-sheet.js";
 
 /** @import { JobPage, TaskView } from "../../lib/contract.js" */
 /** @import { Formats } from "../../lib/format.js" */
@@ -29,7 +36,6 @@ export function schedule(root, desk) {
   const promise = document.createElement("div");
   const why = document.createElement("div");
   const one = make("div", { className: "sheet" });
-  one.setAttribute("aria-live", "polite");
   let picked = desk.page.schedule.driving_chain[0] ?? desk.page.tasks[0]?.id ?? "";
   render(
     root,
@@ -37,8 +43,9 @@ export function schedule(root, desk) {
       <div class="columns">${why}${promise}</div>
       <div id="limits" class="stack"></div>
       ${picture}
-      ${one}<div class="sheet"><h3>What drives the finish, in order</h3><ol class="shop-chain" id="chain"></ol></div>
-      <div id="looked-over" class="stack"></div>
+      ${one}<div id="looked-over" class="stack"></div>
+      <div class="sheet"><h3>What drives the finish, in order</h3><ol class="shop-chain" id="chain"></ol></div>
+      <div id="compared"></div>
     </div>`,
   );
   const chain = /** @type {HTMLElement} */ (root.querySelector("#chain"));
@@ -67,10 +74,13 @@ export function schedule(root, desk) {
     "[data-pick-task]",
     (button) => {
       pick(button.getAttribute("data-pick-task") ?? "");
+      one.querySelector("h3")?.focus({ preventScroll: true });
       one.scrollIntoView({ block: "nearest" });
     },
     signal,
   );
+  on(root, "click", "[data-open-task]", () => void openTask(desk, picked), signal);
+  on(root, "click", "[data-add-link]", () => void addLink(desk, picked), signal);
   on(root, "click", "[data-link]", (button) => void openLink(desk, button.dataset["link"] ?? ""), signal);
   draw(true);
   Object.assign(picture, { selected: picked });
@@ -86,6 +96,7 @@ export function schedule(root, desk) {
 function lookedOver(root, desk) {
   const limits = /** @type {HTMLElement} */ (root.querySelector("#limits"));
   const below = /** @type {HTMLElement} */ (root.querySelector("#looked-over"));
+  const compared = /** @type {HTMLElement} */ (root.querySelector("#compared"));
   let asked = 0;
   return async () => {
     asked += 1;
@@ -97,10 +108,8 @@ function lookedOver(root, desk) {
       });
       if (mine !== asked) return;
       render(limits, limitNotes(desk.page, health));
-      render(
-        below,
-        html`${movedTable(desk.page, health, desk.formats)}${healthPanel(desk.page, health, desk.formats)}`,
-      );
+      render(below, healthPanel(desk.page, health, desk.formats));
+      render(compared, movedTable(desk.page, health, desk.formats));
     } catch (error) {
       if (desk.signal.aborted || mine !== asked) return;
       render(
@@ -112,14 +121,18 @@ function lookedOver(root, desk) {
 }
 
 /** @param {JobPage} page @param {Formats} formats */
-function reasons({ job, schedule }, formats) {
+function reasons({ job, schedule, tasks }, formats) {
   const said = promiseSentence(
     { promise: job.promise, finish: formats.dayOf(schedule.finish), late_days: schedule.late_days },
     formats,
   );
+  const begins = tasks.reduce(
+    (first, { times }) => (Date.parse(times.start) < Date.parse(first) ? times.start : first),
+    tasks[0]?.times.start ?? schedule.start,
+  );
   return html`<div class="sheet"><p class="lead ${schedule.late_days > 0 ? "tone-stop" : ""}">${said}</p>
     <p>${schedule.why}</p>
-    <p class="second">Begins ${formats.instant(schedule.start)}, computed for ${formats.instant(schedule.data_date)}. Confidence not yet computed.</p></div>`;
+    <p class="second">Begins ${formats.instant(begins)}, computed for ${formats.instant(schedule.data_date)}. Confidence not yet computed.</p></div>`;
 }
 
 /** @param {JobPage} page */
@@ -171,7 +184,7 @@ function taskTimes(page, id, formats) {
   if (!task)
     return html`<p class="empty">Pick a task in the picture to see its times, its slack and what drives it.</p>`;
   const { times } = task;
-  return html`<h3>${task.code} ${task.name}</h3>
+  return html`<h3 tabindex="-1">${task.code} ${task.name}</h3>
     <table><caption class="visually-hidden">Times of ${task.code}</caption>
       <thead><tr><th scope="col">Times</th><th scope="col">Start</th><th scope="col">Finish</th></tr></thead>
       <tbody>
@@ -180,9 +193,34 @@ function taskTimes(page, id, formats) {
         <tr><th scope="row">Baseline</th><td>${times.baseline_start ? formats.instant(times.baseline_start) : "none yet"}</td><td>${times.baseline_finish ? formats.instant(times.baseline_finish) : "none yet"}</td></tr>
         ${task.actual_start ? html`<tr><th scope="row">Really</th><td>${formats.instant(task.actual_start)}</td><td>${task.actual_finish ? formats.instant(task.actual_finish) : "still in work"}</td></tr>` : ""}
       </tbody></table>
-    <p>${times.driving ? html`<strong>It drives the finish: no slack.</strong>` : `Slack ${formats.minutes(times.total_float_minutes)}, of which ${formats.minutes(times.free_float_minutes)} without moving anything else; in ${task.kind === "cure" ? "elapsed" : "working"} time.`}</p>
-    <p>${word(taskKind, task.kind)}: ${word(startReason, times.reason)}.</p>
-    ${drivers(page, task)}`;
+    ${task.state === "finished" ? "" : slackSentence(task, page, formats)}
+    <p>${word(taskKind, task.kind)}: ${setBy(task, page)}.</p>
+    ${task.state === "finished" ? "" : drivers(page, task)}
+    <details id="task-links"><summary>Links, and how long after each other</summary>${linkList(task, page)}</details>
+    <p class="shop-actions no-print"><button type="button" data-open-task>Open the task</button><button type="button" data-add-link>Add a link</button></p>`;
+}
+
+/** @param {TaskView} task @param {JobPage} page */
+function setBy({ id, state, times }, page) {
+  if (state === "finished") return "it is done";
+  const pulled = page.links.some((link) => link.from_task_id === id && times.driven_by.includes(link.id));
+  return pulled && times.reason === "link"
+    ? "held back, for what follows must come soon after"
+    : word(startReason, times.reason);
+}
+
+/** Late dates count back from the promise where there is one. @param {TaskView} task @param {JobPage} page @param {Formats} formats */
+function slackSentence({ kind, times }, { schedule }, formats) {
+  const time = `in ${kind === "cure" ? "elapsed" : "working"} time`;
+  const slack = times.total_float_minutes;
+  const drives = times.driving ? html`<strong>It drives the finish.</strong> ` : "";
+  if (slack < 0)
+    return html`<p class="tone-stop">${drives}It ends ${formats.minutes(-slack)} too late, ${time}.</p>`;
+  if (times.driving && (slack === 0 || !schedule.promise))
+    return html`<p>${drives}No slack: when it ends later, so does the car.</p>`;
+  return times.driving
+    ? html`<p>${drives}The promise leaves it ${formats.minutes(slack)}, ${time}.</p>`
+    : html`<p>Slack ${formats.minutes(slack)}, of which ${formats.minutes(times.free_float_minutes)} without moving anything else; ${time}.</p>`;
 }
 
 /** @param {JobPage} page @param {TaskView} task */
@@ -190,7 +228,6 @@ function drivers(page, task) {
   const links = page.links.filter((link) => task.times.driven_by.includes(link.id));
   if (links.length === 0) return "";
   return html`<p class="small">Set by</p><ul class="shop-links">${links.map((link) => {
-    const from = page.tasks.find((each) => each.id === link.from_task_id);
-    return html`<li data-driving><button type="button" class="shop-open" data-pick-task="${link.from_task_id}">${from?.code ?? ""} ${from?.name ?? ""}</button><span class="small">${linkWords(link)}</span></li>`;
+    return html`<li data-driving>${holder(page, link, task.id)}<span class="small">${holdWords(link, task.id)}</span></li>`;
   })}</ul>`;
 }
