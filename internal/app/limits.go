@@ -5,6 +5,8 @@ import (
 	"strings"
 	"time"
 
+	"github.com/shopspring/decimal"
+
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
@@ -99,18 +101,31 @@ func inTasks(err error, e domain.Estimate) error {
 // between two of them.
 func ringWords(lags []network.LagClaim, e domain.Estimate) []string {
 	var out []string
+	name := namedOnce(e)
 	for k, c := range lags {
-		out = append(out, claimWords(c, e))
+		out = append(out, claimWords(c, name))
 		into, enters := reached(c)
-		next := lags[(k+1)%len(lags)]
-		from, leaves := left(next)
+		from, leaves := left(lags[(k+1)%len(lags)])
 		if t, known := e.Task(into); known && into == from && enters == "begins" && leaves == "ends" {
 			if long := lasting(*t); long != "" {
-				out = append(out, t.Describe()+" takes "+long)
+				out = append(out, name(into)+" takes "+long)
 			}
 		}
 	}
 	return out
+}
+
+// namedOnce gives a task's code with its name the first time, later its code alone.
+func namedOnce(e domain.Estimate) func(domain.ID) string {
+	named := map[domain.ID]bool{}
+	return func(id domain.ID) string {
+		t, _ := e.Task(id)
+		if named[id] && t.Code != "" {
+			return t.Code
+		}
+		named[id] = true
+		return t.Describe()
+	}
 }
 
 // reached is the task that a lag asks something of, and of which end; left is where it
@@ -143,12 +158,10 @@ func secondEnd(t network.LinkType) string {
 	return "begins"
 }
 
-func claimWords(c network.LagClaim, e domain.Estimate) string {
-	from, _ := e.Task(c.From)
-	to, _ := e.Task(c.To)
-	ends := to.Describe() + " " + secondEnd(c.Type)
-	begin := from.Describe() + " " + firstEnd(c.Type)
-	hours := fmt.Sprintf("%s %s hours", hoursOf(max(int(c.Minutes), -int(c.Minutes))), c.Kind)
+func claimWords(c network.LagClaim, name func(domain.ID) string) string {
+	ends := name(c.To) + " " + secondEnd(c.Type)
+	begin := name(c.From) + " " + firstEnd(c.Type)
+	hours := hoursWords(hoursOf(max(int(c.Minutes), -int(c.Minutes))), c.Kind)
 	switch {
 	case c.AtMost && c.Minutes < 0:
 		return fmt.Sprintf("%s at least %s before %s", ends, hours, begin)
@@ -167,15 +180,22 @@ func claimWords(c network.LagClaim, e domain.Estimate) string {
 func lasting(t domain.Task) string {
 	switch {
 	case t.Kind == domain.Cure:
-		return t.ElapsedHours.String() + " elapsed hours"
+		return hoursWords(t.ElapsedHours, calendar.Elapsed)
 	case t.Kind == domain.Sublet && t.LeadDays == 1:
 		return "1 working day"
 	case t.Kind == domain.Sublet:
 		return fmt.Sprintf("%d working days", t.LeadDays)
 	}
-	long := crewMinutes(t.Hours.Mean(), t.People())
-	if long == 0 {
+	each := t.Hours.Mean().DivRound(decimal.NewFromInt(int64(max(1, t.People()))), 2)
+	if each.IsZero() {
 		return ""
 	}
-	return hoursOf(int(long)).String() + " working hours"
+	return hoursWords(each, calendar.Working)
+}
+
+func hoursWords(hours decimal.Decimal, kind calendar.Kind) string {
+	if hours.Equal(decimal.NewFromInt(1)) {
+		return fmt.Sprintf("1 %s hour", kind)
+	}
+	return fmt.Sprintf("%s %s hours", hours, kind)
 }

@@ -18,6 +18,7 @@ import { ownerQuotes } from "./owner.mjs";
 import { desk, openBrowser, person, phone } from "./people.mjs";
 import { judges } from "./points.mjs";
 import { prices } from "./prices.mjs";
+import { looksOverTheSchedule } from "./schedule.mjs";
 import { everyScreen } from "./screens.mjs";
 import { startServer } from "./server.mjs";
 import { settings } from "./settings.mjs";
@@ -102,6 +103,7 @@ try {
   await editsTemplates(story);
   await prices(story);
   await settings(story);
+  await looksOverTheSchedule(story);
   await worksTheFloor(story);
   await levels(story);
   await jobFiles(story);
