@@ -78,6 +78,9 @@ func taskCard(c app.Card) TaskCard {
 	if c.OrderNumber > 0 {
 		card.OrderNumber = &c.OrderNumber
 	}
+	if p := c.Plan; p != nil {
+		card.Plan = &CardPlan{Start: p.Start.UTC(), Finish: p.Finish.UTC(), Mine: p.Mine, With: p.With, Ready: c.Ready, Late: p.Late, Why: p.Why}
+	}
 	return card
 }
 
@@ -88,6 +91,12 @@ func todayView(t app.Today) Today {
 		Jobs: each(t.Jobs, func(j domain.Job) BenchJob {
 			return BenchJob{ID: j.ID, Number: j.Number, Vehicle: j.Vehicle.Label(), Title: j.Title}
 		}),
+	}
+	if p := t.Plan; p != nil {
+		out.Plan = &BenchPlan{Revision: p.Revision, DecidedAt: p.DecidedAt, DecidedBy: p.DecidedBy, Others: each(t.Others, taskCard)}
+	}
+	if t.Unplanned != "" {
+		out.PlanNote = &t.Unplanned
 	}
 	if t.Clock != nil {
 		clock := hoursEntry(*t.Clock)

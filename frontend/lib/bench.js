@@ -7,7 +7,7 @@ import { Queue } from "./queue.js";
 import { online } from "./session.js";
 import { writes } from "./shelf.js";
 
-/** @import { HoursEntry, Me, Today, Schemas } from "./contract.js" */
+/** @import { HoursEntry, Me, TaskCard, Today, Schemas } from "./contract.js" */
 /** @import { NewWrite, Write } from "./queue.js" */
 
 /** Longer than this on a bad network is as good as no answer; the key makes trying again safe. */
@@ -147,6 +147,9 @@ export function toType(write) {
   return { task_id: starts.task_id, started_at: starts.at ?? write.at };
 }
 
+/** What can be begun from Today: what is next, and what is free beside the plan. @param {Today} today @returns {TaskCard[]} */
+export const offered = ({ next, plan }) => [...next, ...(plan?.others ?? [])];
+
 /** @param {Today} today @param {Write} write @returns {Today} */
 function after(today, write) {
   if (write.path === "/api/bench/clock/start") {
@@ -164,7 +167,8 @@ function after(today, write) {
 
 /** @param {Today} today @param {Schemas["ClockStart"]} body @param {Write} write @returns {Today} */
 function started(today, body, write) {
-  const card = today.next.find((c) => c.task_id === body.task_id);
+  const { plan } = today;
+  const card = offered(today).find((c) => c.task_id === body.task_id);
   /** @type {HoursEntry} */
   const clock = {
     id: write.key,
@@ -184,7 +188,9 @@ function started(today, body, write) {
     void: false,
     logged_at: write.at,
   };
-  return { ...today, clock, clock_task: card, next: today.next.filter((c) => c !== card) };
+  const without = (/** @type {TaskCard[]} */ cards) => cards.filter((c) => c !== card);
+  const beside = plan && { plan: { ...plan, others: without(plan.others) } };
+  return { ...today, clock, clock_task: card, next: without(today.next), ...beside };
 }
 
 /** @param {Today} today @param {Schemas["ClockStop"]} body @param {Write} write @returns {Today} */

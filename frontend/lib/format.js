@@ -88,6 +88,12 @@ export function formats({ locale, time_zone, currency, units }) {
     year: "numeric",
   });
   const dayShort = new Intl.DateTimeFormat(locale, { timeZone: "UTC", day: "numeric", month: "short" });
+  const dayOfWeek = new Intl.DateTimeFormat(locale, {
+    timeZone: "UTC",
+    weekday: "short",
+    day: "numeric",
+    month: "short",
+  });
   const at = new Intl.DateTimeFormat(locale, {
     timeZone: time_zone,
     day: "numeric",
@@ -142,6 +148,8 @@ export function formats({ locale, time_zone, currency, units }) {
     day: (day) => (day ? dayLong.format(noon(day)) : "no date yet"),
     /** "2027-01-11" → "11 Jan". @param {string} day */
     shortDay: (day) => dayShort.format(noon(day)),
+    /** "2027-01-11" → "Mon 11 Jan". @param {string} day */
+    weekDay: (day) => dayOfWeek.format(noon(day)),
     /** An instant with its day and time, in the shop's zone. @param {string | Date} instant */
     instant: (instant) => at.format(new Date(instant)),
     /** The wall clock of an instant in the shop's zone. @param {string | Date} instant */

@@ -376,6 +376,16 @@ test("Today shows what waits: started, then stopped", () => {
   assert.equal(project(today, [{ ...start, state: "refused" }]).clock, undefined, "refused is not done");
 });
 
+test("what is free beside the plan can be begun without a network too", () => {
+  const other = { ...card, task_id: "t2", name: "Strip the tail" };
+  const day = { ...today, plan: { revision: 3, decided_by: "", others: [other] } };
+  const runs = project(day, [
+    act("s", "/api/bench/clock/start", { task_id: "t2", at: "2026-11-24T08:00:00Z" }),
+  ]);
+  assert.equal(runs.clock.task_name, "Strip the tail");
+  assert.deepEqual([runs.next, runs.plan.others], [[card], []], "it stands in one place");
+});
+
 test("a refused write is typed in from what it says", () => {
   const at = "2026-11-24T08:00:00Z";
   const hours = { task_id: "t1", started_at: at, finished_at: "2026-11-24T09:00:00Z", done: false };

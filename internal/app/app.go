@@ -82,6 +82,7 @@ type App struct {
 	prices    *cache[priceKey, priced]
 	crafts    *cache[domain.ID, *craft] // by template
 	takeoffs  *cache[measureKey, *measured]
+	dayPlans  *cache[domain.ID, *benchPlan] // by plan
 	attempts  *throttle
 	setup     *setupToken
 	rules     []localrules.RuleSet // by code
@@ -118,6 +119,7 @@ func New(o Options) *App {
 		prices:    newCache[priceKey, priced](mostPrices),
 		crafts:    newCache[domain.ID, *craft](mostCrafts),
 		takeoffs:  newCache[measureKey, *measured](mostMeasured),
+		dayPlans:  newCache[domain.ID, *benchPlan](mostBenchPlans),
 		attempts:  newThrottle(),
 		setup:     &setupToken{},
 		rules:     byCode(o.Rules),

@@ -27,6 +27,8 @@ type Card struct {
 	Blocks  []Block
 	// OrderNumber is of the change order that brought the task; 0 when none did.
 	OrderNumber int
+	// Plan is what the agreed plan of all jobs says of it; nil where none is followed or it names the task not.
+	Plan *CardPlan
 }
 
 // Today is a technician's day.
@@ -35,11 +37,16 @@ type Today struct {
 	Clock   *LoggedEntry
 	Card    *Card // what the clock runs on
 	Minutes int   // logged today, the running clock not counted
-	Next    []Card
-	Entries []LoggedEntry // today's, newest first
-	Jobs    []domain.Job  // in work
+	// Next is what the plan gives to the technician, or without a plan what is
+	// free; Others is what is free beside it.
+	Next, Others []Card
+	Entries      []LoggedEntry // today's, newest first
+	Jobs         []domain.Job  // in work
 	// Roster is the technician's own hours and absences; nil: the shop's hours.
 	Roster *domain.Roster
+	// Plan is the agreed plan that the order follows; nil: Unplanned says why none.
+	Plan      *domain.ShopPlan
+	Unplanned string
 }
 
 // nextShown is how many tasks are offered at once.
@@ -49,7 +56,7 @@ const nextShown = 3
 // logged today.
 func (a *App) Today(ctx context.Context, actor domain.Actor) (out Today, err error) {
 	err = a.view(ctx, actor, "getToday", func(r Reader) error {
-		cards, jobs, shop, err := a.cards(r, "")
+		desk, err := a.cards(r, actor.PersonID, "")
 		if err != nil {
 			return err
 		}
@@ -57,12 +64,12 @@ func (a *App) Today(ctx context.Context, actor domain.Actor) (out Today, err err
 		if err != nil {
 			return err
 		}
-		out.Jobs, out.Roster = jobs, me.Roster
-		if err := a.todayEntries(r, actor, shop, &out); err != nil {
+		out.Jobs, out.Roster = desk.jobs, me.Roster
+		if err := a.todayEntries(r, actor, desk.shop, &out); err != nil {
 			return err
 		}
-		out.pickClock(cards)
-		out.Next = next(cards, me, out.runsOn())
+		out.pickClock(desk.cards)
+		out.arrange(desk, me)
 		return nil
 	})
 	return out, err
@@ -123,7 +130,8 @@ func (a *App) BenchTasks(ctx context.Context, actor domain.Actor, jobID domain.I
 				return err
 			}
 		}
-		out, _, _, err = a.cards(r, jobID)
+		desk, err := a.cards(r, actor.PersonID, jobID)
+		out = desk.cards
 		sort.SliceStable(out, func(i, j int) bool {
 			return out[i].Stand.State != TaskFinished && out[j].Stand.State == TaskFinished
 		})
@@ -132,36 +140,51 @@ func (a *App) BenchTasks(ctx context.Context, actor domain.Actor, jobID domain.I
 	return out, err
 }
 
-// cards makes a card of every task that people work on.
-func (a *App) cards(r Reader, jobID domain.ID) ([]Card, []domain.Job, domain.Shop, error) {
-	shop, err := r.Shop()
-	if err != nil {
-		return nil, nil, shop, err
+// desk is the tasks that people work on, with what they were made from.
+type desk struct {
+	shop  domain.Shop
+	jobs  []domain.Job
+	cards []Card
+	plan  *benchPlan // that is followed, if any
+	// unplanned says why none is.
+	unplanned string
+}
+
+// cards makes a card of every task that people work on, as one of them sees it.
+func (a *App) cards(r Reader, me, jobID domain.ID) (d desk, err error) {
+	if d.shop, err = r.Shop(); err != nil {
+		return d, err
 	}
-	jobs, err := allJobs(r, []domain.JobState{domain.Accepted, domain.InWork}, "")
-	if err != nil {
-		return nil, nil, shop, err
+	if d.jobs, err = allJobs(r, []domain.JobState{domain.Accepted, domain.InWork}, ""); err != nil {
+		return d, err
 	}
 	if jobID != "" {
-		jobs = slices.DeleteFunc(jobs, func(j domain.Job) bool { return j.ID != jobID })
+		d.jobs = slices.DeleteFunc(d.jobs, func(j domain.Job) bool { return j.ID != jobID })
 	}
-	pages, err := a.loadPages(r, jobs)
+	pages, err := a.loadPages(r, d.jobs)
 	if err != nil {
-		return nil, nil, shop, err
+		return d, err
 	}
-	out := []Card{}
+	if d.plan, d.unplanned, err = a.followed(r, pages); err != nil {
+		return d, err
+	}
+	view, err := d.plan.seenBy(r, me, a.now(), d.shop.Zone())
+	if err != nil {
+		return d, err
+	}
+	d.cards = []Card{}
 	for _, p := range pages {
 		g := gateOf(p.Job, p.Estimate)
 		for _, t := range p.Estimate.Tasks {
 			if t.Kind == domain.Work || t.Hours.High.IsPositive() {
-				out = append(out, p.card(t, g[t.ID]))
+				d.cards = append(d.cards, p.card(t, g[t.ID], view))
 			}
 		}
 	}
-	return out, jobs, shop, nil
+	return d, nil
 }
 
-func (p JobPage) card(t domain.Task, blocks []Block) Card {
+func (p JobPage) card(t domain.Task, blocks []Block, plan planView) Card {
 	times := p.Plan.Of(t.ID)
 	c := Card{Task: t, Job: p.Job, Stand: p.Tasks[t.ID], Start: times.EarlyStart, Finish: times.EarlyFinish,
 		Driving: slices.Contains(p.Plan.DrivingChain, t.ID), Blocks: blocks, OrderNumber: p.OrderNumbers[t.OrderID]}
@@ -175,6 +198,7 @@ func (p JobPage) card(t domain.Task, blocks []Block) Card {
 	}
 	waits := p.waitsFor(t)
 	c.Ready = len(waits) == 0
+	plan.put(&c)
 	c.Why = strings.TrimSpace(p.byWords(t) + " " + why(c, times.TotalFloat, standardDay(p.Shop.Calendar), waits))
 	return c
 }
@@ -211,8 +235,10 @@ func why(c Card, float calendar.Minutes, day calendar.Minutes, waits []string) s
 		return "In work."
 	case len(waits) > 0:
 		return "Waits for " + strings.Join(waits, ", ") + "."
-	case c.Driving || float <= 0:
+	case c.Driving || c.Plan == nil && float <= 0:
 		return "Ready, and the date hangs on it: a day lost here is a day lost at the end."
+	case c.Plan != nil:
+		return "Ready."
 	}
 	return fmt.Sprintf("Ready, with %s of slack.", slackWords(float, day))
 }

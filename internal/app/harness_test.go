@@ -93,7 +93,9 @@ func open(t testing.TB, s domain.ShopSettings) *bench {
 // openOn is open on a store of one's choice.
 func openOn(t testing.TB, s domain.ShopSettings, o store.Options) *bench {
 	t.Helper()
-	o.Log = slog.New(slog.NewTextHandler(io.Discard, nil))
+	if o.Log == nil {
+		o.Log = slog.New(slog.NewTextHandler(io.Discard, nil))
+	}
 	st, err := store.Open(t.Context(), o)
 	if err != nil {
 		t.Fatal(err)

@@ -11,6 +11,8 @@ type FloorReader interface {
 	// AgreedPlan returns the newest plan that was agreed to; ok is false when
 	// there is none.
 	AgreedPlan() (plan domain.ShopPlan, ok bool, err error)
+	// AgreedPlanID names that plan without reading it.
+	AgreedPlanID() (id domain.ID, ok bool, err error)
 	// ProposedPlan returns the newest plan that waits for a decision.
 	ProposedPlan() (plan domain.ShopPlan, ok bool, err error)
 	ShopPlan(id domain.ID) (domain.ShopPlan, error)

@@ -117,6 +117,15 @@ func (r *reader) newestPlan(state domain.PlanState) (domain.ShopPlan, bool, erro
 // AgreedPlan returns the newest plan that was agreed to.
 func (r *reader) AgreedPlan() (domain.ShopPlan, bool, error) { return r.newestPlan(domain.PlanAgreed) }
 
+// AgreedPlanID names the newest plan that was agreed to.
+func (r *reader) AgreedPlanID() (domain.ID, bool, error) {
+	ids, err := column[domain.ID](r, "SELECT id FROM shop_plans WHERE shop_id = ? AND state = ? ORDER BY revision DESC LIMIT 1", r.shop, string(domain.PlanAgreed))
+	if err != nil || len(ids) == 0 {
+		return "", false, err
+	}
+	return ids[0], true, nil
+}
+
 // ProposedPlan returns the newest plan that waits for a decision.
 func (r *reader) ProposedPlan() (domain.ShopPlan, bool, error) {
 	return r.newestPlan(domain.PlanProposed)

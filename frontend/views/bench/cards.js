@@ -2,7 +2,7 @@
 // The bench's markup: the clock, a task that is next, an entry, what waits on the device.
 
 import { dayWords, weekWords } from "../../components/roster-words.js";
-import { toType } from "../../lib/bench.js";
+import { instantNow, toType } from "../../lib/bench.js";
 import { attr, html } from "../../lib/html.js";
 import { clockName, elapsed } from "./acts.js";
 
@@ -19,6 +19,7 @@ export function clockPanel(today, formats) {
   return html`<section class="sheet clock runs" aria-labelledby="clock-h">
     <h2 id="clock-h">${clockName(clock)}</h2>
     <p class="elapsed" role="timer" aria-label="Time on this">${formats.minutes(elapsed(clock))}</p>
+    ${card?.plan && !card.plan.mine && card.plan.with.length > 0 ? html`<p class="note watch">The plan gives this to ${card.plan.with.join(", ")} now. Your clock runs on and your hours count; agree who goes on with it.</p>` : ""}
     <p class="second">${clock.job_number ? `Job ${clock.job_number}, ` : ""}since ${formats.time(clock.started_at)}</p>
     <div class="stack"><button type="button" class="act big" id="stop" data-act="stop">Stop the clock</button>${foundLink(clock.job_id, clock.task_id, card?.zone, clockName(clock))}</div>
   </section>`;
@@ -30,6 +31,58 @@ function foundLink(job, task, zone, during) {
   return html`<a class="button big" href="/bench/report/${job}?${query}">Found something<span class="visually-hidden"> during ${during}</span></a>`;
 }
 
+/** What is next: by the agreed plan, or without one what is free. @param {Today} today @param {Formats} formats */
+export function nextPanel(today, formats) {
+  const { clock, next, plan, plan_note } = today;
+  const runs = clock !== undefined;
+  const heading = runs ? "Next after this" : "Next for you";
+  const free = next.filter((c) => c.blocks.length === 0);
+  const full = free.find((c) => c.plan?.ready !== false) ?? free[0] ?? next[0];
+  const list = (/** @type {TaskCard[]} */ cards) =>
+    html`<ul class="cards">${cards.map((c) => taskCard(c, runs, formats))}</ul>`;
+  if (!plan) {
+    const others = next.filter((c) => c !== next[0]);
+    return html`<section aria-labelledby="next-h"><h2 id="next-h">${heading}</h2>
+      ${plan_note ? html`<p class="second" id="by-plan">${plan_note}</p>` : ""}
+      ${next.length > 0 ? list(next.slice(0, 1)) : html`<p class="empty">Nothing is free for you now. Look at <a href="/bench/tasks">all tasks</a> to see what each waits for, or start waiting below.</p>`}
+      ${others.length > 0 ? html`<details id="others"><summary>${others.length === 1 ? "One more" : `${others.length} more`}</summary>${list(others)}</details>` : ""}
+    </section>`;
+  }
+  const { others } = plan;
+  return html`<section aria-labelledby="next-h"><h2 id="next-h">${heading}</h2>
+    <p class="second" id="by-plan">By plan ${plan.revision} of all jobs${plan.decided_at ? `, agreed ${formats.instant(plan.decided_at)}` : ""}.</p>
+    ${next.length === 0 ? html`<p class="empty">The plan gives you nothing${runs ? " else" : ""}. What is free stands below; <a href="/bench/tasks">all tasks</a> say what each waits for.</p>` : ""}
+    <ol class="cards planned">${next.map((c) => (c === full ? taskCard(c, runs, formats) : plannedRow(c, runs, formats)))}</ol>
+    ${others.length > 0 ? html`<details id="others" ${attr("open", !full || full.blocks.length > 0)}><summary>Free beside the plan: ${others.length}</summary>${list(others)}</details>` : ""}
+  </section>`;
+}
+
+/** A task of the day in a line, to open. @param {TaskCard} card @param {boolean} runs @param {Formats} formats */
+function plannedRow(card, runs, formats) {
+  const waits = card.blocks.length > 0 || card.plan?.ready === false;
+  const held = card.state === "in_work" ? "under way" : waits ? "waits" : "";
+  const small = [`job ${card.job_number}`, card.plan?.late && "late", held].filter(Boolean).join(" · ");
+  return html`<li><details id="plan-${card.task_id}"><summary><span>${card.plan ? html`<span class="num">${plannedTime(card.plan, formats)}</span><br>` : ""}<strong>${card.name}</strong> <span class="small">${small}</span></span></summary>
+    <ul class="cards">${taskCard(card, runs, formats)}</ul></details></li>`;
+}
+
+/** "Today, 08:00 to 12:00", "Mon 30 Nov, 14:00 to Tue 1 Dec, 10:00". @param {Schemas["CardPlan"]} plan @param {Formats} formats */
+function plannedTime({ start, finish }, formats) {
+  const today = formats.dayOf(instantNow());
+  const [from, to] = [formats.dayOf(start), formats.dayOf(finish)];
+  const day = (/** @type {string} */ d) => (d === today ? "Today" : formats.weekDay(d));
+  return `${day(from)}, ${formats.time(start)} to ${from === to ? "" : `${day(to)}, `}${formats.time(finish)}`;
+}
+
+/** @param {Schemas["CardPlan"]} plan @param {Formats} formats */
+function planLines(plan, formats) {
+  const { mine, late } = plan;
+  const others = plan.with.join(", ");
+  const when = plannedTime(plan, formats);
+  const who = mine ? (others ? `, with ${others}` : "") : others ? `, given to ${others}` : "";
+  return html`<p>${late ? html`<strong>Late.</strong> ` : ""}Planned: ${when}${who}.</p>`;
+}
+
 /** @param {TaskCard} card @param {boolean} runs whether a clock runs @param {Formats} formats @param {"h2" | "h3"} [level] */
 export function taskCard(card, runs, formats, level = "h3") {
   const blocked = card.blocks.length > 0;
@@ -38,7 +91,8 @@ export function taskCard(card, runs, formats, level = "h3") {
   return html`<li class="task-card ${card.driving ? "driving" : ""}">
     ${level === "h2" ? html`<h2>${heading}</h2>` : html`<h3>${heading}</h3>`}
     ${card.order_number ? html`<p class="state firm">From change order ${card.order_number}</p>` : ""}
-    <p>${card.why}</p>
+    ${card.plan && card.state !== "finished" ? planLines(card.plan, formats) : ""}
+    <p>${card.why}${card.plan?.why ? ` ${card.plan.why}` : ""}</p>
     ${card.blocks.map((b) => html`<p class="note stop"><strong>Not yet.</strong> ${b.detail}</p>`)}
     <p class="small">${[card.zone, card.station && `at ${card.station.replaceAll("_", " ")}`, `${formats.hours(card.to_go_hours)} to go of ${formats.hours(card.sold_hours)} sold`].filter(Boolean).join(" · ")}</p>
     ${shut && !blocked ? html`<p class="state stop">Hold point</p>` : ""} ${card.cautions.length > 0 ? html`<p class="state watch">${card.cautions.length === 1 ? "1 caution" : `${card.cautions.length} cautions`}</p>` : ""}

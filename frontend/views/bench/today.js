@@ -2,12 +2,12 @@
 // Today: the clock, what is next and why, what I logged. Works without a network from what was kept.
 
 import { showProblem } from "../../components/bf-problem.js";
-import { benchQueue, instantNow, project, toType } from "../../lib/bench.js";
+import { benchQueue, instantNow, offered, project, toType } from "../../lib/bench.js";
 import { ApiProblem, get, NetworkProblem } from "../../lib/call.js";
 import { html, on, render } from "../../lib/html.js";
 import { keepToday, keptToday } from "../../lib/shelf.js";
 import { correct, elapsed, startTask, startWaiting, stopClock, typeHours } from "./acts.js";
-import { clockPanel, entryRow, ownHours, taskCard, waitingPanel } from "./cards.js";
+import { clockPanel, entryRow, nextPanel, ownHours, waitingPanel } from "./cards.js";
 
 /** @import { TaskCard, Today } from "../../lib/contract.js" */
 /** @import { Context } from "../../lib/router.js" */
@@ -67,18 +67,13 @@ class Screen {
   draw() {
     const { formats } = this.context;
     const { today } = this;
-    const [first, ...others] = today.next;
-    const runs = today.clock !== undefined;
     render(
       this.root,
       html`<h1>Today, ${formats.day(today.day)}</h1>
       ${this.keptAt ? html`<p class="note watch">No network. This is how it was at ${formats.instant(this.keptAt)}, with what you did since.</p>` : ""}
       ${waitingPanel(this.writes, formats)}
       ${clockPanel(today, formats)}
-      <section aria-labelledby="next-h"><h2 id="next-h">${runs ? "Next after this" : "Next for you"}</h2>
-        ${first ? html`<ul class="cards">${taskCard(first, runs, formats)}</ul>` : html`<p class="empty">Nothing is free for you now. Look at <a href="/bench/tasks">all tasks</a> to see what each waits for, or start waiting below.</p>`}
-        ${others.length > 0 ? html`<details id="others"><summary>${others.length === 1 ? "One more" : `${others.length} more`}</summary><ul class="cards">${others.map((c) => taskCard(c, runs, formats))}</ul></details>` : ""}
-      </section>
+      ${nextPanel(today, formats)}
       <section class="bench-more">
         <a class="button big" id="found" href="/bench/report">Found something</a>
         <div class="row"><a class="button big" href="/bench/report?as=seen">Seen on the frame</a></div>
@@ -95,7 +90,16 @@ class Screen {
   follow() {
     const { signal, changed, formats } = this.context;
     on(this.root, "click", "[data-act]", (button) => void this.act(button), signal);
-    changed(() => void this.refresh());
+    /** @type {ReturnType<typeof setTimeout> | undefined} */
+    let soon;
+    changed(({ what }) => {
+      if (what !== "floor") return void this.refresh();
+      // A plan in the making reports every second.
+      soon ??= setTimeout(() => {
+        soon = undefined;
+        void this.refresh();
+      }, 1500);
+    });
     let before = this.writes.length;
     this.queue.watch((writes) => {
       this.writes = writes;
@@ -114,6 +118,7 @@ class Screen {
     signal.addEventListener("abort", () => {
       clearInterval(timer);
       clearTimeout(later);
+      clearTimeout(soon);
     });
   }
 
@@ -126,7 +131,7 @@ class Screen {
   async act(button) {
     const { context, today } = this;
     const { act, task, entry, key } = button.dataset;
-    const card = today.next.find((c) => c.task_id === task);
+    const card = offered(today).find((c) => c.task_id === task);
     const logged = today.entries.find((e) => e.id === entry);
     if (act === "start" && card) await startTask(context, today, card);
     if (act === "stop") await stopClock(context, today);
@@ -150,7 +155,7 @@ class Screen {
       return (await get("/api/bench/tasks", { signal: this.context.signal })).items;
     } catch {
       const { today } = this;
-      return [...(today.clock_task ? [today.clock_task] : []), ...today.next];
+      return [...(today.clock_task ? [today.clock_task] : []), ...offered(today)];
     }
   }
 }
