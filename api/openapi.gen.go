@@ -1646,6 +1646,16 @@ type BenchJob struct {
 	Vehicle string `json:"vehicle"`
 }
 
+// BenchPlan The agreed plan that the order of the day follows.
+type BenchPlan struct {
+	DecidedAt *Instant `json:"decided_at,omitempty"`
+	DecidedBy string   `json:"decided_by"`
+
+	// Others What is free beside what the plan gives to whoever asks.
+	Others   []TaskCard `json:"others"`
+	Revision int        `json:"revision"`
+}
+
 // Block defines model for Block.
 type Block struct {
 	Code   string `json:"code"`
@@ -1683,6 +1693,27 @@ type CalculationInfo struct {
 // CalculationList defines model for CalculationList.
 type CalculationList struct {
 	Items []CalculationInfo `json:"items"`
+}
+
+// CardPlan What the agreed plan of all jobs says of a task to whoever asks.
+type CardPlan struct {
+	Finish Instant `json:"finish"`
+
+	// Late It was to begin before today, or to be finished by now.
+	Late bool `json:"late"`
+
+	// Mine The plan names whoever asks.
+	Mine bool `json:"mine"`
+
+	// Ready Everything before it is done.
+	Ready bool    `json:"ready"`
+	Start Instant `json:"start"`
+
+	// Why What it waited for in the plan, in a sentence; empty where the standing says it all.
+	Why string `json:"why"`
+
+	// With Whom else it names.
+	With []string `json:"with"`
 }
 
 // Caution defines model for Caution.
@@ -5749,8 +5780,11 @@ type TaskCard struct {
 	OrderNumber *int   `json:"order_number,omitempty"`
 	Phase       string `json:"phase"`
 	PhaseID     ID     `json:"phase_id"`
-	Released    bool   `json:"released"`
-	Skill       string `json:"skill"`
+
+	// Plan What the agreed plan of all jobs says of a task to whoever asks.
+	Plan     *CardPlan `json:"plan,omitempty"`
+	Released bool      `json:"released"`
+	Skill    string    `json:"skill"`
 
 	// SoldHours Hours, two places.
 	SoldHours Hours     `json:"sold_hours"`
@@ -6278,7 +6312,15 @@ type Today struct {
 	Entries      []HoursEntry `json:"entries"`
 	Jobs         []BenchJob   `json:"jobs"`
 	MinutesToday int          `json:"minutes_today"`
-	Next         []TaskCard   `json:"next"`
+
+	// Next With a plan: what it gives me until today's end and the next after, work under way first. Without: what is free.
+	Next []TaskCard `json:"next"`
+
+	// Plan The agreed plan that the order of the day follows.
+	Plan *BenchPlan `json:"plan,omitempty"`
+
+	// PlanNote Without a plan: why none is followed, in a sentence.
+	PlanNote *string `json:"plan_note,omitempty"`
 
 	// Roster Hours of a person or station, laid over the shop's: never while the shop is closed. To work on a day when the shop is closed, give the shop an extra opening on it.
 	Roster *Roster `json:"roster,omitempty"`

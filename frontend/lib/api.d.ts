@@ -4755,6 +4755,30 @@ export interface components {
             order_number?: number;
             /** @description What keeps hours off it. */
             blocks: components["schemas"]["Block"][];
+            plan?: components["schemas"]["CardPlan"];
+        };
+        /** @description What the agreed plan of all jobs says of a task to whoever asks. */
+        CardPlan: {
+            start: components["schemas"]["Instant"];
+            finish: components["schemas"]["Instant"];
+            /** @description The plan names whoever asks. */
+            mine: boolean;
+            /** @description Whom else it names. */
+            with: string[];
+            /** @description Everything before it is done. */
+            ready: boolean;
+            /** @description It was to begin before today, or to be finished by now. */
+            late: boolean;
+            /** @description What it waited for in the plan, in a sentence; empty where the standing says it all. */
+            why: string;
+        };
+        /** @description The agreed plan that the order of the day follows. */
+        BenchPlan: {
+            revision: number;
+            decided_at?: components["schemas"]["Instant"];
+            decided_by: string;
+            /** @description What is free beside what the plan gives to whoever asks. */
+            others: components["schemas"]["TaskCard"][];
         };
         TaskCardList: {
             items: components["schemas"]["TaskCard"][];
@@ -4764,7 +4788,11 @@ export interface components {
             clock?: components["schemas"]["HoursEntry"];
             clock_task?: components["schemas"]["TaskCard"];
             minutes_today: number;
+            /** @description With a plan: what it gives me until today's end and the next after, work under way first. Without: what is free. */
             next: components["schemas"]["TaskCard"][];
+            plan?: components["schemas"]["BenchPlan"];
+            /** @description Without a plan: why none is followed, in a sentence. */
+            plan_note?: string;
             entries: components["schemas"]["HoursEntry"][];
             jobs: components["schemas"]["BenchJob"][];
             roster?: components["schemas"]["Roster"];
