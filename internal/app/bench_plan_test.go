@@ -158,7 +158,7 @@ func TestAClockRunsOnWhenThePlanMovesItsTask(t *testing.T) {
 	at := card.Plan.Start.AddDate(0, 0, 7)
 	trial, err := b.app.TryFloor(t.Context(), b.owner, []levelling.Change{{Kind: levelling.PinTask, Task: card.Task.ID, At: &at, People: []string{b.tessel.PersonID}}})
 	b.ok("trying to give it to another", err)
-	kept, err := b.app.KeepTrial(t.Context(), b.owner, trial.ID, "For Tessel")
+	kept, err := b.app.AdoptTrial(t.Context(), b.owner, trial.ID)
 	b.ok("keeping", err)
 	if kept.Plan.ID == first.ID {
 		t.Fatal("the plan is the old one")

@@ -16,6 +16,7 @@ import { wantsLater } from "./later.mjs";
 import { levels } from "./levelled.mjs";
 import { ownerQuotes } from "./owner.mjs";
 import { desk, openBrowser, person, phone } from "./people.mjs";
+import { followsThePlan } from "./planned-today.mjs";
 import { judges } from "./points.mjs";
 import { prices } from "./prices.mjs";
 import { looksOverTheSchedule } from "./schedule.mjs";
@@ -106,6 +107,7 @@ try {
   await looksOverTheSchedule(story);
   await worksTheFloor(story);
   await levels(story);
+  await followsThePlan(story);
   await jobFiles(story);
   await judges(story);
   await takesOff(story);
