@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"bareframe/internal/app"
+	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
 	"bareframe/internal/network"
 	"bareframe/internal/pricing"
@@ -56,7 +57,10 @@ func (b *bench) edited(rt *rapid.T) app.JobPage {
 		case 1:
 			task.Kind, task.Hours, task.LeadDays, task.Skill, task.Crew = domain.Sublet, domain.ThreePoint{}, 3, "", 0
 		case 2:
-			task.HoldPoint, task.NotBefore = "The owner looks.", "2031-03-10"
+			task.HoldPoint, task.NotBefore, task.FinishBy = "The owner looks.", "2031-03-10", "2031-11-28"
+		}
+		if task.Kind == domain.Work {
+			task.Floor = floorOf(pick, task.Skill)
 		}
 		must(b.app.AddTask(ctx, b.owner, id, made(p), task, nil, nil))
 	}
@@ -68,8 +72,12 @@ func (b *bench) edited(rt *rapid.T) app.JobPage {
 			continue
 		}
 		l := domain.Link{FromID: byCode[from].ID, ToID: byCode[to].ID, Type: []network.LinkType{network.FS, network.SS, network.FF, network.SF}[pick("type", 4)],
-			LagHours: dec(fmt.Sprint(pick("lag", 20)-5, ".5")), LagKind: "working"}
-		if next, err := b.app.AddTaskLink(ctx, b.owner, id, made(p), l); err == nil { // the same twice is refused
+			LagHours: dec(fmt.Sprint(pick("lag", 20)-5, ".5")), LagKind: []calendar.Kind{calendar.Working, calendar.Elapsed}[pick("counted in", 2)]}
+		if pick("limited", 3) > 0 {
+			most := l.LagHours.Add(dec(fmt.Sprint(pick("room", 200), ".25")))
+			l.MaxLagHours = &most
+		}
+		if next, err := b.app.AddTaskLink(ctx, b.owner, id, made(p), l); err == nil { // the same twice is refused, and a limit that cannot hold
 			p = next
 		}
 	}
@@ -82,6 +90,20 @@ func (b *bench) edited(rt *rapid.T) app.JobPage {
 		must(b.app.AddLine(ctx, b.owner, id, made(p), line))
 	}
 	return p
+}
+
+// floorOf draws how a task is done where all jobs share people and stations.
+func floorOf(pick func(string, int) int, skill string) (f domain.Floor) {
+	if i := pick("break", 4); i > 0 {
+		most := dec([]string{"0", "0.75", "15.25"}[i-1])
+		f.LongestBreakHours = &most
+	}
+	f.Interruptible = pick("interruptible", 2) == 0
+	if n := pick("helpers", 3); n > 0 {
+		other := map[string]string{"fitter": "welder", "welder": "fitter"}[skill]
+		f.Helpers = []domain.Helper{{Skill: other, Count: n}}
+	}
+	return f
 }
 
 func (b *bench) file(id domain.ID) []byte {
@@ -111,8 +133,10 @@ func (b *bench) importing(file []byte) (app.JobPage, error) {
 func TestAnyEstimateTravelsWhole(t *testing.T) {
 	fewerDraws(t, 25)
 	here, there := open(t, settings("EUR", pricing.PerLine)), open(t, settings("EUR", pricing.PerLine))
+	carried := map[string]int{"limit": 0, "option": 0, "longest break": 0, "interruptible": 0, "helpers": 0}
 	rapid.Check(t, func(rt *rapid.T) {
 		p := here.edited(rt)
+		countCarried(carried, p.All)
 		file := here.file(p.Job.ID)
 		q, err := there.importing(file)
 		if err != nil {
@@ -129,6 +153,28 @@ func TestAnyEstimateTravelsWhole(t *testing.T) {
 			rt.Error("the same job gives two files")
 		}
 	})
+	for what, n := range carried {
+		if n == 0 {
+			t.Errorf("no drawn job had a %s", what)
+		}
+	}
+}
+
+func countCarried(carried map[string]int, e domain.Estimate) {
+	count := func(what string, has bool) {
+		if has {
+			carried[what]++
+		}
+	}
+	for _, l := range e.Links {
+		count("limit", l.MaxLagHours != nil)
+	}
+	for _, t := range e.Tasks {
+		count("option", t.OptionID != "")
+		count("longest break", t.Floor.LongestBreakHours != nil)
+		count("interruptible", t.Floor.Interruptible)
+		count("helpers", len(t.Floor.Helpers) > 0)
+	}
 }
 
 // A line keeps its price where the price book of the receiving shop has no such
