@@ -77,7 +77,7 @@ function clash(page, { detail, lags }) {
     <p>${detail}</p>
     ${
       ids.length > 0
-        ? html`<p>Loosen a limit, shorten what lies between, or open the shop longer. Going round:</p><ul class="shop-links">${ids.map((id) => linkLine(page, id))}</ul>`
+        ? html`<p>Loosen a limit, shorten what lies between, or open the shop longer. The links that make it:</p><ul class="shop-links">${ids.map((id) => linkLine(page, id))}</ul>`
         : html`<p>Take out limits that are not needed, one by one.</p>`
     }</section>`;
 }

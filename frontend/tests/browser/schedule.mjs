@@ -247,6 +247,18 @@ async function looksRight({ owner }) {
         .first()
         .evaluate((each) => getComputedStyle(each).borderLeftStyle);
     assert.notEqual(await edge("#clash"), "none", "a note keeps its edge in the system's colours");
+    // By definition CanvasText differs from Canvas: https://www.w3.org/TR/css-color-4/#css-system-colors
+    const [line, sheet] = await page.evaluate(() => {
+      const canvas = document.createElement("p");
+      canvas.style.color = "Canvas";
+      document.body.append(canvas);
+      const behind = getComputedStyle(canvas).color;
+      canvas.remove();
+      const bar = document.querySelector("bf-schedule .mark-base");
+      return [bar && getComputedStyle(bar).stroke, behind];
+    });
+    assert.ok(line && line !== "none", "the picture has a base line");
+    assert.notEqual(line, sheet, "the picture is drawn in another colour than its ground");
   } finally {
     await page.setViewportSize(desk);
     await page.emulateMedia({ colorScheme: "light", forcedColors: "none" });
