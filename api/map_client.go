@@ -30,9 +30,10 @@ func clientJob(p app.JobPage) ClientJob {
 	zone := p.Shop.Zone()
 	if _, ok := p.Accepted(); ok && p.Job.Sold() {
 		out.Draws = each(p.Draws, drawView)
-		out.Promise, out.Finish, out.LateDays = dayOrNil(p.Job.Promise), dayIn(zone, &p.Plan.Finish), p.LateDays
+		out.Promise, out.Finish, out.LateDays = dayOrNil(p.Job.Promise), dayIn(zone, &p.Ahead.Finish), p.Ahead.LateDays
 		for i, ph := range p.Phases {
-			out.Phases[i].Start, out.Phases[i].Finish = dayIn(zone, ph.Start), dayIn(zone, ph.Finish)
+			start, finish := p.PhaseAhead(ph.Phase.ID)
+			out.Phases[i].Start, out.Phases[i].Finish = dayIn(zone, start), dayIn(zone, finish)
 		}
 		if p.Job.Workable() {
 			out.Next = clientNext(p, zone)
@@ -71,7 +72,7 @@ const comingUp = 3
 
 func clientNext(p app.JobPage, zone *time.Location) []ClientNext {
 	return each(p.ComingUp(comingUp), func(t domain.Task) ClientNext {
-		next := ClientNext{Name: t.Name, Day: Day(domain.DayOf(p.Plan.Of(t.ID).EarlyStart, zone))}
+		next := ClientNext{Name: t.Name, Day: Day(domain.DayOf(p.StartAhead(t.ID), zone))}
 		if ph, ok := p.Estimate.Phase(t.PhaseID); ok {
 			next.Phase = ph.Name
 		}

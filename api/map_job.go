@@ -54,10 +54,10 @@ func jobSummary(p app.JobPage) JobSummary {
 		ID: j.ID, Number: j.Number, Title: j.Title, State: JobState(j.State), Client: Named{ID: j.ClientID, Name: p.Client.Name},
 		Vehicle: j.Vehicle.Label(), Currency: j.Currency, EstimateTotal: p.Price.Totals.GrandTotal.String(),
 		AuthorisedAmount: moneyText(j.AuthorisedAmount, j.Currency), PercentDone: p.Whole.Percent, PhaseNow: textOrNil(p.PhaseNow()),
-		Promise: dayOrNil(j.Promise), LateDays: p.LateDays,
+		Promise: dayOrNil(j.Promise), LateDays: p.Ahead.LateDays,
 	}
 	if len(p.Estimate.Tasks) > 0 {
-		s.Finish = dayIn(p.Shop.Zone(), &p.Plan.Finish)
+		s.Finish = dayIn(p.Shop.Zone(), &p.Ahead.Finish)
 	}
 	return s
 }

@@ -63,6 +63,7 @@ func (s *shelf) View(_ context.Context, _ domain.ID, fn func(app.Reader) error) 
 func (s *shelf) Shop() (domain.Shop, error)                                           { return s.shop, nil }
 func (s *shelf) Job(domain.ID) (domain.Job, error)                                    { return s.job, nil }
 func (s *shelf) Quote(domain.ID) (domain.Quote, error)                                { return s.quotes[0], nil }
+func (s *shelf) AgreedPlanID() (domain.ID, bool, error)                               { return "", false, nil }
 func (s *shelf) Expected([]domain.ID) (map[domain.ID]map[domain.ID]domain.Day, error) {
 	return nil, nil
 }

@@ -82,7 +82,7 @@ type App struct {
 	prices    *cache[priceKey, priced]
 	crafts    *cache[domain.ID, *craft] // by template
 	takeoffs  *cache[measureKey, *measured]
-	dayPlans  *cache[domain.ID, *benchPlan] // by plan
+	held      *cache[domain.ID, *heldPlan]
 	attempts  *throttle
 	setup     *setupToken
 	rules     []localrules.RuleSet // by code
@@ -119,7 +119,7 @@ func New(o Options) *App {
 		prices:    newCache[priceKey, priced](mostPrices),
 		crafts:    newCache[domain.ID, *craft](mostCrafts),
 		takeoffs:  newCache[measureKey, *measured](mostMeasured),
-		dayPlans:  newCache[domain.ID, *benchPlan](mostBenchPlans),
+		held:      newCache[domain.ID, *heldPlan](mostHeldPlans),
 		attempts:  newThrottle(),
 		setup:     &setupToken{},
 		rules:     byCode(o.Rules),

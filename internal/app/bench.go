@@ -145,7 +145,7 @@ type desk struct {
 	shop  domain.Shop
 	jobs  []domain.Job
 	cards []Card
-	plan  *benchPlan // that is followed, if any
+	plan  *heldPlan // that is followed, if any
 	// unplanned says why none is.
 	unplanned string
 }
@@ -165,9 +165,7 @@ func (a *App) cards(r Reader, me, jobID domain.ID) (d desk, err error) {
 	if err != nil {
 		return d, err
 	}
-	if d.plan, d.unplanned, err = a.followed(r, pages); err != nil {
-		return d, err
-	}
+	d.plan, d.unplanned = planOfDay(pages, a.now())
 	view, err := d.plan.seenBy(r, me, a.now(), d.shop.Zone())
 	if err != nil {
 		return d, err

@@ -2,7 +2,6 @@ package app
 
 import (
 	"cmp"
-	"encoding/json"
 	"slices"
 	"time"
 
@@ -21,65 +20,29 @@ type CardPlan struct {
 	Why string
 }
 
-// benchPlan is what the bench needs of a plan, by task. It never changes.
-type benchPlan struct {
-	plan   domain.ShopPlan // without its body
-	bars   map[domain.ID]FloorBar
-	people []domain.ID // that it names
-}
-
-// mostBenchPlans bounds what is kept: one of 2,000 tasks takes about a megabyte.
-const mostBenchPlans = 16
-
 // forgottenAfter is how long after the last finish that it names for open work a
 // plan still orders the day.
 const forgottenAfter = 7 * 24 * time.Hour
 
-// followed returns the agreed plan as far as it still speaks of the work that is
-// open, or says why none is followed. One statement once the plan is known.
-func (a *App) followed(r Reader, pages []JobPage) (*benchPlan, string, error) {
-	id, ok, err := r.AgreedPlanID()
-	if err != nil {
-		return nil, "", err
+// planOfDay returns the plan that pages were loaded with as far as it still speaks of
+// the work that is open, or says why none is followed.
+func planOfDay(pages []JobPage, now time.Time) (*heldPlan, string) {
+	if len(pages) == 0 {
+		return nil, ""
 	}
-	if !ok {
-		return nil, "No plan of all jobs is agreed yet: what is free comes by each job's own schedule.", nil
+	plan := pages[0].held
+	if plan == nil {
+		return nil, "No plan of all jobs is agreed yet: what is free comes by each job's own schedule."
 	}
-	plan, err := a.dayPlans.get(id, func() (*benchPlan, error) { return readBenchPlan(r, id) })
-	if err != nil {
-		return nil, "", err
+	if plan.speaksOf(pages, now) {
+		return plan, ""
 	}
-	if plan.speaksOf(pages, a.now()) {
-		return plan, "", nil
-	}
-	return nil, "The agreed plan says nothing of the work that is open, and no newer one is agreed yet: what is free comes by each job's own schedule.", nil
-}
-
-func readBenchPlan(r Reader, id domain.ID) (*benchPlan, error) {
-	plan, err := r.ShopPlan(id)
-	if err != nil {
-		return nil, err
-	}
-	var said struct {
-		Bars []FloorBar `json:"bars"`
-	}
-	if err := json.Unmarshal(plan.Body, &said); err != nil {
-		return nil, err
-	}
-	plan.Body = nil
-	out := &benchPlan{plan: plan, bars: make(map[domain.ID]FloorBar, len(said.Bars))}
-	for _, b := range said.Bars {
-		b.Pieces = nil
-		out.bars[b.TaskID] = b
-		out.people = append(out.people, b.People...)
-	}
-	out.people = unique(out.people)
-	return out, nil
+	return nil, "The agreed plan says nothing of the work that is open, and no newer one is agreed yet: what is free comes by each job's own schedule."
 }
 
 // speaksOf reports whether the plan has something to say of open work. A floor
 // without any follows it too.
-func (p *benchPlan) speaksOf(pages []JobPage, now time.Time) bool {
+func (p *heldPlan) speaksOf(pages []JobPage, now time.Time) bool {
 	open := false
 	for _, page := range pages {
 		for _, t := range page.Estimate.Tasks {
@@ -97,14 +60,14 @@ func (p *benchPlan) speaksOf(pages []JobPage, now time.Time) bool {
 
 // planView is a plan as one person sees it at an instant; the zero value is no plan.
 type planView struct {
-	plan  *benchPlan
+	plan  *heldPlan
 	me    domain.ID
 	now   time.Time
 	today time.Time // its beginning
 	names map[domain.ID]domain.Person
 }
 
-func (p *benchPlan) seenBy(r Reader, me domain.ID, now time.Time, zone *time.Location) (planView, error) {
+func (p *heldPlan) seenBy(r Reader, me domain.ID, now time.Time, zone *time.Location) (planView, error) {
 	if p == nil {
 		return planView{}, nil
 	}

@@ -60,8 +60,8 @@ func (p JobPage) ClientSentence() string {
 	case domain.Accepted:
 		return "You accepted the quote; the work has not begun yet."
 	case domain.InWork:
-		if p.LateDays > 0 {
-			return fmt.Sprintf("%s: %s later than promised as it looks today.", now, plural(p.LateDays, "working day"))
+		if p.Ahead.LateDays > 0 {
+			return fmt.Sprintf("%s: %s later than promised as it looks today.", now, plural(p.Ahead.LateDays, "working day"))
 		}
 		return fmt.Sprintf("%s is under way, and the promised date holds as it looks today.", now)
 	case domain.Finished:
@@ -115,7 +115,7 @@ func (p JobPage) ComingUp(most int) []domain.Task {
 		}
 	}
 	sort.SliceStable(open, func(i, j int) bool {
-		return p.Plan.Of(open[i].ID).EarlyStart.Before(p.Plan.Of(open[j].ID).EarlyStart)
+		return p.StartAhead(open[i].ID).Before(p.StartAhead(open[j].ID))
 	})
 	return open[:min(most, len(open))]
 }
@@ -126,7 +126,7 @@ func (p JobPage) Assumptions() []string {
 	out := []string{
 		"Hours are the means of three-point estimates.",
 		"Steel that nobody has seen yet is taken as the survey found it.",
-		"People and stations are free when this car needs them.",
+		p.Ahead.Counted(p.Shop.Zone()),
 	}
 	if p.Job.Sold() {
 		out[0] = "Hours worked so far and the technicians' own hours to go are counted."

@@ -45,7 +45,7 @@ func (p JobPage) dueAtHandOver(d *domain.OfferDraw) {
 		d.On = p.Job.Promise
 		return
 	}
-	finish := domain.DayOf(p.Plan.Finish, p.Shop.Zone())
+	finish := domain.DayOf(p.Ahead.Finish, p.Shop.Zone())
 	if d.Reached = p.Job.State == domain.Finished || p.Job.State == domain.Closed; d.Reached {
 		d.On = finish
 		return
@@ -61,7 +61,8 @@ func (p JobPage) dueAfterPhase(d *domain.OfferDraw) {
 		return
 	}
 	d.Phase, d.PhaseID = ph.Phase.Name, ph.Phase.ID
-	d.On, d.Reached = domain.DayOf(*ph.Finish, p.Shop.Zone()), ph.Standing.State == TaskFinished
+	_, finish := p.PhaseAhead(ph.Phase.ID)
+	d.On, d.Reached = domain.DayOf(*finish, p.Shop.Zone()), ph.Standing.State == TaskFinished
 }
 
 // drawPhase finds the phase that a draw waits for, among those with work: the one

@@ -162,15 +162,19 @@ func compare(jobs, with []FloorJob, b *floorBase) {
 	}
 }
 
-// workingDays from one instant to another, any part of a day counting as one;
-// negative when the second is earlier, zero within a minute.
 func (b *floorBase) workingDays(from, to time.Time) int {
-	m := b.cal.Between(from, to)
+	return workingDaysBetween(b.cal, b.day, from, to)
+}
+
+// workingDaysBetween counts from one instant to another, any part of a day counting as
+// one; negative when the second is earlier, zero within a minute.
+func workingDaysBetween(cal *calendar.Calendar, day calendar.Minutes, from, to time.Time) int {
+	m := cal.Between(from, to)
 	switch {
 	case m > 0:
-		return int((m + b.day - 1) / b.day)
+		return int((m + day - 1) / day)
 	case m < 0:
-		return -int((b.day - 1 - m) / b.day)
+		return -int((day - 1 - m) / day)
 	}
 	return 0
 }

@@ -90,7 +90,7 @@ func (w *work) makeReal(b *floorBase, t WhatIf) error {
 		return err
 	}
 	plan.State, plan.DecidedAt, plan.DecidedBy = domain.PlanAgreed, &w.now, w.actor.Name
-	if err := w.AddShopPlan(plan); err != nil {
+	if err := w.hold(plan, w.AddShopPlan); err != nil {
 		return err
 	}
 	if err := w.RemoveTrial(t.ID); err != nil {

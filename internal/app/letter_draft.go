@@ -31,7 +31,7 @@ func draftLetter(r Reader, p JobPage, sent []domain.Letter) (LetterDraft, error)
 	if err != nil {
 		return LetterDraft{}, err
 	}
-	values := paper.LetterValues(p.Shop, p.Job, p.Client, p.Plan.Finish, p.AsOf)
+	values := paper.LetterValues(p.Shop, p.Job, p.Client, p.Ahead.Finish, p.AsOf)
 	own := func(key domain.TextKey) string { return wording.Fill(p.Shop.Settings.Text(key), values) }
 	parts := []string{own(domain.LetterOpening), d.worked(entries[p.Job.ID]), d.finished(entries[p.Job.ID]), d.next(), open, d.dates(), own(domain.LetterClosing)}
 	text := strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), "\n\n")
@@ -166,7 +166,7 @@ func preparing(findings []domain.Finding) int {
 // dates says promise and forecast. How sure they are is said as long as it is not
 // computed.
 func (d drafting) dates() string {
-	finish := d.day(d.Plan.Finish)
+	finish := d.day(d.Ahead.Finish)
 	switch {
 	case len(d.Estimate.Tasks) == 0:
 		return ""
@@ -174,9 +174,9 @@ func (d drafting) dates() string {
 		return fmt.Sprintf("All work was finished on %s.", finish)
 	case d.Job.Promise.IsZero():
 		return fmt.Sprintf("As it looks today the work is finished on %s. How sure that is is not yet computed.", finish)
-	case d.LateDays > 0:
+	case d.Ahead.LateDays > 0:
 		return fmt.Sprintf("We promised %s; as it looks today the work is finished on %s, %s later. How sure that is is not yet computed.",
-			d.day(d.Job.Promise.Start(d.zone)), finish, plural(d.LateDays, "working day"))
+			d.day(d.Job.Promise.Start(d.zone)), finish, plural(d.Ahead.LateDays, "working day"))
 	}
 	return fmt.Sprintf("We promised %s, and as it looks today that holds: the work is finished on %s. How sure that is is not yet computed.",
 		d.day(d.Job.Promise.Start(d.zone)), finish)

@@ -32,12 +32,14 @@ type JobPage struct {
 	Phases       []PhaseStanding // in the order of the estimate
 	Tasks        map[domain.ID]Standing
 	Whole        Standing
-	LateDays     int
+	LateDays     int // of the job's own schedule
+	Ahead        Forecast
 	Why          string
 	Warnings     []string        // of a page that was loaded by itself: what the estimate asks that the shop has not
 	Closed       []calendar.Span // whole closed days from start to finish, merged
 	AsOf         time.Time
 	priceLine    map[string]int // into the lines of Price
+	held         *heldPlan      // the agreed plan of all jobs, if there is one
 }
 
 // PhaseStanding is a phase with its money, hours and dates.
@@ -149,10 +151,14 @@ func (a *App) loadPages(r Reader, jobs []domain.Job) ([]JobPage, error) {
 	if err != nil {
 		return nil, err
 	}
+	held, err := a.agreedPlan(r)
+	if err != nil {
+		return nil, err
+	}
 	_, writes := r.(Tx)
 	out := make([]JobPage, 0, len(jobs))
 	for _, j := range jobs {
-		page := JobPage{Shop: shop, Job: j, Client: people[j.ClientID], Estimate: estimates[j.ID].inForce, All: estimates[j.ID].whole, Quotes: quotes[j.ID], Baseline: baselines[j.ID]}
+		page := JobPage{Shop: shop, Job: j, Client: people[j.ClientID], Estimate: estimates[j.ID].inForce, All: estimates[j.ID].whole, Quotes: quotes[j.ID], Baseline: baselines[j.ID], held: held}
 		if err := a.compute(&page, domain.ProgressOf(entries[j.ID]), writes); err != nil {
 			return nil, fmt.Errorf("job %d: %w", j.Number, err)
 		}
@@ -189,8 +195,13 @@ func (a *App) figured(p *JobPage, basis domain.PriceBasis, progress map[domain.I
 		return err
 	}
 	p.stand(progress)
-	p.Draws = p.dueDraws(p.Draws)
 	p.LateDays = p.Plan.lateDays(standardDay(p.Shop.Calendar))
+	cal, err := a.calendarOf(p.Shop)
+	if err != nil {
+		return err
+	}
+	p.forecast(cal)
+	p.Draws = p.dueDraws(p.Draws)
 	p.Why = p.sentence()
 	p.Closed, err = a.closedDays(p.Shop, p.Plan.Start, p.Plan.Finish)
 	return err
@@ -286,40 +297,6 @@ func (p *JobPage) taskStanding(t domain.Task, progress domain.TaskProgress) Stan
 	}
 	start, finish := p.Plan.Actual(t.ID)
 	return taskStanding(t, sold, progress, finish != nil, start != nil)
-}
-
-// sentence says in words what the schedule means for the promise.
-func (p *JobPage) sentence() string {
-	zone := p.Shop.Zone()
-	finish := p.Plan.Finish.In(zone).Format("Monday 2 January 2006")
-	if len(p.Estimate.Tasks) == 0 {
-		return "There is no task yet; add the first to get a date."
-	}
-	last := ""
-	if n := len(p.Plan.DrivingChain); n > 0 {
-		if t, ok := p.Estimate.Task(p.firstLeft()); ok {
-			last = fmt.Sprintf(" The date hangs on %s.", t.Describe())
-		}
-	}
-	switch {
-	case p.Whole.State == TaskFinished:
-		return fmt.Sprintf("All work was finished on %s.", finish)
-	case p.Job.Promise.IsZero():
-		return fmt.Sprintf("Finishes on %s if nothing is added and nobody waits; no date is promised yet.%s", finish, last)
-	case p.LateDays > 0:
-		return fmt.Sprintf("%s past the promise: finishes on %s.%s", plural(p.LateDays, "working day"), finish, last)
-	}
-	return fmt.Sprintf("Finishes on %s, inside the promise.%s", finish, last)
-}
-
-// firstLeft is the first task of the driving chain that is not finished.
-func (p *JobPage) firstLeft() domain.ID {
-	for _, id := range p.Plan.DrivingChain {
-		if p.Tasks[id].State != TaskFinished {
-			return id
-		}
-	}
-	return ""
 }
 
 func plural(n int, what string) string {
