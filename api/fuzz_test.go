@@ -31,6 +31,7 @@ func newGround(f *testing.F, keep func(op *testkit.Operation) bool) *ground {
 	prepareMoney(f, w)
 	takeOver(f, w)
 	tried(f, w)
+	subscribe(f, w)
 	g := &ground{World: w}
 	orderFor(f, w, true)
 	g.sent = w.Var("order")

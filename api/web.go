@@ -171,7 +171,7 @@ func (w *web) headers(c *gin.Context) {
 		}
 	}
 	h.Set("Content-Security-Policy", policy)
-	if strings.HasPrefix(c.Request.URL.Path, "/api/") {
+	if strings.HasPrefix(c.Request.URL.Path, "/api/") || strings.HasPrefix(c.Request.URL.Path, calendarPath) {
 		h.Set("Cache-Control", "no-store")
 	}
 	if w.server.secure {

@@ -110,6 +110,7 @@ type Reader interface {
 	LetterReader
 	TakeoffReader
 	FloorReader
+	CalendarReader
 }
 
 // TaskName is how a task is called in a list.
@@ -191,6 +192,7 @@ type Tx interface {
 	LetterWriter
 	TakeoffWriter
 	FloorWriter
+	CalendarWriter
 }
 
 // Answer is what a retried write is answered with.
@@ -212,6 +214,10 @@ type Directory interface {
 	PersonByEmail(ctx context.Context, email string) (domain.Person, domain.ID, error)
 	// LinkByHash finds a private link by the hash of its token.
 	LinkByHash(ctx context.Context, hash string) (domain.PrivateLink, error)
+	// CalendarLinkByHash finds a calendar link by the hash of its token, stopped or not.
+	CalendarLinkByHash(ctx context.Context, hash string) (domain.CalendarLink, error)
+	// TouchCalendarLink notes that a calendar link was read.
+	TouchCalendarLink(ctx context.Context, shopID, id domain.ID, at time.Time) error
 	// SessionByHash finds a session that has not expired, with its person. Every
 	// request pays for it, so it brings nothing else along.
 	SessionByHash(ctx context.Context, hash string, now time.Time) (domain.Session, domain.Person, error)

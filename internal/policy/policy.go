@@ -16,7 +16,7 @@ const (
 	Always   Condition = "always"
 	OwnJob   Condition = "own job"   // the client's own, and the one their link is for
 	OwnEntry Condition = "own entry" // a technician's own hours
-	Self     Condition = "self"      // sessions and password of the actor
+	Self     Condition = "self"      // sessions, password and calendar of the actor
 )
 
 // Grant is one row of the table: what a role may do and under which condition.
@@ -54,6 +54,8 @@ var table = map[Action][]Grant{
 	"signIn":           open(),
 	"acceptInvitation": open(),
 	"openClientLink":   open(),
+	"getCalendarFeed":  open(), // the address itself is the secret
+	"headCalendarFeed": open(),
 	"signOut":          everybody(Self),
 	"listSessions":     everybody(Self),
 	"endSession":       everybody(Self),
@@ -137,6 +139,11 @@ var table = map[Action][]Grant{
 	"unpinTask":      owner(),
 	"getRelief":      owner(),
 	"getQueue":       owner(),
+
+	// calendars that follow the floor
+	"listCalendarLinks": bench(Self),
+	"makeCalendarLink":  bench(Self),
+	"stopCalendarLink":  bench(Self),
 
 	// files
 	"getEstimateWorkbook": owner(),

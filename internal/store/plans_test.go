@@ -79,6 +79,9 @@ func TestNoStatementWalksATable(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
+		for _, kind := range []domain.CalendarKind{domain.CalendarOfPerson, domain.CalendarOfStation, domain.CalendarOfJob} {
+			same(t, "calendars", must(second(r.CalendarLinks()), third(r.CalendarLinkOf(kind, "x"))), nil, nil)
+		}
 		_, err := r.EntriesAround(f.fitter.ID, at(0), at(1))
 		_, inOrder := r.TrailFrom(1, 5)
 		_, ofTask := r.JobOfTask("a-t1")
@@ -94,6 +97,8 @@ func TestNoStatementWalksATable(t *testing.T) {
 	})
 	_, _, _ = s.PersonByEmail(t.Context(), "x")
 	_, _ = s.LinkByHash(t.Context(), "x")
+	_, _ = s.CalendarLinkByHash(t.Context(), "x")
+	_ = s.TouchCalendarLink(t.Context(), "a", "x", at(0))
 	_, _, _ = s.SessionByHash(t.Context(), "x", at(0))
 	_ = s.TouchSession(t.Context(), "x", at(0), at(1))
 	if len(rec.seen) < 50 {
