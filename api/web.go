@@ -79,7 +79,7 @@ func New(o Wiring) (http.Handler, error) {
 		go static.press()
 	}
 	engine.NoRoute(func(c *gin.Context) {
-		if strings.HasPrefix(c.Request.URL.Path, "/api/") {
+		if strings.HasPrefix(c.Request.URL.Path, "/api/") || strings.HasPrefix(c.Request.URL.Path, calendarPath) {
 			writeProblem(c, o.Log, fault.New(fault.NotFound, "not-found", "There is no such address."))
 			return
 		}

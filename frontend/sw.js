@@ -86,6 +86,8 @@ worker.addEventListener("fetch", (event) => {
   const { request } = event;
   const url = new URL(request.url);
   if (request.method !== "GET" || url.origin !== location.origin) return;
+  // A calendar is for whoever holds its address, and never kept here.
+  if (url.pathname.startsWith("/calendar/")) return;
   if (url.pathname.startsWith("/api/") || url.pathname === "/healthz" || url.pathname === "/readyz") return;
   const page = request.mode === "navigate";
   // Every page address is the same document.

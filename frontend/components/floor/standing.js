@@ -24,8 +24,9 @@ export function skeleton(picture, owner) {
       <section class="sheet" aria-labelledby="saved-head"><h2 id="saved-head">Saved</h2><div id="floor-saved"></div></section></div>
       <section class="sheet floor-tried" id="floor-tried" aria-label="What it would do" hidden></section>
       
-      <section class="sheet floor-relief" aria-labelledby="relief-head"><h2 id="relief-head">What one more would save</h2><p class="second">For each station and each skill: the floor planned again with one more of it.</p><p class="shop-actions no-print"><button type="button" id="ask-relief" data-act="relief">Work it out</button></p><div id="floor-relief"></div></section>`
-          : ""
+      <section class="sheet floor-relief" aria-labelledby="relief-head"><h2 id="relief-head">What one more would save</h2><p class="second">For each station and each skill: the floor planned again with one more of it.</p><p class="shop-actions no-print"><button type="button" id="ask-relief" data-act="relief">Work it out</button></p><div id="floor-relief"></div></section>
+      <section class="sheet no-print" aria-labelledby="calendars-head"><details class="shop-fold"><summary><h2 id="calendars-head">In calendars</h2></summary><p class="second">By a private address a calendar shows what the agreed plan holds for a person, a station or a job. It names no client and no price.</p><div id="floor-calendars"></div></details></section>`
+          : html`<p class="no-print"><a href="/account">My work in my calendar</a></p>`
       }
     </div>`;
 }

@@ -50,7 +50,11 @@ async function shop(story) {
   const { items: templates } = await ask(story.owner, "/api/templates");
   const [retired] = (await ask(story.owner, "/api/templates?retired=true")).items;
   return [
-    { name: "floor", path: "/floor" },
+    {
+      name: "floor",
+      path: "/floor",
+      dialogs: { "in a calendar": ["[data-calendar-kind=person]"] },
+    },
     { name: "jobs", path: "/shop", dialogs: { "read a job file": ["#read-job-file"] } },
     { name: "new job", path: "/shop/jobs/new", dialogs: { "add a client": ["#add-client"] } },
     {
@@ -128,7 +132,11 @@ async function shop(story) {
     {
       name: "people",
       path: "/shop/people",
-      dialogs: { "add a person": ["[data-add]"], person: ["[data-edit]"] },
+      dialogs: {
+        "add a person": ["[data-add]"],
+        person: ["[data-edit]"],
+        "in a calendar": ["[data-calendar-of]"],
+      },
     },
     { name: "calendar", path: "/shop/calendar" },
     {
@@ -164,7 +172,11 @@ async function shop(story) {
     },
     { name: "retired template", path: `/shop/templates/${retired.id}` },
     { name: "mail", path: "/shop/mail" },
-    { name: "settings", path: "/shop/settings" },
+    {
+      name: "settings",
+      path: "/shop/settings",
+      dialogs: { "a station in a calendar": ["[data-calendar-of]"] },
+    },
     { name: "texts", path: "/shop/settings/texts" },
     { name: "currencies", path: "/shop/settings/currencies" },
     { name: "consent and stopping", path: "/shop/settings/consent" },
@@ -188,6 +200,7 @@ const bench = [
   { name: "seen on the frame", path: "/bench/report?as=seen" },
   { name: "floor", path: "/floor" },
   { name: "my hours", path: "/bench/hours", dialogs: { correct: ["[data-act=correct]"] } },
+  { name: "account", path: "/account" },
 ];
 
 /** @param {Person} who @returns {Promise<Screen[]>} */

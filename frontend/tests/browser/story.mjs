@@ -4,6 +4,7 @@
 // Ends with "story: N passed, N failed"; pictures of a failure go to TMPDIR.
 
 import { technicianWorks } from "./bench.mjs";
+import { subscribes } from "./calendar.mjs";
 import { chainBegins, chainEnds } from "./chain.mjs";
 import { clientAccepts, clientDeclines } from "./client.mjs";
 import { firstStart } from "./first-start.mjs";
@@ -108,6 +109,7 @@ try {
   await worksTheFloor(story);
   await levels(story);
   await followsThePlan(story);
+  await subscribes(story);
   await jobFiles(story);
   await judges(story);
   await takesOff(story);

@@ -3,9 +3,10 @@
 
 import { showProblem } from "../../components/bf-problem.js";
 import { say } from "../../components/bf-toast.js";
+import "../../components/calendar-link.js";
 import { ApiProblem, get, put, remove } from "../../lib/call.js";
 import { field, onSubmit, showErrors } from "../../lib/form.js";
-import { html, on, render } from "../../lib/html.js";
+import { html, make, on, render } from "../../lib/html.js";
 import { choosePalette, chosenPalette } from "../../lib/palette.js";
 import { signOut } from "../../lib/session.js";
 import { role, word } from "../../lib/words.js";
@@ -20,6 +21,7 @@ export default async function view(root, _params, context) {
     root,
     html`<section class="sheet"><h1>Account</h1><p>${me.person.name}, ${word(role, me.person.role).toLowerCase()} at ${me.shop.name}${me.person.email ? html`, ${me.person.email}` : ""}</p></section>
     <section class="sheet" aria-labelledby="sessions-h"><h2 id="sessions-h">Where I am signed in</h2><div id="sessions"></div></section>
+    ${me.person.role === "client" ? "" : html`<section class="sheet" aria-labelledby="calendar-h"><h2 id="calendar-h">My work in my calendar</h2>${make("calendar-link", { kind: "person", of: me.person.id, name: me.person.name, formats: context.formats, signal })}</section>`}
     <section class="sheet" aria-labelledby="password-h"><h2 id="password-h">${first ? "Set a password" : "Change the password"}</h2>
       ${first ? html`<p>With a password you can come in without the private link.</p>` : html`<p>Every other session of yours ends.</p>`}
       <form class="narrow-form">

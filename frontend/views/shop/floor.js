@@ -3,7 +3,9 @@
 // picture, why a task stands where it stands, what would be if, and what one more would save. Owners decide;
 // technicians read. Each part is drawn again only when what it shows has changed.
 
+import { calendarDialog } from "../../components/calendar-link.js";
 import "../../components/floor/bf-floor.js";
+import { calendarList, calendarRows } from "../../components/floor/calendars.js";
 import { promiseTable } from "../../components/floor/promises.js";
 import { skeleton, standingPart } from "../../components/floor/standing.js";
 import { answer, savedList } from "../../components/floor/tried.js";
@@ -12,7 +14,7 @@ import { whyHere } from "../../components/floor/why.js";
 import { live } from "../../components/live.js";
 import { renderKeeping } from "../../components/shop-keep.js";
 import { get } from "../../lib/call.js";
-import { html, make, render } from "../../lib/html.js";
+import { html, make, on, render } from "../../lib/html.js";
 import { listenFloor } from "./floor-acts.js";
 
 /** @import { BfFloor } from "../../components/floor/bf-floor.js" */
@@ -21,7 +23,8 @@ import { listenFloor } from "./floor-acts.js";
 
 /** @typedef {Schemas["ShopFloor"]} Floor */
 /** @typedef {Schemas["Trial"]} Trial */
-/** @typedef {{ floor: Floor, saved: Trial[] }} Read */
+/** @typedef {Schemas["CalendarLink"]} Link */
+/** @typedef {{ floor: Floor, saved: Trial[], calendars: Link[] }} Read */
 
 /** @type {import("../../lib/router.js").View} */
 export default async function view(root, _params, context) {
@@ -34,6 +37,8 @@ export class FloorDesk {
   floor;
   /** @type {Trial[]} */
   saved = [];
+  /** @type {Link[]} */
+  calendars = [];
   /** @type {Trial | undefined} */
   trial;
   /** What is tried next, several together. @type {Schemas["FloorChange"][]} */
@@ -63,18 +68,32 @@ export class FloorDesk {
       context: this.context,
       place: this.part("standing"),
       read: async () => {
-        const [floor, trials] = await Promise.all([
+        const [floor, trials, calendars] = await Promise.all([
           get("/api/floor", { signal }),
           this.owner ? get("/api/floor/trials", { signal }) : { items: [] },
+          this.owner ? get("/api/calendar-links", { signal }) : { items: [] },
         ]);
-        return { floor, saved: trials.items };
+        return { floor, saved: trials.items, calendars: calendars.items };
       },
       draw: (data) => this.take(data),
     });
     this.picture.addEventListener("pick", (e) => this.pick(/** @type {CustomEvent<string>} */ (e).detail), {
       signal,
     });
-    if (this.owner) listenFloor(this);
+    if (!this.owner) return;
+    listenFloor(this);
+    on(this.root, "click", "[data-calendar-kind]", (button) => void this.#calendar(button), signal);
+  }
+
+  /** The address of a calendar, and the list as it is after it. @param {HTMLElement} button */
+  async #calendar({ dataset }) {
+    if (!this.floor) return;
+    const rows = calendarRows(this.floor).flatMap(([, each]) => each);
+    const row = rows.find((r) => r.kind === dataset["calendarKind"] && r.of === dataset["calendarOf"]);
+    if (!row) return;
+    const { formats } = this;
+    await calendarDialog({ ...row, formats, signal: this.context.signal });
+    await this.again();
   }
 
   /** @param {string} name */
@@ -83,16 +102,18 @@ export class FloorDesk {
   }
 
   /** @param {Read} data */
-  take({ floor, saved }) {
+  take({ floor, saved, calendars }) {
     this.floor = floor;
     this.saved = saved;
+    this.calendars = calendars;
     this.draw();
   }
 
   /** The server's answer to an own act. @param {Floor} floor */
   answered(floor) {
-    if (this.#live) this.#live.take({ floor, saved: this.saved });
-    else this.take({ floor, saved: this.saved });
+    const { saved, calendars } = this;
+    if (this.#live) this.#live.take({ floor, saved, calendars });
+    else this.take({ floor, saved, calendars });
   }
 
   draw() {
@@ -109,6 +130,8 @@ export class FloorDesk {
     this.why();
     if (!owner) return;
     this.#show("saved", this.saved, () => savedList(this.saved, formats));
+    const called = calendarRows(floor);
+    this.#show("calendars", [this.calendars, called], () => calendarList(floor, this.calendars, formats));
     this.part("tried").hidden = !this.trial;
     this.#show("tried", this.trial, () => answer({ trial: this.trial, formats }));
     const asks = [floor.people, floor.stations, plan?.jobs.map((j) => j.job_id), plan?.id];

@@ -46,6 +46,7 @@ export function schedule(root, desk) {
       ${one}<div id="looked-over" class="stack"></div>
       <div class="sheet"><h3>What drives the finish, in order</h3><ol class="shop-chain" id="chain"></ol></div>
       <div id="compared"></div>
+      ${calendarPart(desk)}
     </div>`,
   );
   const chain = /** @type {HTMLElement} */ (root.querySelector("#chain"));
@@ -86,6 +87,13 @@ export function schedule(root, desk) {
   Object.assign(picture, { selected: picked });
   listenPromise(promise, desk);
   return draw;
+}
+
+/** The job in a calendar, as long as it runs. @param {JobDesk} desk */
+function calendarPart({ page: { job }, formats, signal }) {
+  if (["closed", "declined", "cancelled"].includes(job.state)) return "";
+  const link = make("calendar-link", { kind: "job", of: job.id, name: `job ${job.number}`, formats, signal });
+  return html`<section class="sheet no-print" aria-labelledby="calendar-h"><h3 id="calendar-h">In a calendar</h3>${link}</section>`;
 }
 
 /**

@@ -2,6 +2,7 @@
 // The people of the shop: technicians, owners, clients.
 
 import { showProblem } from "../../components/bf-problem.js";
+import { calendarDialog } from "../../components/calendar-link.js";
 import { rosterWords } from "../../components/roster-words.js";
 import { counted, named } from "../../components/shop-words.js";
 import { get } from "../../lib/call.js";
@@ -61,6 +62,9 @@ export default async function view(root, _params, { signal, formats }) {
   click("edit", (person) => editPerson(person, tools));
   click("invite", (person) => invite(person, tools));
   click("links", (person) => linksOf(person, tools));
+  click("calendar-of", (person) =>
+    calendarDialog({ kind: "person", of: person.id, name: person.name, formats, signal }),
+  );
   on(
     root,
     "click",
@@ -107,6 +111,6 @@ function row(person, skills, formats) {
     <td data-label="">${
       person.role === "client"
         ? html`<button type="button" id="links-${person.id}" data-links="${person.id}">Private links<span class="visually-hidden"> of ${person.name}</span></button>`
-        : html`<button type="button" id="invite-${person.id}" data-invite="${person.id}">Invitation<span class="visually-hidden"> for ${person.name}</span></button>`
+        : html`<button type="button" id="invite-${person.id}" data-invite="${person.id}">Invitation<span class="visually-hidden"> for ${person.name}</span></button>${person.active ? html` <button type="button" id="calendar-${person.id}" data-calendar-of="${person.id}">Calendar<span class="visually-hidden"> of ${person.name}</span></button>` : ""}`
     }</td></tr>`;
 }

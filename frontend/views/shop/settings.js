@@ -2,6 +2,7 @@
 // The shop's own settings: who it is, how it taxes, what its quotes say, deposit and draws, stations.
 
 import { dialog } from "../../components/bf-dialog.js";
+import { calendarDialog } from "../../components/calendar-link.js";
 import { rosterWords } from "../../components/roster-words.js";
 import { choices, readForm, span } from "../../components/shop-form.js";
 import { readRoster, rosterFields, rosterRows } from "../../components/shop-roster-form.js";
@@ -20,7 +21,7 @@ import { settingsTabs } from "./settings-tabs.js";
 /** @typedef {Schemas["ShopDraft"]} Settings */
 
 /** @type {View} */
-export default async function view(root, _params, { signal }) {
+export default async function view(root, _params, { signal, formats }) {
   /** @param {Schemas["Shop"]} shop */
   const show = (shop) => {
     render(root, page(shop.settings));
@@ -34,6 +35,17 @@ export default async function view(root, _params, { signal }) {
       signal,
     );
     on(form, "click", "[data-hours]", (button) => void stationHours(button, signal), signal);
+    on(
+      form,
+      "click",
+      "[data-calendar-of]",
+      ({ dataset }) => {
+        const station = shop.settings.stations.find((each) => each.key === dataset["calendarOf"]);
+        if (station)
+          void calendarDialog({ kind: "station", of: station.key, name: station.name, formats, signal });
+      },
+      signal,
+    );
     savedAsOne(form, {
       what: "Settings",
       version: shop.version,
@@ -134,7 +146,7 @@ function stationRow(station) {
     <td data-label="Station" class="shop-cell-wide">${field({ ...cell, name: "stations/0/name", label: `Name of ${who}`, value: station.name, maxlength: 160 })}</td>
     <td data-label="At once" class="shop-cell">${field({ ...cell, name: "stations/0/capacity", label: `Capacity of ${who}`, value: station.capacity, inputmode: "numeric" })}</td>
     <td data-label="Open"><span class="small" data-hours-words>${rosterWords(station.roster)}</span> <button type="button" data-hours="${number}">Hours and closures<span class="visually-hidden"> of ${who}</span></button></td>
-    <td data-label=""><button type="button" data-remove-row>Remove<span class="visually-hidden"> ${who}</span></button></td></tr>`;
+    <td data-label="">${station.key ? html`<button type="button" data-calendar-of="${station.key}">Calendar<span class="visually-hidden"> of ${who}</span></button> ` : ""}<button type="button" data-remove-row>Remove<span class="visually-hidden"> ${who}</span></button></td></tr>`;
 }
 
 /** The hours of stations by the number of their row: a dialog changes them, saving sends them. @type {Map<string, Schemas["Roster"]>} */
