@@ -140,7 +140,7 @@ export class CalendarLink extends HTMLElement {
 
   #question() {
     const stop = this.#asks === "stop";
-    return html`<div class="note watch" role="alert"><p>${stop ? "The address stops working at once" : "The present address stops working at once, and you get another"}. Calendars that read it get nothing new and keep what they had.</p>
+    return html`<div class="note watch" role="alert"><p>${stop ? "The address stops working at once" : "The present address stops working at once, and you get another"}. Calendars that read it get nothing new; some keep showing what they had.</p>
       <p class="shop-actions"><button type="button" class="${stop ? "grave" : "act"}" data-calendar="${stop ? "stop" : "make"}">${stop ? "Stop it" : "Make another"}</button><button type="button" data-calendar="leave">Leave it</button></p></div>`;
   }
 }

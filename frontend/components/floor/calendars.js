@@ -37,6 +37,6 @@ export function calendarList(floor, links, formats) {
 function line({ kind, of, name }, links, formats) {
   const link = links.find((each) => each.kind === kind && each.of === of);
   const read = link?.last_read_at ? `last read ${formats.instant(link.last_read_at)}` : "not read yet";
-  return html`<tr><th scope="row" data-label="Plan of">${name}</th><td data-label="Calendar">${link ? html`${read}<br><span class="small">made ${formats.instant(link.created_at)} by ${link.created_by}</span>` : html`<span class="second">none</span>`}</td>
-    <td data-label=""><button type="button" data-calendar-kind="${kind}" data-calendar-of="${of}">${link ? "Address" : "Make an address"}<span class="visually-hidden"> for ${name}</span></button></td></tr>`;
+  return html`<tr><th scope="row" data-label="Plan of">${name}</th><td data-label="Calendar">${link ? html`<span>${read}<br><span class="small">made ${formats.instant(link.created_at)} by ${link.created_by}</span></span>` : html`<span class="second">none</span>`}</td>
+    <td data-label=""><button type="button" data-calendar-kind="${kind}" data-calendar-of="${of}">${link ? "Address" : "Make one"}<span class="visually-hidden"> for ${name}</span></button></td></tr>`;
 }

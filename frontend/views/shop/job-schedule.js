@@ -2,6 +2,7 @@
 // The schedule: the picture, why the finish is where it is, the chain that drives it, and one task's times.
 
 import "../../components/bf-schedule.js";
+import "../../components/calendar-link.js";
 import { refuse } from "../../components/shop-form.js";
 import { renderKeeping } from "../../components/shop-keep.js";
 import { linkList } from "../../components/shop-link-list.js";

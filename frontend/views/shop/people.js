@@ -111,6 +111,6 @@ function row(person, skills, formats) {
     <td data-label="">${
       person.role === "client"
         ? html`<button type="button" id="links-${person.id}" data-links="${person.id}">Private links<span class="visually-hidden"> of ${person.name}</span></button>`
-        : html`<button type="button" id="invite-${person.id}" data-invite="${person.id}">Invitation<span class="visually-hidden"> for ${person.name}</span></button>${person.active ? html` <button type="button" id="calendar-${person.id}" data-calendar-of="${person.id}">Calendar<span class="visually-hidden"> of ${person.name}</span></button>` : ""}`
+        : html`<div class="shop-do"><button type="button" id="invite-${person.id}" data-invite="${person.id}">Invitation<span class="visually-hidden"> for ${person.name}</span></button>${person.active ? html`<button type="button" id="calendar-${person.id}" data-calendar-of="${person.id}">Calendar<span class="visually-hidden"> of ${person.name}</span></button>` : ""}</div>`
     }</td></tr>`;
 }

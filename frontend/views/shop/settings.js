@@ -146,7 +146,7 @@ function stationRow(station) {
     <td data-label="Station" class="shop-cell-wide">${field({ ...cell, name: "stations/0/name", label: `Name of ${who}`, value: station.name, maxlength: 160 })}</td>
     <td data-label="At once" class="shop-cell">${field({ ...cell, name: "stations/0/capacity", label: `Capacity of ${who}`, value: station.capacity, inputmode: "numeric" })}</td>
     <td data-label="Open"><span class="small" data-hours-words>${rosterWords(station.roster)}</span> <button type="button" data-hours="${number}">Hours and closures<span class="visually-hidden"> of ${who}</span></button></td>
-    <td data-label="">${station.key ? html`<button type="button" data-calendar-of="${station.key}">Calendar<span class="visually-hidden"> of ${who}</span></button> ` : ""}<button type="button" data-remove-row>Remove<span class="visually-hidden"> ${who}</span></button></td></tr>`;
+    <td data-label=""><div class="shop-do">${station.key ? html`<button type="button" data-calendar-of="${station.key}">Calendar<span class="visually-hidden"> of ${who}</span></button>` : ""}<button type="button" data-remove-row>Remove<span class="visually-hidden"> ${who}</span></button></div></td></tr>`;
 }
 
 /** The hours of stations by the number of their row: a dialog changes them, saving sends them. @type {Map<string, Schemas["Roster"]>} */
