@@ -29,9 +29,15 @@ const box = ({ page }, within) => page.locator(`${within} calendar-link`);
 /** @param {Person} who @param {string} within @param {string} button @returns {Promise<string>} */
 async function makes(who, within, button) {
   const place = box(who, within);
+  const shown = place.getByRole("textbox", { name: "Address" });
+  const before = (await shown.count()) > 0 ? await shown.inputValue() : "";
   await place.getByRole("button", { name: button }).click();
   if (button === "Make anew") await place.getByRole("button", { name: "Make another" }).click();
-  const address = await place.getByRole("textbox", { name: "Address" }).inputValue();
+  const address = await until(
+    "another address is shown",
+    () => shown.inputValue(),
+    (now) => now !== before,
+  );
   assert.match(address, /\/calendar\/[\w-]{20,}\.ics$/);
   return address;
 }
