@@ -115,6 +115,27 @@ func (e Calculation) Valid() bool {
 	}
 }
 
+// Defines values for CalendarKind.
+const (
+	CalendarKindJob     CalendarKind = "job"
+	CalendarKindPerson  CalendarKind = "person"
+	CalendarKindStation CalendarKind = "station"
+)
+
+// Valid indicates whether the value is a known member of the CalendarKind enum.
+func (e CalendarKind) Valid() bool {
+	switch e {
+	case CalendarKindJob:
+		return true
+	case CalendarKindPerson:
+		return true
+	case CalendarKindStation:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for Confidence.
 const (
 	ConfidenceNotComputed Confidence = "not_computed"
@@ -1693,6 +1714,32 @@ type CalculationInfo struct {
 // CalculationList defines model for CalculationList.
 type CalculationList struct {
 	Items []CalculationInfo `json:"items"`
+}
+
+// CalendarKind defines model for CalendarKind.
+type CalendarKind string
+
+// CalendarLink defines model for CalendarLink.
+type CalendarLink struct {
+	CreatedAt  Instant      `json:"created_at"`
+	CreatedBy  string       `json:"created_by"`
+	ID         ID           `json:"id"`
+	Kind       CalendarKind `json:"kind"`
+	LastReadAt *Instant     `json:"last_read_at,omitempty"`
+	Of         string       `json:"of"`
+}
+
+// CalendarLinkDraft defines model for CalendarLinkDraft.
+type CalendarLinkDraft struct {
+	Kind CalendarKind `json:"kind"`
+
+	// Of The person's or job's ID, or the station's key; without it, of a person, whoever asks.
+	Of *string `json:"of,omitempty"`
+}
+
+// CalendarLinkList defines model for CalendarLinkList.
+type CalendarLinkList struct {
+	Items []CalendarLink `json:"items"`
 }
 
 // CardPlan What the agreed plan of all jobs says of a task to whoever asks.
@@ -3331,6 +3378,15 @@ type MadeByRule struct {
 	Source   string        `json:"source"`
 	Unit     string        `json:"unit"`
 	Zones    []MadeForZone `json:"zones"`
+}
+
+// MadeCalendarLink defines model for MadeCalendarLink.
+type MadeCalendarLink struct {
+	Link CalendarLink `json:"link"`
+
+	// Path Where the calendar is read.
+	Path  string `json:"path"`
+	Token string `json:"token"`
 }
 
 // MadeForZone defines model for MadeForZone.
@@ -6559,6 +6615,9 @@ type AsAgreed = bool
 // AuthoriserInPath defines model for AuthoriserInPath.
 type AuthoriserInPath = ID
 
+// CalendarLinkInPath defines model for CalendarLinkInPath.
+type CalendarLinkInPath = ID
+
 // ClientLinkInPath defines model for ClientLinkInPath.
 type ClientLinkInPath = ID
 
@@ -6568,6 +6627,9 @@ type Cursor = string
 // EntryInPath defines model for EntryInPath.
 type EntryInPath = ID
 
+// FeedInPath defines model for FeedInPath.
+type FeedInPath = string
+
 // FindingInPath defines model for FindingInPath.
 type FindingInPath = ID
 
@@ -6576,6 +6638,9 @@ type IdempotencyKey = string
 
 // IfMatch defines model for IfMatch.
 type IfMatch = string
+
+// IfNoneMatch defines model for IfNoneMatch.
+type IfNoneMatch = string
 
 // JobInPath defines model for JobInPath.
 type JobInPath = ID
@@ -6685,6 +6750,14 @@ type ListBenchTasksParams struct {
 
 // CalculateJSONBody defines parameters for Calculate.
 type CalculateJSONBody map[string]interface{}
+
+// ListCalendarLinksParams defines parameters for ListCalendarLinks.
+type ListCalendarLinksParams struct {
+	Kind *CalendarKind `form:"kind,omitempty" json:"kind,omitempty"`
+
+	// Of Of one person or job by ID, or one station by key.
+	Of *string `form:"of,omitempty" json:"of,omitempty"`
+}
 
 // GetClientInspectionReportParams defines parameters for GetClientInspectionReport.
 type GetClientInspectionReportParams struct {
@@ -7239,6 +7312,18 @@ type RetireTemplateParams struct {
 	IfMatch *IfMatch `json:"If-Match,omitempty"`
 }
 
+// GetCalendarFeedParams defines parameters for GetCalendarFeed.
+type GetCalendarFeedParams struct {
+	// IfNoneMatch Tags of calendars that the reader has.
+	IfNoneMatch *IfNoneMatch `json:"If-None-Match,omitempty"`
+}
+
+// HeadCalendarFeedParams defines parameters for HeadCalendarFeed.
+type HeadCalendarFeedParams struct {
+	// IfNoneMatch Tags of calendars that the reader has.
+	IfNoneMatch *IfNoneMatch `json:"If-None-Match,omitempty"`
+}
+
 // EndAuthoriserJSONRequestBody defines body for EndAuthoriser for application/json ContentType.
 type EndAuthoriserJSONRequestBody = Reason
 
@@ -7259,6 +7344,9 @@ type CorrectHoursJSONRequestBody = HoursCorrection
 
 // CalculateJSONRequestBody defines body for Calculate for application/json ContentType.
 type CalculateJSONRequestBody CalculateJSONBody
+
+// MakeCalendarLinkJSONRequestBody defines body for MakeCalendarLink for application/json ContentType.
+type MakeCalendarLinkJSONRequestBody = CalendarLinkDraft
 
 // OpenClientLinkJSONRequestBody defines body for OpenClientLink for application/json ContentType.
 type OpenClientLinkJSONRequestBody = LinkToken
@@ -7520,6 +7608,15 @@ type ServerInterface interface {
 	// Calculate Run one engine on plain values; nothing is stored. The command line's `calculate` reads the same input.
 	// (POST /api/calculate/{calculation})
 	Calculate(c *gin.Context, calculation Calculation)
+	// ListCalendarLinks The links at which calendars read the agreed plan, newest first, without their tokens. A technician sees their own.
+	// (GET /api/calendar-links)
+	ListCalendarLinks(c *gin.Context, params ListCalendarLinksParams)
+	// MakeCalendarLink Make a link for a person, station or job; one that worked for the same stops. The address is shown only here. A technician makes one for themselves only.
+	// (POST /api/calendar-links)
+	MakeCalendarLink(c *gin.Context)
+	// StopCalendarLink Make a link worthless. A technician stops their own only.
+	// (DELETE /api/calendar-links/{link})
+	StopCalendarLink(c *gin.Context, link CalendarLinkInPath)
 	// OpenClientLink A client exchanges a private link for a session.
 	// (POST /api/client-links/open)
 	OpenClientLink(c *gin.Context)
@@ -8018,6 +8115,12 @@ type ServerInterface interface {
 	// ListTemplateRevisions Every revision of a template, newest first: when, who, why.
 	// (GET /api/templates/{template}/revisions)
 	ListTemplateRevisions(c *gin.Context, template TemplateInPath)
+	// GetCalendarFeed The agreed plan of a person, station or job as a calendar (RFC 5545), for whoever holds the address. It names no client, no price and no serial number.
+	// (GET /calendar/{feed})
+	GetCalendarFeed(c *gin.Context, feed FeedInPath, params GetCalendarFeedParams)
+	// HeadCalendarFeed What the calendar would be answered with, without it.
+	// (HEAD /calendar/{feed})
+	HeadCalendarFeed(c *gin.Context, feed FeedInPath, params HeadCalendarFeedParams)
 	// GetHealth The process answers.
 	// (GET /healthz)
 	GetHealth(c *gin.Context)
@@ -8422,6 +8525,79 @@ func (siw *ServerInterfaceWrapper) Calculate(c *gin.Context) {
 	}
 
 	siw.Handler.Calculate(c, calculation)
+}
+
+// ListCalendarLinks operation middleware
+func (siw *ServerInterfaceWrapper) ListCalendarLinks(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params ListCalendarLinksParams
+
+	// ------------- Optional query parameter "kind" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "kind", c.Request.URL.Query(), &params.Kind, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter kind: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// ------------- Optional query parameter "of" -------------
+
+	err = runtime.BindQueryParameterWithOptions("form", true, false, "of", c.Request.URL.Query(), &params.Of, runtime.BindQueryParameterOptions{Type: "string", Format: ""})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter of: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.ListCalendarLinks(c, params)
+}
+
+// MakeCalendarLink operation middleware
+func (siw *ServerInterfaceWrapper) MakeCalendarLink(c *gin.Context) {
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.MakeCalendarLink(c)
+}
+
+// StopCalendarLink operation middleware
+func (siw *ServerInterfaceWrapper) StopCalendarLink(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "link" -------------
+	var link CalendarLinkInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "link", c.Param("link"), &link, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter link: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.StopCalendarLink(c, link)
 }
 
 // OpenClientLink operation middleware
@@ -14434,6 +14610,104 @@ func (siw *ServerInterfaceWrapper) ListTemplateRevisions(c *gin.Context) {
 	siw.Handler.ListTemplateRevisions(c, template)
 }
 
+// GetCalendarFeed operation middleware
+func (siw *ServerInterfaceWrapper) GetCalendarFeed(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "feed" -------------
+	var feed FeedInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "feed", c.Param("feed"), &feed, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter feed: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params GetCalendarFeedParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-None-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-None-Match")]; found {
+		var IfNoneMatch IfNoneMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-None-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-None-Match", valueList[0], &IfNoneMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-None-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfNoneMatch = &IfNoneMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.GetCalendarFeed(c, feed, params)
+}
+
+// HeadCalendarFeed operation middleware
+func (siw *ServerInterfaceWrapper) HeadCalendarFeed(c *gin.Context) {
+
+	var err error
+	_ = err
+
+	// ------------- Path parameter "feed" -------------
+	var feed FeedInPath
+
+	err = runtime.BindStyledParameterWithOptions("simple", "feed", c.Param("feed"), &feed, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationPath, Explode: false, Required: true, Type: "string", Format: "", ValueIsUnescaped: true})
+	if err != nil {
+		siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter feed: %w", err), http.StatusBadRequest)
+		return
+	}
+
+	// Parameter object where we will unmarshal all parameters from the context
+	var params HeadCalendarFeedParams
+
+	headers := c.Request.Header
+
+	// ------------- Optional header parameter "If-None-Match" -------------
+	if valueList, found := headers[http.CanonicalHeaderKey("If-None-Match")]; found {
+		var IfNoneMatch IfNoneMatch
+		n := len(valueList)
+		if n != 1 {
+			siw.ErrorHandler(c, fmt.Errorf("Expected one value for If-None-Match, got %d", n), http.StatusBadRequest)
+			return
+		}
+
+		err = runtime.BindStyledParameterWithOptions("simple", "If-None-Match", valueList[0], &IfNoneMatch, runtime.BindStyledParameterOptions{ParamLocation: runtime.ParamLocationHeader, Explode: false, Required: false, Type: "string", Format: ""})
+		if err != nil {
+			siw.ErrorHandler(c, fmt.Errorf("Invalid format for parameter If-None-Match: %w", err), http.StatusBadRequest)
+			return
+		}
+
+		params.IfNoneMatch = &IfNoneMatch
+
+	}
+
+	for _, middleware := range siw.HandlerMiddlewares {
+		middleware(c)
+		if c.IsAborted() {
+			return
+		}
+	}
+
+	siw.Handler.HeadCalendarFeed(c, feed, params)
+}
+
 // GetHealth operation middleware
 func (siw *ServerInterfaceWrapper) GetHealth(c *gin.Context) {
 
@@ -14600,6 +14874,11 @@ func RegisterHandlersWithOptions(router gin.IRouter, si ServerInterface, options
 	router.POST(options.BaseURL+"/api/jobs/:job/zones", wrapper.AddZone)
 	router.DELETE(options.BaseURL+"/api/jobs/:job/zones/:zone", wrapper.RemoveZone)
 	router.PUT(options.BaseURL+"/api/jobs/:job/zones/:zone", wrapper.ChangeZone)
+	router.GET(options.BaseURL+"/api/calendar-links", wrapper.ListCalendarLinks)
+	router.POST(options.BaseURL+"/api/calendar-links", wrapper.MakeCalendarLink)
+	router.DELETE(options.BaseURL+"/api/calendar-links/:link", wrapper.StopCalendarLink)
+	router.GET(options.BaseURL+"/calendar/:feed", wrapper.GetCalendarFeed)
+	router.HEAD(options.BaseURL+"/calendar/:feed", wrapper.HeadCalendarFeed)
 	router.GET(options.BaseURL+"/api/floor", wrapper.GetFloor)
 	router.DELETE(options.BaseURL+"/api/floor/run", wrapper.CancelPlanning)
 	router.POST(options.BaseURL+"/api/floor/run", wrapper.PlanFloor)
@@ -15142,6 +15421,122 @@ type CalculatedefaultApplicationProblemPlusJSONResponse struct {
 }
 
 func (response CalculatedefaultApplicationProblemPlusJSONResponse) VisitCalculateResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListCalendarLinksRequestObject struct {
+	Params ListCalendarLinksParams
+}
+
+type ListCalendarLinksResponseObject interface {
+	VisitListCalendarLinksResponse(w http.ResponseWriter) error
+}
+
+type ListCalendarLinks200JSONResponse CalendarLinkList
+
+func (response ListCalendarLinks200JSONResponse) VisitListCalendarLinksResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type ListCalendarLinksdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response ListCalendarLinksdefaultApplicationProblemPlusJSONResponse) VisitListCalendarLinksResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type MakeCalendarLinkRequestObject struct {
+	Body *MakeCalendarLinkJSONRequestBody
+}
+
+type MakeCalendarLinkResponseObject interface {
+	VisitMakeCalendarLinkResponse(w http.ResponseWriter) error
+}
+
+type MakeCalendarLink201JSONResponse MadeCalendarLink
+
+func (response MakeCalendarLink201JSONResponse) VisitMakeCalendarLinkResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(201)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type MakeCalendarLinkdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response MakeCalendarLinkdefaultApplicationProblemPlusJSONResponse) VisitMakeCalendarLinkResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type StopCalendarLinkRequestObject struct {
+	Link CalendarLinkInPath `json:"link"`
+}
+
+type StopCalendarLinkResponseObject interface {
+	VisitStopCalendarLinkResponse(w http.ResponseWriter) error
+}
+
+type StopCalendarLink204Response struct {
+}
+
+func (response StopCalendarLink204Response) VisitStopCalendarLinkResponse(w http.ResponseWriter) error {
+	w.WriteHeader(204)
+	return nil
+}
+
+type StopCalendarLinkdefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response StopCalendarLinkdefaultApplicationProblemPlusJSONResponse) VisitStopCalendarLinkResponse(w http.ResponseWriter) error {
 
 	buf := takeAnswer()
 	defer buf.done()
@@ -23008,6 +23403,172 @@ func (response ListTemplateRevisionsdefaultApplicationProblemPlusJSONResponse) V
 	return err
 }
 
+type GetCalendarFeedRequestObject struct {
+	Feed   FeedInPath `json:"feed"`
+	Params GetCalendarFeedParams
+}
+
+type GetCalendarFeedResponseObject interface {
+	VisitGetCalendarFeedResponse(w http.ResponseWriter) error
+}
+
+type GetCalendarFeed200ResponseHeaders struct {
+	CacheControl       *string
+	ContentDisposition *string
+	ETag               *string
+}
+
+type GetCalendarFeed200TextCalendarResponse struct {
+	Body          io.Reader
+	Headers       GetCalendarFeed200ResponseHeaders
+	ContentLength int64
+}
+
+func (response GetCalendarFeed200TextCalendarResponse) VisitGetCalendarFeedResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "text/calendar")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.CacheControl != nil {
+		w.Header().Set("Cache-Control", fmt.Sprint(*response.Headers.CacheControl))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type GetCalendarFeed304ResponseHeaders struct {
+	CacheControl *string
+	ETag         *string
+}
+
+type GetCalendarFeed304Response struct {
+	Headers GetCalendarFeed304ResponseHeaders
+}
+
+func (response GetCalendarFeed304Response) VisitGetCalendarFeedResponse(w http.ResponseWriter) error {
+	if response.Headers.CacheControl != nil {
+		w.Header().Set("Cache-Control", fmt.Sprint(*response.Headers.CacheControl))
+	}
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(304)
+	return nil
+}
+
+type GetCalendarFeeddefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response GetCalendarFeeddefaultApplicationProblemPlusJSONResponse) VisitGetCalendarFeedResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type HeadCalendarFeedRequestObject struct {
+	Feed   FeedInPath `json:"feed"`
+	Params HeadCalendarFeedParams
+}
+
+type HeadCalendarFeedResponseObject interface {
+	VisitHeadCalendarFeedResponse(w http.ResponseWriter) error
+}
+
+type HeadCalendarFeed200ResponseHeaders struct {
+	CacheControl       *string
+	ContentDisposition *string
+	ETag               *string
+}
+
+type HeadCalendarFeed200TextCalendarResponse struct {
+	Body          io.Reader
+	Headers       HeadCalendarFeed200ResponseHeaders
+	ContentLength int64
+}
+
+func (response HeadCalendarFeed200TextCalendarResponse) VisitHeadCalendarFeedResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "text/calendar")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	if response.Headers.CacheControl != nil {
+		w.Header().Set("Cache-Control", fmt.Sprint(*response.Headers.CacheControl))
+	}
+	if response.Headers.ContentDisposition != nil {
+		w.Header().Set("Content-Disposition", fmt.Sprint(*response.Headers.ContentDisposition))
+	}
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	_, err := io.Copy(w, response.Body)
+	return err
+}
+
+type HeadCalendarFeed304ResponseHeaders struct {
+	CacheControl *string
+	ETag         *string
+}
+
+type HeadCalendarFeed304Response struct {
+	Headers HeadCalendarFeed304ResponseHeaders
+}
+
+func (response HeadCalendarFeed304Response) VisitHeadCalendarFeedResponse(w http.ResponseWriter) error {
+	if response.Headers.CacheControl != nil {
+		w.Header().Set("Cache-Control", fmt.Sprint(*response.Headers.CacheControl))
+	}
+	if response.Headers.ETag != nil {
+		w.Header().Set("ETag", fmt.Sprint(*response.Headers.ETag))
+	}
+	w.WriteHeader(304)
+	return nil
+}
+
+type HeadCalendarFeeddefaultApplicationProblemPlusJSONResponse struct {
+	Body       Problem
+	StatusCode int
+}
+
+func (response HeadCalendarFeeddefaultApplicationProblemPlusJSONResponse) VisitHeadCalendarFeedResponse(w http.ResponseWriter) error {
+
+	buf := takeAnswer()
+	defer buf.done()
+	if err := json.NewEncoder(buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(response.StatusCode)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type GetHealthRequestObject struct {
 }
 
@@ -23123,6 +23684,15 @@ type StrictServerInterface interface {
 	// Calculate Run one engine on plain values; nothing is stored. The command line's `calculate` reads the same input.
 	// (POST /api/calculate/{calculation})
 	Calculate(ctx context.Context, request CalculateRequestObject) (CalculateResponseObject, error)
+	// ListCalendarLinks The links at which calendars read the agreed plan, newest first, without their tokens. A technician sees their own.
+	// (GET /api/calendar-links)
+	ListCalendarLinks(ctx context.Context, request ListCalendarLinksRequestObject) (ListCalendarLinksResponseObject, error)
+	// MakeCalendarLink Make a link for a person, station or job; one that worked for the same stops. The address is shown only here. A technician makes one for themselves only.
+	// (POST /api/calendar-links)
+	MakeCalendarLink(ctx context.Context, request MakeCalendarLinkRequestObject) (MakeCalendarLinkResponseObject, error)
+	// StopCalendarLink Make a link worthless. A technician stops their own only.
+	// (DELETE /api/calendar-links/{link})
+	StopCalendarLink(ctx context.Context, request StopCalendarLinkRequestObject) (StopCalendarLinkResponseObject, error)
 	// OpenClientLink A client exchanges a private link for a session.
 	// (POST /api/client-links/open)
 	OpenClientLink(ctx context.Context, request OpenClientLinkRequestObject) (OpenClientLinkResponseObject, error)
@@ -23621,6 +24191,12 @@ type StrictServerInterface interface {
 	// ListTemplateRevisions Every revision of a template, newest first: when, who, why.
 	// (GET /api/templates/{template}/revisions)
 	ListTemplateRevisions(ctx context.Context, request ListTemplateRevisionsRequestObject) (ListTemplateRevisionsResponseObject, error)
+	// GetCalendarFeed The agreed plan of a person, station or job as a calendar (RFC 5545), for whoever holds the address. It names no client, no price and no serial number.
+	// (GET /calendar/{feed})
+	GetCalendarFeed(ctx context.Context, request GetCalendarFeedRequestObject) (GetCalendarFeedResponseObject, error)
+	// HeadCalendarFeed What the calendar would be answered with, without it.
+	// (HEAD /calendar/{feed})
+	HeadCalendarFeed(ctx context.Context, request HeadCalendarFeedRequestObject) (HeadCalendarFeedResponseObject, error)
 	// GetHealth The process answers.
 	// (GET /healthz)
 	GetHealth(ctx context.Context, request GetHealthRequestObject) (GetHealthResponseObject, error)
@@ -24089,6 +24665,100 @@ func (sh *strictHandler) Calculate(ctx *gin.Context, calculation Calculation) {
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(CalculateResponseObject); ok {
 		if err := validResponse.VisitCalculateResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// ListCalendarLinks operation middleware
+func (sh *strictHandler) ListCalendarLinks(ctx *gin.Context, params ListCalendarLinksParams) {
+	var request ListCalendarLinksRequestObject
+
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.ListCalendarLinks(ctx.Request.Context(), request.(ListCalendarLinksRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "ListCalendarLinks")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(ListCalendarLinksResponseObject); ok {
+		if err := validResponse.VisitListCalendarLinksResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// MakeCalendarLink operation middleware
+func (sh *strictHandler) MakeCalendarLink(ctx *gin.Context) {
+	var request MakeCalendarLinkRequestObject
+
+	var body MakeCalendarLinkJSONRequestBody
+	var err error
+	// A request validator built on kin-openapi's openapi3filter with
+	// KeepValidatedValue leaves the value it validated on the body. Bind
+	// that value, matching member names exactly, so the handler receives
+	// what was validated instead of a second, case-insensitive decode.
+	if vb, ok := ctx.Request.Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+		err = ctx.ShouldBindJSON(&body)
+	} else if binding.Validator != nil {
+		// ShouldBindJSON runs the struct validator after decoding; keep that.
+		err = binding.Validator.ValidateStruct(&body)
+	}
+	if err != nil {
+		sh.options.RequestErrorHandlerFunc(ctx, err)
+		return
+	}
+	request.Body = &body
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.MakeCalendarLink(ctx.Request.Context(), request.(MakeCalendarLinkRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "MakeCalendarLink")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(MakeCalendarLinkResponseObject); ok {
+		if err := validResponse.VisitMakeCalendarLinkResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// StopCalendarLink operation middleware
+func (sh *strictHandler) StopCalendarLink(ctx *gin.Context, link CalendarLinkInPath) {
+	var request StopCalendarLinkRequestObject
+
+	request.Link = link
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.StopCalendarLink(ctx.Request.Context(), request.(StopCalendarLinkRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "StopCalendarLink")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(StopCalendarLinkResponseObject); ok {
+		if err := validResponse.VisitStopCalendarLinkResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {
@@ -29804,6 +30474,60 @@ func (sh *strictHandler) ListTemplateRevisions(ctx *gin.Context, template Templa
 		sh.options.HandlerErrorFunc(ctx, err)
 	} else if validResponse, ok := response.(ListTemplateRevisionsResponseObject); ok {
 		if err := validResponse.VisitListTemplateRevisionsResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// GetCalendarFeed operation middleware
+func (sh *strictHandler) GetCalendarFeed(ctx *gin.Context, feed FeedInPath, params GetCalendarFeedParams) {
+	var request GetCalendarFeedRequestObject
+
+	request.Feed = feed
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.GetCalendarFeed(ctx.Request.Context(), request.(GetCalendarFeedRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "GetCalendarFeed")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(GetCalendarFeedResponseObject); ok {
+		if err := validResponse.VisitGetCalendarFeedResponse(ctx.Writer); err != nil {
+			sh.options.ResponseErrorHandlerFunc(ctx, err)
+		}
+	} else if response != nil {
+		sh.options.ResponseErrorHandlerFunc(ctx, fmt.Errorf("unexpected response type: %T", response))
+	}
+}
+
+// HeadCalendarFeed operation middleware
+func (sh *strictHandler) HeadCalendarFeed(ctx *gin.Context, feed FeedInPath, params HeadCalendarFeedParams) {
+	var request HeadCalendarFeedRequestObject
+
+	request.Feed = feed
+	request.Params = params
+
+	handler := func(ctx *gin.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.HeadCalendarFeed(ctx.Request.Context(), request.(HeadCalendarFeedRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "HeadCalendarFeed")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		sh.options.HandlerErrorFunc(ctx, err)
+	} else if validResponse, ok := response.(HeadCalendarFeedResponseObject); ok {
+		if err := validResponse.VisitHeadCalendarFeedResponse(ctx.Writer); err != nil {
 			sh.options.ResponseErrorHandlerFunc(ctx, err)
 		}
 	} else if response != nil {

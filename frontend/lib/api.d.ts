@@ -1772,6 +1772,71 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/calendar-links": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The links at which calendars read the agreed plan, newest first, without their tokens. A technician sees their own. */
+        get: operations["listCalendarLinks"];
+        put?: never;
+        /** Make a link for a person, station or job; one that worked for the same stops. The address is shown only here. A technician makes one for themselves only. */
+        post: operations["makeCalendarLink"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/calendar-links/{link}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000b6 */
+                link: components["parameters"]["CalendarLinkInPath"];
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /** Make a link worthless. A technician stops their own only. */
+        delete: operations["stopCalendarLink"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/calendar/{feed}": {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description Tags of calendars that the reader has. */
+                "If-None-Match"?: components["parameters"]["IfNoneMatch"];
+            };
+            path: {
+                /**
+                 * @description A link's token and `.ics`.
+                 * @example fedcba9876543210fedcba9876543210fedcba9876543210fedcba9876543210.ics
+                 */
+                feed: components["parameters"]["FeedInPath"];
+            };
+            cookie?: never;
+        };
+        /** The agreed plan of a person, station or job as a calendar (RFC 5545), for whoever holds the address. It names no client, no price and no serial number. */
+        get: operations["getCalendarFeed"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        /** What the calendar would be answered with, without it. */
+        head: operations["headCalendarFeed"];
+        patch?: never;
+        trace?: never;
+    };
     "/api/floor": {
         parameters: {
             query?: never;
@@ -3275,6 +3340,30 @@ export interface components {
         ClientLinkDraft: {
             job_id?: components["schemas"]["Id"];
             valid_days: number;
+        };
+        /** @enum {string} */
+        CalendarKind: "person" | "station" | "job";
+        CalendarLinkDraft: {
+            kind: components["schemas"]["CalendarKind"];
+            /** @description The person's or job's ID, or the station's key; without it, of a person, whoever asks. */
+            of?: string;
+        };
+        CalendarLink: {
+            id: components["schemas"]["Id"];
+            kind: components["schemas"]["CalendarKind"];
+            of: string;
+            created_at: components["schemas"]["Instant"];
+            created_by: string;
+            last_read_at?: components["schemas"]["Instant"];
+        };
+        CalendarLinkList: {
+            items: components["schemas"]["CalendarLink"][];
+        };
+        MadeCalendarLink: {
+            link: components["schemas"]["CalendarLink"];
+            /** @description Where the calendar is read. */
+            path: string;
+            token: string;
         };
         ClientLink: {
             id: components["schemas"]["Id"];
@@ -6232,6 +6321,15 @@ export interface components {
         SessionInPath: components["schemas"]["Id"];
         /** @example 00000000-0000-7000-8000-0000000000b5 */
         ClientLinkInPath: components["schemas"]["Id"];
+        /** @example 00000000-0000-7000-8000-0000000000b6 */
+        CalendarLinkInPath: components["schemas"]["Id"];
+        /**
+         * @description A link's token and `.ics`.
+         * @example fedcba9876543210fedcba9876543210fedcba9876543210fedcba9876543210.ics
+         */
+        FeedInPath: string;
+        /** @description Tags of calendars that the reader has. */
+        IfNoneMatch: string;
         /** @example 00000000-0000-7000-8000-0000000000c1 */
         ZoneInPath: components["schemas"]["Id"];
         /** @example 00000000-0000-7000-8000-0000000000c2 */
@@ -6262,6 +6360,12 @@ export interface components {
     headers: {
         /** @description The version to send as If-Match. */
         ETag: string;
+        /** @description The same for the same calendar. */
+        FeedTag: string;
+        /** @description Private, and asked for anew each time. */
+        FeedCache: string;
+        /** @description A name for the file. */
+        FeedName: string;
     };
     pathItems: never;
 }
@@ -10189,6 +10293,167 @@ export interface operations {
                 content: {
                     "application/json": components["schemas"]["Frame"];
                 };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    listCalendarLinks: {
+        parameters: {
+            query?: {
+                kind?: components["schemas"]["CalendarKind"];
+                /** @description Of one person or job by ID, or one station by key. */
+                of?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Links. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CalendarLinkList"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    makeCalendarLink: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                /**
+                 * @example {
+                 *       "kind": "person"
+                 *     }
+                 */
+                "application/json": components["schemas"]["CalendarLinkDraft"];
+            };
+        };
+        responses: {
+            /** @description The link. */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MadeCalendarLink"];
+                };
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    stopCalendarLink: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @example 00000000-0000-7000-8000-0000000000b6 */
+                link: components["parameters"]["CalendarLinkInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description It stopped. */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    getCalendarFeed: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description Tags of calendars that the reader has. */
+                "If-None-Match"?: components["parameters"]["IfNoneMatch"];
+            };
+            path: {
+                /**
+                 * @description A link's token and `.ics`.
+                 * @example fedcba9876543210fedcba9876543210fedcba9876543210fedcba9876543210.ics
+                 */
+                feed: components["parameters"]["FeedInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The calendar. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["FeedTag"];
+                    "Cache-Control": components["headers"]["FeedCache"];
+                    "Content-Disposition": components["headers"]["FeedName"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/calendar": string;
+                };
+            };
+            /** @description Unchanged. */
+            304: {
+                headers: {
+                    ETag: components["headers"]["FeedTag"];
+                    "Cache-Control": components["headers"]["FeedCache"];
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            default: components["responses"]["Problem"];
+        };
+    };
+    headCalendarFeed: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description Tags of calendars that the reader has. */
+                "If-None-Match"?: components["parameters"]["IfNoneMatch"];
+            };
+            path: {
+                /**
+                 * @description A link's token and `.ics`.
+                 * @example fedcba9876543210fedcba9876543210fedcba9876543210fedcba9876543210.ics
+                 */
+                feed: components["parameters"]["FeedInPath"];
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The calendar's headers. */
+            200: {
+                headers: {
+                    ETag: components["headers"]["FeedTag"];
+                    "Cache-Control": components["headers"]["FeedCache"];
+                    "Content-Disposition": components["headers"]["FeedName"];
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/calendar": string;
+                };
+            };
+            /** @description Unchanged. */
+            304: {
+                headers: {
+                    ETag: components["headers"]["FeedTag"];
+                    "Cache-Control": components["headers"]["FeedCache"];
+                    [name: string]: unknown;
+                };
+                content?: never;
             };
             default: components["responses"]["Problem"];
         };
