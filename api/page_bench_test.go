@@ -126,3 +126,25 @@ func BenchmarkPointsHandler(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkTodayHandler is a technician's day with an agreed plan, the same way.
+func BenchmarkTodayHandler(b *testing.B) {
+	k := newBench(b)
+	if _, err := k.app.MakePlans(b.Context(), true); err != nil {
+		b.Fatal(err)
+	}
+	in, err := k.app.SignIn(b.Context(), "marik@selvane.example.org", demo.Password, app.Place{Address: "bench"})
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		r := httptest.NewRequest(http.MethodGet, "/api/bench/today", nil)
+		r.Header.Set("Cookie", "bareframe_session="+in.Token)
+		w := httptest.NewRecorder()
+		k.handler.ServeHTTP(w, r)
+		if w.Code != http.StatusOK || !strings.Contains(w.Body.String(), `"plan"`) {
+			b.Fatalf("%d %s", w.Code, w.Body)
+		}
+	}
+}

@@ -225,7 +225,7 @@ async function opensOffline(story) {
     await cellar.context.setOffline(true);
     await cellar.page.reload();
     await cellar.page.getByText("No network. This is how it was").waitFor();
-    await cellar.page.locator("button[data-act=start]:not([disabled])").first().click();
+    await cellar.page.locator("button[data-act=start]:not([disabled]):visible").first().click();
     await cellar.page.getByRole("dialog").getByRole("button", { name: "Start the clock" }).click();
     await cellar.page.locator(".clock.runs").waitFor();
     assert.equal(

@@ -19,8 +19,8 @@ export function clockPanel(today, formats) {
   return html`<section class="sheet clock runs" aria-labelledby="clock-h">
     <h2 id="clock-h">${clockName(clock)}</h2>
     <p class="elapsed" role="timer" aria-label="Time on this">${formats.minutes(elapsed(clock))}</p>
-    ${card?.plan && !card.plan.mine && card.plan.with.length > 0 ? html`<p class="note watch">The plan gives this to ${card.plan.with.join(", ")} now. Your clock runs on and your hours count; agree who goes on with it.</p>` : ""}
     <p class="second">${clock.job_number ? `Job ${clock.job_number}, ` : ""}since ${formats.time(clock.started_at)}</p>
+    ${card?.plan && !card.plan.mine && card.plan.with.length > 0 ? html`<p class="note watch">The plan gives this to ${card.plan.with.join(", ")} now. Your clock runs on and your hours count; agree who goes on with it.</p>` : ""}
     <div class="stack"><button type="button" class="act big" id="stop" data-act="stop">Stop the clock</button>${foundLink(clock.job_id, clock.task_id, card?.zone, clockName(clock))}</div>
   </section>`;
 }
@@ -50,7 +50,7 @@ export function nextPanel(today, formats) {
   }
   const { others } = plan;
   return html`<section aria-labelledby="next-h"><h2 id="next-h">${heading}</h2>
-    <p class="second" id="by-plan">By plan ${plan.revision} of all jobs${plan.decided_at ? `, agreed ${formats.instant(plan.decided_at)}` : ""}.</p>
+    <p class="second" id="by-plan">By plan ${plan.revision} of all jobs${plan.decided_at ? `, agreed ${formats.weekDay(formats.dayOf(plan.decided_at))}` : ""}.</p>
     ${next.length === 0 ? html`<p class="empty">The plan gives you nothing${runs ? " else" : ""}. What is free stands below; <a href="/bench/tasks">all tasks</a> say what each waits for.</p>` : ""}
     <ol class="cards planned">${next.map((c) => (c === full ? taskCard(c, runs, formats) : plannedRow(c, runs, formats)))}</ol>
     ${others.length > 0 ? html`<details id="others" ${attr("open", !full || full.blocks.length > 0)}><summary>Free beside the plan: ${others.length}</summary>${list(others)}</details>` : ""}
@@ -61,16 +61,21 @@ export function nextPanel(today, formats) {
 function plannedRow(card, runs, formats) {
   const waits = card.blocks.length > 0 || card.plan?.ready === false;
   const held = card.state === "in_work" ? "under way" : waits ? "waits" : "";
-  const small = [`job ${card.job_number}`, card.plan?.late && "late", held].filter(Boolean).join(" · ");
-  return html`<li><details id="plan-${card.task_id}"><summary><span>${card.plan ? html`<span class="num">${plannedTime(card.plan, formats)}</span><br>` : ""}<strong>${card.name}</strong> <span class="small">${small}</span></span></summary>
+  const small = [`job ${card.job_number}`, card.station, card.plan?.late && "late", held]
+    .filter(Boolean)
+    .join(" · ");
+  return html`<li><details id="plan-${card.task_id}"><summary><span>${card.plan ? html`<span class="num">${upper(plannedTime(card.plan, formats))}</span><br>` : ""}<strong>${card.name}</strong> <span class="small">${small}</span></span></summary>
     <ul class="cards">${taskCard(card, runs, formats)}</ul></details></li>`;
 }
 
-/** "Today, 08:00 to 12:00", "Mon 30 Nov, 14:00 to Tue 1 Dec, 10:00". @param {Schemas["CardPlan"]} plan @param {Formats} formats */
+/** @param {string} words */
+const upper = (words) => `${words[0]?.toUpperCase() ?? ""}${words.slice(1)}`;
+
+/** "today, 08:00 to 12:00", "Mon 30 Nov, 14:00 to Tue 1 Dec, 10:00". @param {Schemas["CardPlan"]} plan @param {Formats} formats */
 function plannedTime({ start, finish }, formats) {
   const today = formats.dayOf(instantNow());
   const [from, to] = [formats.dayOf(start), formats.dayOf(finish)];
-  const day = (/** @type {string} */ d) => (d === today ? "Today" : formats.weekDay(d));
+  const day = (/** @type {string} */ d) => (d === today ? "today" : formats.weekDay(d));
   return `${day(from)}, ${formats.time(start)} to ${from === to ? "" : `${day(to)}, `}${formats.time(finish)}`;
 }
 
@@ -80,7 +85,7 @@ function planLines(plan, formats) {
   const others = plan.with.join(", ");
   const when = plannedTime(plan, formats);
   const who = mine ? (others ? `, with ${others}` : "") : others ? `, given to ${others}` : "";
-  return html`<p>${late ? html`<strong>Late.</strong> ` : ""}Planned: ${when}${who}.</p>`;
+  return html`<p>${late ? html`<strong>Late.</strong> ` : ""}Planned ${when}${who}.</p>`;
 }
 
 /** @param {TaskCard} card @param {boolean} runs whether a clock runs @param {Formats} formats @param {"h2" | "h3"} [level] */
