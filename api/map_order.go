@@ -110,7 +110,7 @@ func effectView(e domain.OrderEffect) Effect {
 			return OptionEffect{ItemKey: o.ItemKey, OptionKey: o.OptionKey, Net: moneyText(o.Net, e.Currency), Amount: moneyText(o.Amount, e.Currency),
 				Hours: hoursText(o.Hours), Days: o.Days, PointsOriginality: plainText(o.Originality), PointsCondition: plainText(o.Condition)}
 		}),
-		Dates: c.Dates, Phases: c.Phases, WithOthers: c.WithOthers, PointsOriginality: c.PointsOriginality, PointsCondition: c.PointsCondition,
+		Dates: c.Dates, Phases: c.Phases, Floor: orderFloor(e.Floor), WithOthers: c.WithOthers, PointsOriginality: c.PointsOriginality, PointsCondition: c.PointsCondition,
 		ConsentDue: e.ConsentDue, ConsentWhy: e.ConsentWhy, Confidence: c.Confidence}
 	if e.Contradiction != nil {
 		out.Contradiction = &Contradiction{Detail: e.Contradiction.Detail, Tasks: texts(e.Contradiction.Tasks)}
@@ -120,7 +120,27 @@ func effectView(e domain.OrderEffect) Effect {
 
 func dateEffect(d domain.DateEffect) DateEffect {
 	return DateEffect{FinishBefore: dayOrNil(d.FinishBefore), FinishAfter: dayOrNil(d.FinishAfter), Days: d.Days,
-		PromiseBefore: dayOrNil(d.PromiseBefore), PromiseAfter: dayOrNil(d.PromiseAfter), Why: d.Why}
+		PromiseBefore: dayOrNil(d.PromiseBefore), PromiseAfter: dayOrNil(d.PromiseAfter), Why: d.Why,
+		Source: sourceOrNil(d.Source), Words: textOrNil(d.Words)}
+}
+
+func sourceOrNil(s domain.DateSource) *DateSource {
+	if s == "" {
+		return nil
+	}
+	out := DateSource(s)
+	return &out
+}
+
+// orderFloor maps what an order does to the other cars, for the owner.
+func orderFloor(f *domain.OrderFloor) *OrderFloor {
+	if f == nil {
+		return nil
+	}
+	return &OrderFloor{PlanID: f.PlanID, Revision: f.Revision, MadeAt: f.MadeAt.UTC(), OwnDays: f.OwnDays, Cars: each(f.Cars, func(m domain.CarMove) CarMove {
+		return CarMove{JobID: m.JobID, Number: m.Number, Car: m.Car, Promise: dayOrNil(m.Promise), Before: string(m.Before), After: string(m.After),
+			Days: m.Days, Late: m.Late, Breaks: m.Breaks}
+	})}
 }
 
 // orderFrom reads a draft; every decimal that cannot be read is named.

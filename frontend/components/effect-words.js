@@ -41,6 +41,14 @@ export function effectSentence({ amount, currency, dates, authorised_after }, fo
   return `${price}, to ${formats.money(authorised_after, currency)} in all, ${date}.`;
 }
 
+/**
+ * What moves the finish, and where the dates come from.
+ * @param {Schemas["DateEffect"]} dates
+ */
+export function datesSaid({ why, words }) {
+  return html`${why ? html`<p>${why}</p>` : ""}${words ? html`<p class="small dates-from">${words}</p>` : ""}`;
+}
+
 /** The work of a selection line by line, and how it adds up. @param {Pick<Schemas["ClientEffect"], "lines" | "net" | "taxes" | "amount" | "currency">} effect @param {Formats} formats */
 export function priceLines({ lines, net, taxes, amount, currency }, formats) {
   const money = (/** @type {string} */ value) => formats.money(value, currency);

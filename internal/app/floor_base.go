@@ -115,11 +115,7 @@ func (b *floorBase) readWork(a *App, r Reader) error {
 		for _, t := range e.Tasks {
 			b.tasks[t.ID], b.jobOf[t.ID] = t, j
 		}
-		if j.Sold() {
-			for id, x := range track(b.cal, b.day, e, b.progress[j.ID], b.now) {
-				b.actuals[id] = x
-			}
-		}
+		b.trackJob(j)
 		for _, l := range e.Lines {
 			if s := latest[l.ID]; s.State == domain.SupplyOrdered && l.TaskID != "" && s.ExpectedOn > b.expected[l.TaskID] {
 				b.expected[l.TaskID] = s.ExpectedOn

@@ -66,23 +66,24 @@ func (b *orderBase) whyDates(days int, after Plan, a applied) string {
 	return "The finish does not move: no work is added."
 }
 
-// phaseMoves lists the phases whose end moves.
-func (b *orderBase) phaseMoves(before, after Plan, e domain.Estimate) []domain.PhaseMove {
-	ends := func(p Plan, tasks []domain.Task) map[domain.ID]time.Time {
+// phaseMoves lists the phases whose end moves, where two lookups say when a task
+// ends before and after.
+func (b *orderBase) phaseMoves(was, is func(domain.Task) (time.Time, bool), e domain.Estimate) []domain.PhaseMove {
+	ends := func(at func(domain.Task) (time.Time, bool), tasks []domain.Task) map[domain.ID]time.Time {
 		out := map[domain.ID]time.Time{}
 		for _, t := range tasks {
-			if times, ok := p.byTask[t.ID]; ok {
-				out[t.PhaseID] = maxTime(out[t.PhaseID], times.EarlyFinish)
+			if end, ok := at(t); ok {
+				out[t.PhaseID] = maxTime(out[t.PhaseID], end)
 			}
 		}
 		return out
 	}
-	was, is := ends(before, b.e.Tasks), ends(after, e.Tasks)
+	before, after := ends(was, b.e.Tasks), ends(is, e.Tasks)
 	zone := b.shop.Zone()
 	out := []domain.PhaseMove{}
 	for _, p := range b.e.Phases {
-		from, had := was[p.ID]
-		to, has := is[p.ID]
+		from, had := before[p.ID]
+		to, has := after[p.ID]
 		move := domain.PhaseMove{Phase: p.Name}
 		if had {
 			move.Before = domain.DayOf(from, zone)
@@ -98,6 +99,11 @@ func (b *orderBase) phaseMoves(before, after Plan, e domain.Estimate) []domain.P
 		}
 	}
 	return out
+}
+
+// endsOf looks up when a task ends in a schedule of the car alone.
+func endsOf(p Plan) func(domain.Task) (time.Time, bool) {
+	return func(t domain.Task) (time.Time, bool) { times, ok := p.byTask[t.ID]; return times.EarlyFinish, ok }
 }
 
 func joinArrows(names []string) string {

@@ -129,6 +129,7 @@ func (w *work) mayDraft(b *orderBase, o domain.ChangeOrder) error {
 	if err := w.mayGather(o); err != nil {
 		return err
 	}
+	b.ownOnly = true
 	_, err := b.effectOf(o, o.Advised(), placeholders())
 	return err
 }

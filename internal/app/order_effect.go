@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -36,11 +37,14 @@ type orderBase struct {
 	now      time.Time
 	before   *Plan // of the agreed work as it stands, once asked for
 	base     []pricing.Phase
+	reader   Reader      // what all this was read from
+	onFloor  *orderFloor // once asked for
+	ownOnly  bool        // the floor is not asked
 }
 
 // orderBaseOf loads what effects need, in a constant number of queries.
 func (a *App) orderBaseOf(r Reader, jobID domain.ID) (*orderBase, error) {
-	b := &orderBase{app: a, now: a.now(), begun: map[domain.ID]bool{}, zones: map[domain.ID]string{}}
+	b := &orderBase{app: a, reader: r, now: a.now(), begun: map[domain.ID]bool{}, zones: map[domain.ID]string{}}
 	if w, ok := r.(*work); ok {
 		b.now = w.now
 	}
@@ -161,16 +165,48 @@ func (b *orderBase) effectOf(o domain.ChangeOrder, choices []domain.Choice, next
 	}
 	out.effect.Contradiction, out.ok = why, why == nil
 	out.effect.Dates = b.dates(before, out.after, why, out.applied)
-	if out.ok {
-		out.effect.Phases = b.phaseMoves(before, out.after, out.applied.e)
-	}
 	if out.effect.Options, err = b.optionEffects(o, parts, before, next); err != nil {
 		return out, err
+	}
+	if out.ok {
+		out.effect.Phases = b.phaseMoves(endsOf(before), endsOf(out.after), out.applied.e)
+		if err := b.settleDates(o, choices, &out, next); err != nil {
+			return out, err
+		}
 	}
 	if out.effect.Others, err = b.withOthers(o, out, chosen, next); err != nil {
 		return out, err
 	}
 	return out, b.consent(&out.effect)
+}
+
+// settleDates says what the dates of an effect come from, and takes them from the
+// floor where they do.
+func (b *orderBase) settleDates(o domain.ChangeOrder, choices []domain.Choice, out *outcome, next func() domain.ID) error {
+	e := &out.effect
+	switch {
+	case b.standsAsSent(o, choices):
+		e.Dates, e.Phases, e.Floor = o.Effect.Dates, o.Effect.Phases, o.Effect.Floor
+		return nil
+	case b.asksFloor(o):
+		m, err := b.datesFrom(e.Dates, selection(o, choices), out.applied, next)
+		if err != nil {
+			return err
+		}
+		e.Dates, e.Floor = m.dates, m.floor
+		if m.floor != nil {
+			e.Phases = m.phases
+		}
+		return nil
+	}
+	e.Dates.Source, e.Dates.Words = domain.FromOwnSchedule, cmp.Or(o.Effect.Dates.Words, aloneAsSent)
+	return nil
+}
+
+// asksFloor reports whether an order's dates come from the floor. What was sent with
+// the dates of its car's own schedule keeps to it.
+func (b *orderBase) asksFloor(o domain.ChangeOrder) bool {
+	return !b.ownOnly && (o.StateAt(b.now) != domain.OrderSent || o.Effect.Dates.Source == domain.FromFloor)
 }
 
 func (b *orderBase) partsOf(o domain.ChangeOrder, next func() domain.ID) ([]part, error) {
@@ -294,7 +330,9 @@ func (b *orderBase) optionEffects(o domain.ChangeOrder, parts []part, before Pla
 					return nil, err
 				}
 				if why == nil {
-					x.Days = b.daysBetween(before.Finish, after.Finish)
+					if x.Days, err = b.optionDays(o, p, b.daysBetween(before.Finish, after.Finish), a, next); err != nil {
+						return nil, err
+					}
 				}
 			}
 		}
@@ -303,11 +341,29 @@ func (b *orderBase) optionEffects(o domain.ChangeOrder, parts []part, before Pla
 	return out, nil
 }
 
+// optionDays is by how many days an option moves the finish by itself; own, by the
+// schedule of the car alone.
+func (b *orderBase) optionDays(o domain.ChangeOrder, p part, own int, a applied, next func() domain.ID) (int, error) {
+	if o.StateAt(b.now) == domain.OrderSent { // as the client was told
+		for _, x := range o.Effect.Options {
+			if x.ItemKey == p.choice.ItemKey && x.OptionKey == p.choice.OptionKey && o.Effect.Dates.Source == domain.FromFloor {
+				return x.Days, nil
+			}
+		}
+	}
+	if !b.asksFloor(o) {
+		return own, nil
+	}
+	m, err := b.datesFrom(domain.DateEffect{Days: own}, selection(o, []domain.Choice{p.choice}), a, next)
+	return m.dates.Days, err
+}
+
 // withOthers is the effect together with every other order that is with the
 // client, each as the shop advises.
 func (b *orderBase) withOthers(o domain.ChangeOrder, alone outcome, chosen []part, next func() domain.ID) (domain.OtherOrders, error) {
 	out := domain.OtherOrders{Orders: []domain.OrderRef{}, Amount: alone.effect.Amount, Dates: alone.effect.Dates}
 	all, numbers := slices.Clone(chosen), sameNumber(o.Number, len(chosen))
+	of := selection(o, alone.effect.Choices)
 	for _, other := range slices.Backward(b.orders) { // oldest first
 		if other.ID == o.ID || other.StateAt(b.now) != domain.OrderSent {
 			continue
@@ -323,6 +379,7 @@ func (b *orderBase) withOthers(o domain.ChangeOrder, alone outcome, chosen []par
 		}
 		out.Orders = append(out.Orders, domain.OrderRef{ID: other.ID, Number: other.Number})
 		out.Amount = out.Amount.Add(money.Amount)
+		of += selection(other, other.Advised())
 		all, numbers = append(all, advised...), append(numbers, sameNumber(other.Number, len(advised))...)
 	}
 	if len(out.Orders) == 0 {
@@ -337,6 +394,11 @@ func (b *orderBase) withOthers(o domain.ChangeOrder, alone outcome, chosen []par
 		}
 	}
 	out.Dates = b.dates(*b.before, after, why, a)
+	if why == nil && b.asksFloor(o) {
+		m, err := b.datesFrom(out.Dates, of, a, next)
+		out.Dates = m.dates
+		return out, err
+	}
 	return out, nil
 }
 

@@ -178,6 +178,7 @@ type OrderEffect struct {
 	Options          []OptionEffect  `json:"options"`
 	Dates            DateEffect      `json:"dates"`
 	Phases           []PhaseMove     `json:"phases"`
+	Floor            *OrderFloor     `json:"floor,omitempty"` // where the dates come from it
 	Others           OtherOrders     `json:"others"`
 	Originality      decimal.Decimal `json:"points_originality"`
 	Condition        decimal.Decimal `json:"points_condition"`
@@ -218,6 +219,43 @@ type DateEffect struct {
 	PromiseBefore Day    `json:"promise_before"`
 	PromiseAfter  Day    `json:"promise_after"`
 	Why           string `json:"why"`
+	// Source says what the dates were worked out from, Words in a sentence that the
+	// client may read. Both are empty in orders older than either.
+	Source DateSource `json:"source,omitempty"`
+	Words  string     `json:"words,omitempty"`
+}
+
+// DateSource is what dates were worked out from.
+type DateSource string
+
+// The sources of dates.
+const (
+	FromOwnSchedule DateSource = "own_schedule" // the car by itself
+	FromFloor       DateSource = "floor"        // all cars of the shop, their people and stations
+)
+
+// OrderFloor is the plan of the floor that an order's dates come from, and what the
+// order does to the other cars in it. It is the owner's own.
+type OrderFloor struct {
+	PlanID   ID        `json:"plan_id"`
+	Revision int       `json:"revision"`
+	MadeAt   time.Time `json:"made_at"`
+	// OwnDays is by how many working days the car's own schedule moves its finish.
+	OwnDays int       `json:"own_days"`
+	Cars    []CarMove `json:"cars"` // that finish on another day
+}
+
+// CarMove is what an order of one car does to another.
+type CarMove struct {
+	JobID   ID     `json:"job_id"`
+	Number  int    `json:"number"`
+	Car     string `json:"car"`
+	Promise Day    `json:"promise"`
+	Before  Day    `json:"before"`
+	After   Day    `json:"after"`
+	Days    int    `json:"days"`
+	Late    bool   `json:"late"`   // after its promise, with the order
+	Breaks  bool   `json:"breaks"` // and not without it
 }
 
 // PhaseMove is how the end of one phase moves.

@@ -26,6 +26,9 @@
 // rules and are then bred (package search). Costs are compared first things first:
 // weighted lateness, weighted finish, changes.
 //
+// Follow searches nothing: it keeps to the previous plan, by the same scheme, and lets
+// what is new in where it has its turn. So two answers can be set beside each other.
+//
 // Bound adds two things up: the critical path on calendars of each job by itself,
 // and what the jobs together lack of the one skill, of people in all, or of the one
 // station that is shortest. For that the work before the promises is held against

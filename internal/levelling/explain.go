@@ -14,7 +14,7 @@ func Explain(in Input, r Result) []Why {
 	if err != nil {
 		return nil
 	}
-	s := newShop(&in, places, minutesOfYears)
+	s := newShop(&in, places, minutesOfYears, false)
 	s.settle()
 	d := s.newDecoder()
 	d.reset()

@@ -43,6 +43,9 @@ func (s *shop) layKeys() {
 	if len(s.in.Previous) > 0 {
 		s.keys = append(s.keys, s.ranked(s.asBefore(latest)))
 	}
+	if s.follows {
+		s.keys = slices.Insert(s.keys, 0, s.ranked(s.inserted()))
+	}
 	s.hurry()
 }
 

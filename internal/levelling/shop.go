@@ -19,6 +19,7 @@ const (
 type shop struct {
 	in      *Input
 	places  *checker
+	follows bool // the previous plan is kept to, see Follow
 	loc     *time.Location
 	origin  time.Time
 	now     int32
@@ -132,14 +133,17 @@ func (s *shop) time(m int32) time.Time {
 }
 
 // newShop lays the input out as far as so many minutes after Now.
-func newShop(in *Input, places *checker, reach int32) *shop {
-	s := &shop{in: in, places: places, loc: time.UTC, unplaced: make([]*Unplaced, len(in.Tasks))}
+func newShop(in *Input, places *checker, reach int32, follows bool) *shop {
+	s := &shop{in: in, places: places, follows: follows, loc: time.UTC, unplaced: make([]*Unplaced, len(in.Tasks))}
 	s.layAxis(reach)
 	s.layCalendars()
 	s.laySkills()
 	s.layJobs()
 	s.layTasks()
 	s.layLinks()
+	if follows {
+		s.hold()
+	}
 	return s
 }
 

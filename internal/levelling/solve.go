@@ -48,13 +48,16 @@ const minutesOfYears = maxYears * yearLength
 
 // prepare lays the shop out as far ahead as its work needs, and makes a first
 // plan.
-func prepare(in *Input) (*plan, error) {
+func prepare(in *Input) (*plan, error) { return lay(in, false) }
+
+// lay is prepare; with follows, the first plan keeps to the previous one.
+func lay(in *Input, follows bool) (*plan, error) {
 	places, err := validate(in)
 	if err != nil {
 		return nil, err
 	}
 	for reach := firstReach(in); ; reach = min(4*reach, minutesOfYears) {
-		s := newShop(in, places, reach)
+		s := newShop(in, places, reach, follows)
 		s.settle()
 		p := &plan{s: s, cost: search.None}
 		if fits := p.firstPlan(); fits || reach == minutesOfYears {
@@ -108,6 +111,9 @@ func (p *plan) tryRules() {
 	p.order = nil
 	order, into := make([]int32, len(p.s.blocks)), search.NewSchedule(len(p.s.blocks))
 	for _, keys := range p.s.keys {
+		if p.s.follows && p.order != nil {
+			return
+		}
 		p.d.queue.listed(p.s, keys, order)
 		p.count++
 		if _, ok := p.d.Decode(order, search.None, into); ok && (p.order == nil || into.Cost.Less(p.cost)) {

@@ -49,7 +49,7 @@ func (s *shop) layLoad() {
 }
 
 // prefer sorts people for a task: fewest other skills, then those of the previous
-// plan, then those least wanted elsewhere, then by ID.
+// plan, who come first where it is kept to, then those least wanted elsewhere, then by ID.
 func (s *shop) prefer(who []int32, previous []int32) []int32 {
 	who = slices.Clone(who)
 	before := func(p int32) int {
@@ -59,6 +59,9 @@ func (s *shop) prefer(who []int32, previous []int32) []int32 {
 		return 1
 	}
 	slices.SortFunc(who, func(a, b int32) int {
+		if s.follows && before(a) != before(b) {
+			return cmp.Compare(before(a), before(b))
+		}
 		return cmp.Or(cmp.Compare(s.breadth[a], s.breadth[b]), cmp.Compare(before(a), before(b)),
 			cmp.Compare(s.load[a], s.load[b]), cmp.Compare(s.in.People[a].ID, s.in.People[b].ID))
 	})

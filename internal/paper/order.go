@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 	"time"
@@ -148,7 +149,7 @@ func (d OrderData) dates(p *Part) {
 		t.row("End of "+ph.Phase, day(ph.Before), day(ph.After))
 	}
 	p.lines(e.Dates.Why)
-	p.lines("These are the dates of this car's own schedule; the other cars in the shop are not counted in them.")
+	p.lines(cmp.Or(e.Dates.Words, "These are the dates of this car's own schedule; the other cars in the shop are not counted in them."))
 	if len(e.Others.Orders) > 0 {
 		p.lines(others(e.Others))
 	}

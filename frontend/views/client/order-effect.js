@@ -3,7 +3,7 @@
 // points; alone and together with the other orders that wait.
 
 import "../../components/bf-figure.js";
-import { effectSentence, moves, pointsWords, priceLines } from "../../components/effect-words.js";
+import { datesSaid, effectSentence, moves, pointsWords, priceLines } from "../../components/effect-words.js";
 import { html, make, render } from "../../lib/html.js";
 import { confidence, word } from "../../lib/words.js";
 
@@ -28,10 +28,7 @@ export function effectPanel(place, formats) {
     const { dates, currency } = effect;
     const money = (/** @type {string} */ value) => formats.money(value, currency);
     const sure = `confidence: ${word(confidence, effect.confidence)}`;
-    render(
-      said,
-      html`<p class="sentence">${effectSentence(effect, formats)}</p>${dates.why ? html`<p>${dates.why}</p>` : ""}`,
-    );
+    render(said, html`<p class="sentence">${effectSentence(effect, formats)}</p>${datesSaid(dates)}`);
     /** @type {[HTMLElement | undefined, string, string, string][]} */
     const figures = [
       [amount, "This change, tax included", money(effect.amount), ""],

@@ -3,7 +3,7 @@
 
 import { dialog } from "../../components/bf-dialog.js";
 import { say } from "../../components/bf-toast.js";
-import { effectSentence } from "../../components/effect-words.js";
+import { datesSaid, effectSentence } from "../../components/effect-words.js";
 import { choiceFields, choiceNames } from "../../components/shop-effect.js";
 import { boxes, choices, readForm, span } from "../../components/shop-form.js";
 import { ApiProblem, get, newKey, now, post } from "../../lib/call.js";
@@ -63,6 +63,7 @@ export async function sendOrder({ desk, order, take }) {
   await dialog({
     title: `Send change order ${number} to the client`,
     body: html`<p><strong>${effectSentence(order.effect, desk.formats)}</strong></p><p>Document and effect are fixed as they stand now; a sent order is never edited. From now on the waiting days are the client's. They are told by e-mail if a mail server is set up; otherwise send their private link yourself.</p>
+      ${datesSaid(order.effect.dates)}${brokenBy(order.effect)}
       ${field({ form: "send", name: "valid_days", label: "Good for how many days", value: 14, inputmode: "numeric", required: true })}`,
     action: "Send to client",
     signal: desk.signal,
@@ -74,6 +75,13 @@ export async function sendOrder({ desk, order, take }) {
       say(`Change order ${number} is with the client.`);
     },
   });
+}
+
+/** The other cars whose promises an order would break. @param {Schemas["Effect"]} effect */
+function brokenBy({ floor }) {
+  const broken = (floor?.cars ?? []).filter(({ breaks }) => breaks);
+  if (!floor) return "";
+  return html`${broken.length > 0 ? html`<p class="note stop">With it, promises of other cars are no longer kept: ${broken.map(({ number }) => number).join(", ")}.</p>` : ""}<p>The date that is sent stands until it is decided on, also when the floor is planned anew meanwhile.</p>`;
 }
 
 /** @param {Here} here */
