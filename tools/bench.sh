@@ -37,7 +37,7 @@ bench ./internal/pricing '^BenchmarkPrice500Lines$' -count "$runs"
 bench ./internal/paper '^(BenchmarkQuotePDF200|BenchmarkQuoteHTML200)$' -count "$runs"
 bench ./internal/takeoff '^BenchmarkWholeJobTakeoff$' -count "$runs"
 bench ./seeds '^(BenchmarkTakenOff|BenchmarkTakenOffAndRuled)$' -count "$runs"
-bench ./api '^(BenchmarkOrderEffect|BenchmarkJobPageHandler|BenchmarkTakeoffHandler|BenchmarkPointsHandler)$' -count "$runs"
+bench ./api '^(BenchmarkOrderEffect|BenchmarkOrderEffectOnFloor|BenchmarkJobPageHandler|BenchmarkTakeoffHandler|BenchmarkPointsHandler)$' -count "$runs"
 bench ./internal/load '^BenchmarkStatements$' -benchtime 1x
 bench ./internal/load '^BenchmarkJobPage$' -benchtime 1x -count "$runs"
 bench ./internal/load '^BenchmarkHoursEntry$' -benchtime 1x -count "$runs"

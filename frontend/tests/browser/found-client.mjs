@@ -74,6 +74,8 @@ async function chooses({ client }, chain) {
     mine.with_others.authorised_after,
   ])
     assert.ok(now.includes(money(figure)), `${figure} in: ${now}`);
+  assert.ok(mine.dates.words && now.includes(mine.dates.words), `${mine.dates.words} in: ${now}`);
+  assert.ok(!("floor" in mine), "nothing of other cars is sent to the client");
   for (const { promise_before, promise_after } of [mine.dates, mine.with_others.dates])
     for (const day of [promise_before, promise_after])
       assert.ok(now.includes(dayWords(day)), `${day} in: ${now}`);

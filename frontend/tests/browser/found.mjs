@@ -96,6 +96,15 @@ async function shows(story, effect) {
     () => story.owner.page.locator(".order-effect").innerText(),
     (text) => text.includes(money(authorised_after, currency)),
   );
+  const sheet = story.owner.page.locator(".order-effect");
+  assert.equal(
+    await sheet.locator(".dates-from").innerText(),
+    effect.dates.words,
+    "where the dates come from",
+  );
+  assert.equal(await sheet.locator("#other-cars").count(), effect.floor ? 1 : 0);
+  const cars = effect.floor?.cars ?? [];
+  assert.equal(await sheet.locator("#other-cars tbody tr").count(), cars.length, "every car that moves");
 }
 
 /** @param {Story} story */
