@@ -84,7 +84,7 @@ function otherCars({ cars, own_days }, formats) {
   const row = (car) =>
     html`<tr><th scope="row"><a href="/shop/jobs/${car.job_id}">${car.number}, ${car.car}</a></th><td class="num">${formats.day(car.before)}</td><td class="num">${formats.day(car.after)}</td><td class="num">${car.promise ? formats.day(car.promise) : "none"}${car.late ? html` <span class="state ${car.breaks ? "stop" : "watch"}">${car.breaks ? "no longer kept" : "late already"}</span>` : ""}</td></tr>`;
   return html`<section class="no-print" id="other-cars" aria-labelledby="other-cars-h"><h3 id="other-cars-h">What it does to the other cars</h3><p class="small">For you only: the client does not see it.</p>
-    <div class="scroll" tabindex="0" role="region" aria-label="Other cars"><table class="effect"><thead><tr><th scope="col">Car</th><th scope="col" class="num">Finish before</th><th scope="col" class="num">After</th><th scope="col" class="num">Promise</th></tr></thead><tbody>${cars.map(row)}</tbody></table></div>${own}</section>`;
+    <div class="scroll" tabindex="0" role="region" aria-label="Other cars"><table><thead><tr><th scope="col">Car</th><th scope="col" class="num">Finish before</th><th scope="col" class="num">After</th><th scope="col" class="num">Promise</th></tr></thead><tbody>${cars.map(row)}</tbody></table></div>${own}</section>`;
 }
 
 /** @param {string} figure */
