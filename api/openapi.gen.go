@@ -175,6 +175,24 @@ func (e ConsentShape) Valid() bool {
 	}
 }
 
+// Defines values for DateSource.
+const (
+	DateSourceFloor       DateSource = "floor"
+	DateSourceOwnSchedule DateSource = "own_schedule"
+)
+
+// Valid indicates whether the value is a known member of the DateSource enum.
+func (e DateSource) Valid() bool {
+	switch e {
+	case DateSourceFloor:
+		return true
+	case DateSourceOwnSchedule:
+		return true
+	default:
+		return false
+	}
+}
+
 // Defines values for DecisionHow.
 const (
 	DecisionHowEmail     DecisionHow = "email"
@@ -1742,6 +1760,30 @@ type CalendarLinkList struct {
 	Items []CalendarLink `json:"items"`
 }
 
+// CarMove defines model for CarMove.
+type CarMove struct {
+	// After A day in the shop's zone, 1970 to 2189.
+	After Day `json:"after"`
+
+	// Before A day in the shop's zone, 1970 to 2189.
+	Before Day `json:"before"`
+
+	// Breaks It does, and would not without the order.
+	Breaks bool   `json:"breaks"`
+	Car    string `json:"car"`
+
+	// Days Working days later; negative when earlier.
+	Days  int `json:"days"`
+	JobID ID  `json:"job_id"`
+
+	// Late It finishes after its promise with the order.
+	Late   bool `json:"late"`
+	Number int  `json:"number"`
+
+	// Promise A day in the shop's zone, 1970 to 2189.
+	Promise *Day `json:"promise,omitempty"`
+}
+
 // CardPlan What the agreed plan of all jobs says of a task to whoever asks.
 type CardPlan struct {
 	Finish Instant `json:"finish"`
@@ -2307,9 +2349,18 @@ type DateEffect struct {
 	PromiseAfter *Day `json:"promise_after,omitempty"`
 
 	// PromiseBefore A day in the shop's zone, 1970 to 2189.
-	PromiseBefore *Day   `json:"promise_before,omitempty"`
-	Why           string `json:"why"`
+	PromiseBefore *Day `json:"promise_before,omitempty"`
+
+	// Source What dates were worked out from: the car by itself, or the plan of all cars with the shop's people and stations.
+	Source *DateSource `json:"source,omitempty"`
+	Why    string      `json:"why"`
+
+	// Words Where the dates come from, in a sentence.
+	Words *string `json:"words,omitempty"`
 }
+
+// DateSource What dates were worked out from: the car by itself, or the plan of all cars with the shop's people and stations.
+type DateSource string
 
 // Day A day in the shop's zone, 1970 to 2189.
 type Day = string
@@ -2409,6 +2460,9 @@ type Effect struct {
 	Cost     Money      `json:"cost"`
 	Currency string     `json:"currency"`
 	Dates    DateEffect `json:"dates"`
+
+	// Floor The plan of the floor that an order's dates come from, and what the order does to the other cars in it. For the owner only.
+	Floor *OrderFloor `json:"floor,omitempty"`
 
 	// Hours Hours, two places, may be negative.
 	Hours SignedHours  `json:"hours"`
@@ -3932,6 +3986,18 @@ type OrderDraft struct {
 
 	// Title One line of text.
 	Title Label `json:"title"`
+}
+
+// OrderFloor The plan of the floor that an order's dates come from, and what the order does to the other cars in it. For the owner only.
+type OrderFloor struct {
+	// Cars Other cars that finish on another day, the most delayed first.
+	Cars   []CarMove `json:"cars"`
+	MadeAt Instant   `json:"made_at"`
+
+	// OwnDays Working days by which the car's own schedule moves its finish.
+	OwnDays  int `json:"own_days"`
+	PlanID   ID  `json:"plan_id"`
+	Revision int `json:"revision"`
 }
 
 // OrderItem defines model for OrderItem.

@@ -5575,6 +5575,11 @@ export interface components {
             after?: components["schemas"]["Day"];
             days: number;
         };
+        /**
+         * @description What dates were worked out from: the car by itself, or the plan of all cars with the shop's people and stations.
+         * @enum {string}
+         */
+        DateSource: "own_schedule" | "floor";
         DateEffect: {
             finish_before?: components["schemas"]["Day"];
             finish_after?: components["schemas"]["Day"];
@@ -5583,6 +5588,33 @@ export interface components {
             promise_before?: components["schemas"]["Day"];
             promise_after?: components["schemas"]["Day"];
             why: string;
+            source?: components["schemas"]["DateSource"];
+            /** @description Where the dates come from, in a sentence. */
+            words?: string;
+        };
+        /** @description The plan of the floor that an order's dates come from, and what the order does to the other cars in it. For the owner only. */
+        OrderFloor: {
+            plan_id: components["schemas"]["Id"];
+            revision: number;
+            made_at: components["schemas"]["Instant"];
+            /** @description Working days by which the car's own schedule moves its finish. */
+            own_days: number;
+            /** @description Other cars that finish on another day, the most delayed first. */
+            cars: components["schemas"]["CarMove"][];
+        };
+        CarMove: {
+            job_id: components["schemas"]["Id"];
+            number: number;
+            car: string;
+            promise?: components["schemas"]["Day"];
+            before: components["schemas"]["Day"];
+            after: components["schemas"]["Day"];
+            /** @description Working days later; negative when earlier. */
+            days: number;
+            /** @description It finishes after its promise with the order. */
+            late: boolean;
+            /** @description It does, and would not without the order. */
+            breaks: boolean;
         };
         WithOthers: {
             orders: components["schemas"]["OrderRef"][];
@@ -5617,6 +5649,7 @@ export interface components {
             options: components["schemas"]["OptionEffect"][];
             dates: components["schemas"]["DateEffect"];
             phases: components["schemas"]["PhaseMove"][];
+            floor?: components["schemas"]["OrderFloor"];
             with_others: components["schemas"]["WithOthers"];
             points_originality: components["schemas"]["Points"];
             points_condition: components["schemas"]["Points"];
