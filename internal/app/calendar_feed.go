@@ -92,7 +92,7 @@ func readFeedHead(r Reader, shop domain.Shop, of CalendarOf) (feedHead, error) {
 		if err != nil || j.Over() {
 			return feedHead{}, cmp.Or(err, noFeed())
 		}
-		return feedHead{name: fmt.Sprintf("Job %d, %s", j.Number, j.Vehicle.Label()), job: j, holds: func(b FloorBar) bool { return b.JobID == of.Of }}, nil
+		return feedHead{name: fmt.Sprintf("Job %d: %s", j.Number, j.Vehicle.Label()), job: j, holds: func(b FloorBar) bool { return b.JobID == of.Of }}, nil
 	}
 	return feedHead{}, noFeed()
 }

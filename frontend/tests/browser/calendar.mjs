@@ -117,6 +117,7 @@ async function fromTheFloor({ owner }) {
   await open(owner, "/shop/settings");
   await page.getByRole("button", { name: `Calendar of ${station.name}` }).click();
   await box(owner, "dialog[open]").getByText("Last read").waitFor();
+  assert.deepEqual(await findings(owner, "dialog[open]"), []);
   await page.keyboard.press("Escape");
 }
 
