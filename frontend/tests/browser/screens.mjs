@@ -333,7 +333,7 @@ async function withClock({ told }, who, device, act) {
       if (status !== 201) throw new Error(`the clock left running does not stop: ${JSON.stringify(body)}`);
     }
     await open(who, "/bench");
-    await who.page.locator("[data-act=start]:not([disabled])").first().click();
+    await who.page.locator("[data-act=start]:not([disabled]):visible").first().click();
     const sheet = who.page.getByRole("dialog");
     await sheet.getByRole("button", { name: "Start the clock" }).click();
     await sheet.waitFor({ state: "detached" });
