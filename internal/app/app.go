@@ -10,7 +10,6 @@ import (
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
-	"bareframe/internal/levelling"
 	"bareframe/internal/method"
 	"bareframe/internal/points"
 	"bareframe/internal/policy"
@@ -84,9 +83,7 @@ type App struct {
 	crafts    *cache[domain.ID, *craft] // by template
 	takeoffs  *cache[measureKey, *measured]
 	held      *cache[domain.ID, *heldPlan]
-	// planTasks are those of a plan of the floor, by its ID; orderEnds what an order
-	// does to the floor, by a sum over both.
-	planTasks *cache[domain.ID, []levelling.Placement]
+	// orderEnds is what an order does to the floor, by a sum over both.
 	orderEnds *cache[string, floorEnds]
 	attempts  *throttle
 	setup     *setupToken
@@ -125,7 +122,6 @@ func New(o Options) *App {
 		crafts:    newCache[domain.ID, *craft](mostCrafts),
 		takeoffs:  newCache[measureKey, *measured](mostMeasured),
 		held:      newCache[domain.ID, *heldPlan](mostHeldPlans),
-		planTasks: newCache[domain.ID, []levelling.Placement](16),
 		orderEnds: newCache[string, floorEnds](256),
 		attempts:  newThrottle(),
 		setup:     &setupToken{},

@@ -119,7 +119,7 @@ func (t *Today) arrange(d desk, me domain.Person) {
 		t.Next = next(d.cards, me, t.runsOn())
 		return
 	}
-	t.Plan = &d.plan.plan
+	t.Plan = &d.plan.ShopPlan
 	var mine, rest []Card
 	for _, c := range d.cards {
 		switch {

@@ -109,7 +109,7 @@ func (a *App) feedOf(r Reader, of CalendarOf) (icalendar.Feed, error) {
 		return icalendar.Feed{}, err
 	}
 	feed := icalendar.Feed{Name: head.name + " – " + shop.Settings.Name}
-	plan, err := planRead(r.AgreedPlan())
+	plan, err := a.agreedPlan(r)
 	if err != nil {
 		return icalendar.Feed{}, err
 	}
@@ -124,7 +124,7 @@ func (a *App) feedOf(r Reader, of CalendarOf) (icalendar.Feed, error) {
 	return feed, nil
 }
 
-func (a *App) plannedEvents(r Reader, shop domain.Shop, plan *FloorPlan, head feedHead) ([]icalendar.Event, error) {
+func (a *App) plannedEvents(r Reader, shop domain.Shop, plan *heldPlan, head feedHead) ([]icalendar.Event, error) {
 	var bars []FloorBar
 	ids := map[domain.ID]bool{}
 	for _, b := range plan.Said.Bars {
@@ -144,10 +144,7 @@ func (a *App) plannedEvents(r Reader, shop domain.Shop, plan *FloorPlan, head fe
 	if err != nil {
 		return nil, err
 	}
-	w := &feedWriter{shop: shop, plan: plan, people: people, hours: newWorkingHours(shop, cal, people), jobs: map[domain.ID]FloorJob{}}
-	for _, j := range plan.Said.Jobs {
-		w.jobs[j.JobID] = j
-	}
+	w := &feedWriter{shop: shop, plan: plan, people: people, hours: newWorkingHours(shop, cal, people)}
 	var out []icalendar.Event
 	for _, b := range bars {
 		events, err := w.events(b)
@@ -162,18 +159,9 @@ func (a *App) plannedEvents(r Reader, shop domain.Shop, plan *FloorPlan, head fe
 // feedWriter puts bars of a plan into events.
 type feedWriter struct {
 	shop   domain.Shop
-	plan   *FloorPlan
+	plan   *heldPlan
 	people map[domain.ID]domain.Person
-	jobs   map[domain.ID]FloorJob
 	hours  *workingHours
-}
-
-// planTime is when a plan became what it is.
-func planTime(p *FloorPlan) time.Time {
-	if p.DecidedAt != nil {
-		return *p.DecidedAt
-	}
-	return p.MadeAt
 }
 
 // events gives one event for each stretch that a task is worked.
@@ -182,7 +170,7 @@ func (w *feedWriter) events(b FloorBar) ([]icalendar.Event, error) {
 	if err != nil {
 		return nil, err
 	}
-	at := planTime(w.plan)
+	at := w.plan.HoldsSince()
 	zone := w.shop.Zone()
 	onDay := map[domain.Day]int{}
 	out := make([]icalendar.Event, 0, len(stretches))
@@ -192,7 +180,7 @@ func (w *feedWriter) events(b FloorBar) ([]icalendar.Event, error) {
 		out = append(out, icalendar.Event{
 			UID:   fmt.Sprintf("%s-%s-%d@%s", b.TaskID, strings.ReplaceAll(string(day), "-", ""), onDay[day], w.shop.ID),
 			Stamp: at, Modified: at, Sequence: w.plan.Revision, Start: s.From, End: s.To,
-			Summary:  fmt.Sprintf("%s %s (job %d)", b.Code, b.Name, w.jobs[b.JobID].Number),
+			Summary:  fmt.Sprintf("%s %s (job %d)", b.Code, b.Name, w.plan.jobs[b.JobID].Number),
 			Location: w.places(b), Details: w.details(b, i, len(stretches)), Free: takesNobody(b),
 		})
 	}
@@ -213,7 +201,7 @@ func (w *feedWriter) places(b FloorBar) string {
 // and no serial number of a car: a feed is read outside the shop.
 func (w *feedWriter) details(b FloorBar, part, parts int) string {
 	zone := w.shop.Zone()
-	job := w.jobs[b.JobID]
+	job := w.plan.jobs[b.JobID]
 	lines := []string{fmt.Sprintf("Job %d, %s", job.Number, job.Car)}
 	var crew []string
 	for _, id := range b.People {
@@ -232,7 +220,7 @@ func (w *feedWriter) details(b FloorBar, part, parts int) string {
 	case parts > 1:
 		lines = append(lines, fmt.Sprintf("Part %d of %d; done %s.", part+1, parts, b.Finish.In(zone).Format("Mon 2 Jan 15:04")))
 	}
-	lines = append(lines, fmt.Sprintf("By plan %d of %s.", w.plan.Revision, planTime(w.plan).In(zone).Format("2 January 2006")))
+	lines = append(lines, fmt.Sprintf("By plan %d of %s.", w.plan.Revision, w.plan.HoldsSince().In(zone).Format("2 January 2006")))
 	return strings.Join(lines, "\n")
 }
 
@@ -241,10 +229,10 @@ func takesNobody(b FloorBar) bool { return b.Kind == domain.Cure || b.Kind == do
 
 // promised is the day that a client may count on. The job keeps no time at which
 // its promise was last moved, so that no LAST-MODIFIED is said.
-func promised(shop domain.Shop, j domain.Job, plan *FloorPlan) icalendar.Event {
+func promised(shop domain.Shop, j domain.Job, plan *heldPlan) icalendar.Event {
 	stamp := j.CreatedAt
-	if plan != nil && planTime(plan).After(stamp) {
-		stamp = planTime(plan)
+	if plan != nil && plan.HoldsSince().After(stamp) {
+		stamp = plan.HoldsSince()
 	}
 	day := j.Promise.Start(time.UTC)
 	return icalendar.Event{UID: fmt.Sprintf("%s-promise@%s", j.ID, shop.ID), Stamp: stamp, Sequence: j.Version, Start: day, End: day.AddDate(0, 0, 1), AllDay: true,

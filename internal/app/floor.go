@@ -2,7 +2,6 @@ package app
 
 import (
 	"context"
-	"encoding/json"
 	"time"
 
 	"bareframe/internal/calendar"
@@ -116,11 +115,17 @@ func (a *App) floorOf(r Reader) (Floor, error) {
 		return Floor{}, err
 	}
 	f := Floor{Shop: b.shop, Now: b.now, People: b.people}
-	if f.Plan, err = planRead(r.AgreedPlan()); err != nil {
+	if holds, err := a.agreedPlan(r); err != nil {
 		return f, err
+	} else if holds != nil {
+		f.Plan = &holds.FloorPlan
 	}
-	if f.Proposed, err = planRead(r.ProposedPlan()); err != nil {
+	if waits, ok, err := r.ProposedPlan(); err != nil {
 		return f, err
+	} else if ok {
+		if f.Proposed, err = planRead(waits, nil); err != nil {
+			return f, err
+		}
 	}
 	if run, ok, err := r.Run(); err != nil {
 		return f, err
@@ -137,14 +142,6 @@ func (a *App) floorOf(r Reader) (Floor, error) {
 
 // weeksShown is how far ahead the opening hours are listed.
 const weeksShown = 26
-
-func planRead(p domain.ShopPlan, ok bool, err error) (*FloorPlan, error) {
-	if err != nil || !ok {
-		return nil, err
-	}
-	out := &FloorPlan{ShopPlan: p}
-	return out, json.Unmarshal(p.Body, &out.Said)
-}
 
 // compare notes how much later than in another plan each job finishes.
 func compare(jobs, with []FloorJob, b *floorBase) {

@@ -27,7 +27,7 @@ func (w *work) propose(run domain.FloorRun, b *floorBase, said FloorSaid, r leve
 	if err := w.setAside("A newer plan"); err != nil {
 		return "", err
 	}
-	agreed, err := planRead(w.AgreedPlan())
+	agreed, err := w.app.agreedPlan(w)
 	if err != nil {
 		return "", err
 	}
@@ -51,9 +51,15 @@ func (w *work) propose(run domain.FloorRun, b *floorBase, said FloorSaid, r leve
 	return note, w.trail("floor plan "+plan.ID, "", nil, planTrail(plan))
 }
 
+// plansKept is how many plans keep all that they said, beside the one that holds.
+const plansKept = 20
+
 func (w *work) storedPlan(cause, by, facts string, said FloorSaid, r levelling.Result) (domain.ShopPlan, error) {
 	last, err := w.LastPlanRevision()
 	if err != nil {
+		return domain.ShopPlan{}, err
+	}
+	if err := w.ForgetPlans(plansKept); err != nil {
 		return domain.ShopPlan{}, err
 	}
 	body, err := json.Marshal(said)

@@ -48,15 +48,11 @@ func (a *App) queueOf(r Reader, page JobPage) (QueueDate, error) {
 	if err != nil || len(b.jobs) < 2 {
 		return q, err
 	}
-	holds, err := planRead(r.AgreedPlan())
+	holds, err := a.agreedPlan(r)
 	if err != nil {
 		return q, err
 	}
-	var previous []levelling.Placement
-	if holds != nil {
-		previous = holds.Said.Result.Tasks
-	}
-	result, err := levelling.Solve(context.Background(), b.input(previous), a.effort(queueSchedules), nil)
+	result, err := levelling.Solve(context.Background(), b.input(holds.placements()), a.effort(queueSchedules), nil)
 	if err != nil {
 		// A floor that cannot be planned keeps nobody from quoting.
 		q.Words = "The date counts this car alone; the shop's floor could not be planned with it."

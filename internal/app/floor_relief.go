@@ -30,22 +30,18 @@ type RelievedJob struct {
 // Relief says for each station and skill what one more would save, most first.
 func (a *App) Relief(ctx context.Context, actor domain.Actor) ([]Relieved, error) {
 	var b *floorBase
-	var holds *FloorPlan
+	var holds *heldPlan
 	err := a.view(ctx, actor, "getRelief", func(r Reader) (err error) {
 		if b, err = a.floorBaseOf(r, ""); err != nil {
 			return err
 		}
-		holds, err = planRead(r.AgreedPlan())
+		holds, err = a.agreedPlan(r)
 		return err
 	})
 	if err != nil {
 		return nil, err
 	}
-	var previous []levelling.Placement
-	if holds != nil {
-		previous = holds.Said.Result.Tasks
-	}
-	in := b.input(previous)
+	in := b.input(holds.placements())
 	soon, stop := context.WithTimeout(ctx, 2*trialTime)
 	defer stop()
 	now, err := levelling.Solve(soon, in, a.effort(trialSchedules), nil)

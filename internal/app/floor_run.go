@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"runtime"
+	"slices"
 	"sync"
 	"time"
 
@@ -193,10 +194,9 @@ func (w *work) floorStale() (bool, error) {
 		return false, err
 	}
 	facts := b.facts()
-	for _, read := range []func() (domain.ShopPlan, bool, error){w.AgreedPlan, w.ProposedPlan} {
-		if p, ok, err := read(); err != nil || ok && p.Facts == facts {
-			return false, err
-		}
+	planned, err := w.PlannedFacts()
+	if err != nil || slices.Contains(planned, facts) {
+		return false, err
 	}
 	last, ok, err := w.Run() // one that failed or was stopped is not begun again by itself
 	return !ok || last.Facts != facts || last.State == domain.RunDone, err
@@ -205,21 +205,18 @@ func (w *work) floorStale() (bool, error) {
 // makePlan searches and proposes what it found.
 func (a *App) makePlan(ctx context.Context, actor domain.Actor, run domain.FloorRun) error {
 	var b *floorBase
-	var previous []levelling.Placement
+	var holds *heldPlan
 	err := a.store.View(ctx, actor.ShopID, func(r Reader) (err error) {
 		if b, err = a.floorBaseOf(r, ""); err != nil {
 			return err
 		}
-		agreed, err := planRead(r.AgreedPlan())
-		if agreed != nil {
-			previous = agreed.Said.Result.Tasks
-		}
+		holds, err = a.agreedPlan(r)
 		return err
 	})
 	if err != nil {
 		return err
 	}
-	in := b.input(previous)
+	in := b.input(holds.placements())
 	run.Facts = b.facts()
 	searching, stop := context.WithCancel(ctx)
 	defer stop()

@@ -51,12 +51,12 @@ type trialBody struct {
 // stands among the unplaced with its reason.
 func (a *App) TryFloor(ctx context.Context, actor domain.Actor, changes []levelling.Change) (WhatIf, error) {
 	var b *floorBase
-	var holds *FloorPlan
+	var holds *heldPlan
 	err := a.view(ctx, actor, "tryFloor", func(r Reader) (err error) {
 		if b, err = a.floorBaseOf(r, ""); err != nil {
 			return err
 		}
-		holds, err = planRead(r.AgreedPlan())
+		holds, err = a.agreedPlan(r)
 		return err
 	})
 	if err != nil {
@@ -65,7 +65,7 @@ func (a *App) TryFloor(ctx context.Context, actor domain.Actor, changes []levell
 	if holds == nil {
 		return WhatIf{}, fault.New(fault.Conflict, "no-plan", "There is no plan to set this beside; plan the floor first.")
 	}
-	in := b.input(holds.Said.Result.Tasks)
+	in := b.input(holds.placements())
 	if err := b.checkChanges(changes); err != nil {
 		return WhatIf{}, err
 	}
@@ -140,7 +140,7 @@ func (b *floorBase) checkDays(change levelling.Change, at string, c *fault.Colle
 	}
 }
 
-func (a *App) keepTrying(ctx context.Context, actor domain.Actor, b *floorBase, holds *FloorPlan, changes []levelling.Change, said FloorSaid) (WhatIf, error) {
+func (a *App) keepTrying(ctx context.Context, actor domain.Actor, b *floorBase, holds *heldPlan, changes []levelling.Change, said FloorSaid) (WhatIf, error) {
 	t := WhatIf{Changes: changes, Said: said, Before: holds.Said.Result.Cost.Late, Current: true}
 	var err error
 	if t.FloorTrial.Changes, err = json.Marshal(changes); err != nil {

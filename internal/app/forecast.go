@@ -30,7 +30,7 @@ func (p *JobPage) forecast(cal *calendar.Calendar) {
 	if !ok || job.Unsure || job.Finish.Before(p.AsOf) {
 		return // a plan that has passed says nothing of work that is still open
 	}
-	p.Ahead = Forecast{Finish: job.Finish, Floor: &job, Plan: &p.held.plan, bars: p.held.bars}
+	p.Ahead = Forecast{Finish: job.Finish, Floor: &job, Plan: &p.held.ShopPlan, bars: p.held.bars}
 	if p.Job.Promise.IsZero() {
 		return
 	}
@@ -77,11 +77,7 @@ func (f Forecast) Counted(zone *time.Location) string {
 	if f.Floor == nil {
 		return "People and stations are free when this car needs them."
 	}
-	agreed := f.Plan.MadeAt
-	if f.Plan.DecidedAt != nil {
-		agreed = *f.Plan.DecidedAt
-	}
-	return fmt.Sprintf("The dates count all cars in the shop: their people, stations and hours, by the plan agreed on %s.", domain.DayOf(agreed, zone).Long())
+	return fmt.Sprintf("The dates count all cars in the shop: their people, stations and hours, by the plan agreed on %s.", domain.DayOf(f.Plan.HoldsSince(), zone).Long())
 }
 
 // sentence says in words what the schedule means for the promise.

@@ -42,17 +42,15 @@ func (b *orderBase) floor() (*orderFloor, error) {
 		return b.onFloor, nil
 	}
 	f := &orderFloor{}
-	plan, ok, err := b.reader.AgreedPlan()
+	plan, err := b.app.agreedPlan(b.reader)
 	if err != nil {
 		return nil, err
 	}
-	if !ok {
+	if plan == nil {
 		f.alone, b.onFloor = aloneUnplanned, f
 		return f, nil
 	}
-	if f.previous, err = b.app.planTasks.get(plan.ID, func() ([]levelling.Placement, error) { return placementsOf(plan) }); err != nil {
-		return nil, err
-	}
+	f.previous = plan.placements()
 	if f.base, err = b.app.floorBaseOf(b.reader, ""); err != nil {
 		return nil, err
 	}
@@ -60,19 +58,8 @@ func (b *orderBase) floor() (*orderFloor, error) {
 		f.alone = aloneAside
 	}
 	f.base.settleTime()
-	plan.Body = nil
-	f.plan, f.facts, b.onFloor = plan, fmt.Sprintf("%s %s %s %d", b.job.ID, plan.ID, f.base.facts(), f.base.now.Unix()), f
+	f.plan, f.facts, b.onFloor = plan.ShopPlan, fmt.Sprintf("%s %s %s %d", b.job.ID, plan.ID, f.base.facts(), f.base.now.Unix()), f
 	return f, nil
-}
-
-func placementsOf(p domain.ShopPlan) ([]levelling.Placement, error) {
-	var body struct {
-		Result struct {
-			Tasks []levelling.Placement `json:"tasks"`
-		} `json:"result"`
-	}
-	err := json.Unmarshal(p.Body, &body)
-	return body.Result.Tasks, err
 }
 
 // selection names what was chosen of an order, so that what follows from it can be

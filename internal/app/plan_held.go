@@ -4,53 +4,68 @@ import (
 	"encoding/json"
 
 	"bareframe/internal/domain"
+	"bareframe/internal/levelling"
 )
 
-// heldPlan is what reads need of a stored plan, read once. It never changes.
+// heldPlan is a stored plan as it was read once, without its body. It never changes.
 type heldPlan struct {
-	plan   domain.ShopPlan // without its body
+	FloorPlan
 	jobs   map[domain.ID]FloorJob
-	bars   map[domain.ID]FloorBar // by task, without their pieces
+	bars   map[domain.ID]FloorBar // by task
 	people []domain.ID            // that it names
 }
 
-// mostHeldPlans bounds what is kept: one of 2,000 tasks takes about a megabyte.
-const mostHeldPlans = 16
+// mostHeldPlans bounds what is kept: one of 2,000 tasks takes some megabytes.
+const mostHeldPlans = 8
 
 // agreedPlan returns the agreed plan, nil when there is none. One statement once the
-// plan is known.
+// plan is known. A use case that writes reads it afresh and leaves nothing behind,
+// since what it decides may yet be rolled back.
 func (a *App) agreedPlan(r Reader) (*heldPlan, error) {
 	id, ok, err := r.AgreedPlanID()
 	if err != nil || !ok {
 		return nil, err
 	}
-	return a.held.get(id, func() (*heldPlan, error) {
-		plan, err := r.ShopPlan(id)
+	read := func() (*heldPlan, error) {
+		plan, err := planRead(r.ShopPlan(id))
 		if err != nil {
 			return nil, err
 		}
-		return readHeld(plan)
-	})
+		return plan.held(), nil
+	}
+	if _, writes := r.(Tx); writes {
+		return read()
+	}
+	return a.held.get(id, read)
 }
 
-func readHeld(plan domain.ShopPlan) (*heldPlan, error) {
-	var said struct {
-		Jobs []FloorJob `json:"jobs"`
-		Bars []FloorBar `json:"bars"`
-	}
-	if err := json.Unmarshal(plan.Body, &said); err != nil {
+func planRead(p domain.ShopPlan, err error) (*FloorPlan, error) {
+	if err != nil {
 		return nil, err
 	}
-	plan.Body = nil
-	h := &heldPlan{plan: plan, jobs: make(map[domain.ID]FloorJob, len(said.Jobs)), bars: make(map[domain.ID]FloorBar, len(said.Bars))}
-	for _, j := range said.Jobs {
+	out := &FloorPlan{ShopPlan: p}
+	err = json.Unmarshal(p.Body, &out.Said)
+	out.Body = nil
+	return out, err
+}
+
+func (p *FloorPlan) held() *heldPlan {
+	h := &heldPlan{FloorPlan: *p, jobs: make(map[domain.ID]FloorJob, len(p.Said.Jobs)), bars: make(map[domain.ID]FloorBar, len(p.Said.Bars))}
+	for _, j := range p.Said.Jobs {
 		h.jobs[j.JobID] = j
 	}
-	for _, b := range said.Bars {
-		b.Pieces = nil
+	for _, b := range p.Said.Bars {
 		h.bars[b.TaskID] = b
 		h.people = append(h.people, b.People...)
 	}
 	h.people = unique(h.people)
-	return h, nil
+	return h
+}
+
+// placements is where a plan put every task; nil without a plan.
+func (h *heldPlan) placements() []levelling.Placement {
+	if h == nil {
+		return nil
+	}
+	return h.Said.Result.Tasks
 }

@@ -8,11 +8,12 @@ import (
 
 // FloorReader reads the plans of all jobs together.
 type FloorReader interface {
-	// AgreedPlan returns the newest plan that was agreed to; ok is false when
-	// there is none.
-	AgreedPlan() (plan domain.ShopPlan, ok bool, err error)
-	// AgreedPlanID names that plan without reading it.
+	// AgreedPlanID names the newest plan that was agreed to, without reading it; ok is
+	// false when there is none.
 	AgreedPlanID() (id domain.ID, ok bool, err error)
+	// PlannedFacts are the sums over what the plan that holds and the one that waits
+	// were made from.
+	PlannedFacts() ([]string, error)
 	// ProposedPlan returns the newest plan that waits for a decision.
 	ProposedPlan() (plan domain.ShopPlan, ok bool, err error)
 	ShopPlan(id domain.ID) (domain.ShopPlan, error)
@@ -34,6 +35,9 @@ type FloorWriter interface {
 	AddShopPlan(p domain.ShopPlan) error
 	// DecidePlan keeps the state of a proposed plan; the rest is immutable.
 	DecidePlan(p domain.ShopPlan) error
+	// ForgetPlans lets go of what plans said in full, but for the newest ones, the one
+	// that holds and one that waits.
+	ForgetPlans(newest int) error
 	SavePin(p domain.FloorPin) error // in the place of the task's earlier one
 	RemovePin(taskID domain.ID) error
 	AddTrial(t domain.FloorTrial) error

@@ -34,6 +34,14 @@ type ShopPlan struct {
 	DecidedBy string
 }
 
+// HoldsSince is when a plan was agreed to, before that when it was made.
+func (p ShopPlan) HoldsSince() time.Time {
+	if p.DecidedAt != nil {
+		return *p.DecidedAt
+	}
+	return p.MadeAt
+}
+
 // FloorPin is a start that somebody decided on, and by whom the task is done.
 type FloorPin struct {
 	TaskID ID

@@ -106,17 +106,6 @@ func (r runRecord) toDomain() domain.FloorRun {
 		Late: r.Late, Facts: r.Facts, Note: r.Note}
 }
 
-func (r *reader) newestPlan(state domain.PlanState) (domain.ShopPlan, bool, error) {
-	rows, err := list[planRecord](r, "revision DESC", 1, "state = ?", string(state))
-	if err != nil || len(rows) == 0 {
-		return domain.ShopPlan{}, false, err
-	}
-	return rows[0].toDomain(), true, nil
-}
-
-// AgreedPlan returns the newest plan that was agreed to.
-func (r *reader) AgreedPlan() (domain.ShopPlan, bool, error) { return r.newestPlan(domain.PlanAgreed) }
-
 // AgreedPlanID names the newest plan that was agreed to.
 func (r *reader) AgreedPlanID() (domain.ID, bool, error) {
 	ids, err := column[domain.ID](r, "SELECT id FROM shop_plans WHERE shop_id = ? AND state = ? ORDER BY revision DESC LIMIT 1", r.shop, string(domain.PlanAgreed))
@@ -126,9 +115,19 @@ func (r *reader) AgreedPlanID() (domain.ID, bool, error) {
 	return ids[0], true, nil
 }
 
+// PlannedFacts are of the newest plan that was agreed to and of the newest that waits.
+func (r *reader) PlannedFacts() ([]string, error) {
+	return column[string](r, `SELECT facts FROM shop_plans WHERE shop_id = ? AND revision IN (
+		SELECT MAX(revision) FROM shop_plans WHERE shop_id = ? AND state IN ('agreed', 'proposed') GROUP BY state)`, r.shop, r.shop)
+}
+
 // ProposedPlan returns the newest plan that waits for a decision.
 func (r *reader) ProposedPlan() (domain.ShopPlan, bool, error) {
-	return r.newestPlan(domain.PlanProposed)
+	rows, err := list[planRecord](r, "revision DESC", 1, "state = ?", string(domain.PlanProposed))
+	if err != nil || len(rows) == 0 {
+		return domain.ShopPlan{}, false, err
+	}
+	return rows[0].toDomain(), true, nil
 }
 
 // ShopPlan returns one plan.
@@ -200,6 +199,20 @@ func (w *writer) AddShopPlan(p domain.ShopPlan) error {
 func (w *writer) DecidePlan(p domain.ShopPlan) error {
 	return w.exec("plan", "UPDATE shop_plans SET state = ?, decided_at = ?, decided_by = ? WHERE shop_id = ? AND id = ?",
 		string(p.State), instantOrNil(p.DecidedAt), p.DecidedBy, w.shop, p.ID)
+}
+
+// ForgetPlans empties what plans said, but for the newest ones, the one that holds and
+// one that waits. Their rows stay.
+func (w *writer) ForgetPlans(newest int) error {
+	agreed, _, err := w.AgreedPlanID()
+	if err != nil {
+		return err
+	}
+	last, err := w.LastPlanRevision()
+	if err != nil {
+		return err
+	}
+	return w.ran(w.db.Exec("UPDATE shop_plans SET body = '' WHERE shop_id = ? AND revision <= ? AND body <> '' AND state <> 'proposed' AND id <> ?", w.shop, last-newest, agreed))
 }
 
 // SavePin keeps what was decided about a task in the place of what was before.

@@ -2,6 +2,8 @@ package store
 
 import (
 	"encoding/json"
+	"fmt"
+	"slices"
 	"testing"
 
 	"bareframe/internal/app"
@@ -26,7 +28,7 @@ func TestPlansOfTheFloor(t *testing.T) {
 		view(t, s, "a", func(r app.Reader) {
 			got, ok, err := r.ProposedPlan()
 			same(t, "proposed", got, p, err)
-			_, agreed, err := r.AgreedPlan()
+			_, agreed, err := r.AgreedPlanID()
 			same(t, "found", []bool{ok, agreed}, []bool{true, false}, err)
 			pins, err := r.Pins()
 			same(t, "pins", pins, []domain.FloorPin{pin}, err)
@@ -40,20 +42,44 @@ func TestPlansOfTheFloor(t *testing.T) {
 			return must(tx.DecidePlan(p), tx.RemoveTrialsBefore(at(5)), tx.RemovePin(pin.TaskID))
 		})
 		view(t, s, "a", func(r app.Reader) {
-			got, _, err := r.AgreedPlan()
-			same(t, "agreed", got, p, err)
+			id, _, err := r.AgreedPlanID()
+			same(t, "agreed", id, p.ID, err)
+			got, err := r.ShopPlan(id)
+			same(t, "the plan", got, p, err)
 			pins, err := r.Pins()
 			same(t, "pins taken back", len(pins), 0, err)
 			_, err = r.Trial("w1")
 			refused(t, "forgotten", err, fault.NotFound, "what-if-not-found")
 		})
 		view(t, s, "b", func(r app.Reader) {
-			_, ok, err := r.AgreedPlan()
+			_, ok, err := r.AgreedPlanID()
 			same(t, "another shop's", ok, false, err)
+		})
+		// Of five plans the one that holds, the one that waits and the two newest keep what they said.
+		later := func(revision int, state domain.PlanState) domain.ShopPlan {
+			q := p
+			q.ID, q.Revision, q.State = domain.ID(fmt.Sprintf("p%d", revision)), revision, state
+			if revision == 3 {
+				q.Facts = "of the third"
+			}
+			return q
+		}
+		update(t, s, "a", func(tx app.Tx) error {
+			return must(tx.AddShopPlan(later(2, domain.PlanDropped)), tx.AddShopPlan(later(3, domain.PlanProposed)), tx.AddShopPlan(later(4, domain.PlanDropped)),
+				tx.AddShopPlan(later(5, domain.PlanDropped)), tx.ForgetPlans(2))
+		})
+		view(t, s, "a", func(r app.Reader) {
+			facts, err := r.PlannedFacts()
+			slices.Sort(facts)
+			same(t, "facts", facts, []string{"f", "of the third"}, err)
+			for id, want := range map[domain.ID]int{"p1": len(p.Body), "p2": 0, "p3": len(p.Body), "p4": len(p.Body), "p5": len(p.Body)} {
+				got, err := r.ShopPlan(id)
+				same(t, "what is left of "+string(id), len(got.Body), want, err)
+			}
 		})
 		p.State = domain.PlanDropped
 		refused(t, "decided twice", s.Update(t.Context(), "a", func(tx app.Tx) error { return tx.DecidePlan(p) }), fault.Conflict, "append-only")
-		for _, statement := range []string{"UPDATE shop_plans SET body = '{}'", "DELETE FROM shop_plans"} {
+		for _, statement := range []string{"UPDATE shop_plans SET body = '{}'", "UPDATE shop_plans SET body = '' WHERE state = 'proposed'", "DELETE FROM shop_plans"} {
 			refused(t, statement, raw(t, s, statement), fault.Conflict, "append-only")
 		}
 	})
