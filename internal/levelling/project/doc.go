@@ -16,6 +16,11 @@
 //   - parallel scheme: time is gone through once, and what fits is started.
 //   - schedule: one pass of a scheme over all activities, forward or backward; a
 //     pass that is left early counts by the share of the activities it had placed.
+//   - beam: a search through sets of placed activities, level by level, for
+//     projects of at most 64 activities. Each activity that is added to a set at a
+//     time is a placement, so of n activities n of those count as one schedule. That
+//     a time was looked up for what then is not added counts as little as it does in
+//     the parallel scheme.
 //
 // Times are whole units. Source of the problem: Pritsker, Watters and Wolfe,
 // Management Science 16 (1969); with maximum lags: Bartusch, Möhring and
