@@ -81,8 +81,9 @@ func scheduleView(p app.JobPage) ScheduleView {
 	return ScheduleView{
 		Confidence: ConfidenceNotComputed, DataDate: p.Plan.DataDate.UTC(), Start: p.Plan.Start.UTC(), Finish: p.Plan.Finish.UTC(),
 		Promise: dayOrNil(p.Job.Promise), LateDays: p.LateDays, DrivingChain: texts(p.Plan.DrivingChain),
-		Closed: each(p.Closed, func(s calendar.Span) Span { return Span{From: s.From.UTC(), To: s.To.UTC()} }),
-		Why:    p.Why,
+		Closed:   each(p.Closed, func(s calendar.Span) Span { return Span{From: s.From.UTC(), To: s.To.UTC()} }),
+		Why:      p.Why,
+		Forecast: JobForecast{Finish: Day(domain.DayOf(p.Ahead.Finish, p.Shop.Zone())), LateDays: p.Ahead.LateDays, AllCars: p.Ahead.Floor != nil},
 	}
 }
 

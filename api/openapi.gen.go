@@ -3039,6 +3039,18 @@ type JobFileSource struct {
 	Total Money `json:"total"`
 }
 
+// JobForecast When the car is finished as it looks today. Once a plan of all jobs is agreed it is that plan's, for a job that was sold.
+type JobForecast struct {
+	// AllCars The agreed plan of all jobs says so; otherwise this car alone is counted.
+	AllCars bool `json:"all_cars"`
+
+	// Finish A day in the shop's zone, 1970 to 2189.
+	Finish Day `json:"finish"`
+
+	// LateDays Working days past the promise.
+	LateDays int `json:"late_days"`
+}
+
 // JobHead defines model for JobHead.
 type JobHead struct {
 	// AuthorisedAmount An amount in the document's currency, to its minor unit.
@@ -3159,12 +3171,14 @@ type JobPage struct {
 	Links    []LinkView `json:"links"`
 
 	// NotTaken What belongs to options that are not taken, beside what is in force: the stored links of such tasks, which bridges stand for in the plan.
-	NotTaken       NotTaken        `json:"not_taken"`
-	Options        []OptionView    `json:"options"`
-	Phases         []PhaseView     `json:"phases"`
-	Price          PriceView       `json:"price"`
-	Progress       Progress        `json:"progress"`
-	Quotes         []QuoteSummary  `json:"quotes"`
+	NotTaken NotTaken       `json:"not_taken"`
+	Options  []OptionView   `json:"options"`
+	Phases   []PhaseView    `json:"phases"`
+	Price    PriceView      `json:"price"`
+	Progress Progress       `json:"progress"`
+	Quotes   []QuoteSummary `json:"quotes"`
+
+	// Schedule The job's own schedule, and what is said of its end with all cars counted.
 	Schedule       ScheduleView    `json:"schedule"`
 	Tasks          []TaskView      `json:"tasks"`
 	VehicleOptions []VehicleOption `json:"vehicle_options"`
@@ -5268,7 +5282,7 @@ type ScheduleThresholds struct {
 	StaleDays int `json:"stale_days"`
 }
 
-// ScheduleView defines model for ScheduleView.
+// ScheduleView The job's own schedule, and what is said of its end with all cars counted.
 type ScheduleView struct {
 	// Closed Whole closed days between start and finish, for drawing; merged.
 	Closed []Span `json:"closed"`
@@ -5278,7 +5292,10 @@ type ScheduleView struct {
 	DataDate     Instant    `json:"data_date"`
 	DrivingChain []ID       `json:"driving_chain"`
 	Finish       Instant    `json:"finish"`
-	LateDays     int        `json:"late_days"`
+
+	// Forecast When the car is finished as it looks today. Once a plan of all jobs is agreed it is that plan's, for a job that was sold.
+	Forecast JobForecast `json:"forecast"`
+	LateDays int         `json:"late_days"`
 
 	// Promise A day in the shop's zone, 1970 to 2189.
 	Promise *Day    `json:"promise,omitempty"`

@@ -111,7 +111,7 @@ export function healthPanel(page, health, formats) {
 function about({ schedule: { promise, late_days } }, code, formats) {
   if (code !== "negative_float") return "";
   return promise && late_days > 0
-    ? `The promise of ${formats.day(promise)} is passed by ${counted(late_days, "working day")}.`
+    ? `Even by itself this car passes the promise of ${formats.day(promise)}, by ${counted(late_days, "working day")}.`
     : "A task ends after the day that was set for it.";
 }
 

@@ -4540,6 +4540,7 @@ export interface components {
             from: components["schemas"]["Instant"];
             to: components["schemas"]["Instant"];
         };
+        /** @description The job's own schedule, and what is said of its end with all cars counted. */
         ScheduleView: {
             confidence: components["schemas"]["Confidence"];
             data_date: components["schemas"]["Instant"];
@@ -4552,6 +4553,15 @@ export interface components {
             closed: components["schemas"]["Span"][];
             /** @description One sentence. */
             why: string;
+            forecast: components["schemas"]["JobForecast"];
+        };
+        /** @description When the car is finished as it looks today. Once a plan of all jobs is agreed it is that plan's, for a job that was sold. */
+        JobForecast: {
+            finish: components["schemas"]["Day"];
+            /** @description Working days past the promise. */
+            late_days: number;
+            /** @description The agreed plan of all jobs says so; otherwise this car alone is counted. */
+            all_cars: boolean;
         };
         ScheduleHealth: {
             /** @description Heaviest first. */

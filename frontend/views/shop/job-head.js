@@ -48,16 +48,12 @@ function markup({ page, formats }) {
       sheet: "1 of 1",
     },
   });
-  const forecast = {
-    promise: job.promise,
-    finish: formats.dayOf(schedule.finish),
-    late_days: schedule.late_days,
-  };
+  const forecast = { promise: job.promise, ...schedule.forecast };
   return html`<div class="shop-head"><div>
       
       <h1>Job ${job.number}: ${job.title}</h1>
       <p><span class="state ${tone[job.state]}">${word(jobState, job.state)}</span>
-        <span class="${schedule.late_days > 0 ? "tone-stop" : ""}">${promiseSentence(forecast, formats)}</span>
+        <span class="${forecast.late_days > 0 ? "tone-stop" : ""}">${promiseSentence(forecast, formats)}</span>
         <span class="second">(confidence not yet computed)</span></p>
       <p class="small">${options(page)}</p>
       ${job.rate_on ? html`<p class="small">In ${job.currency}, at ${job.exchange_rate} for one of the shop's own, the rate of ${formats.day(job.rate_on)}. It stays with this job.</p>` : ""}

@@ -131,16 +131,15 @@ function lookedOver(root, desk) {
 
 /** @param {JobPage} page @param {Formats} formats */
 function reasons({ job, schedule, tasks }, formats) {
-  const said = promiseSentence(
-    { promise: job.promise, finish: formats.dayOf(schedule.finish), late_days: schedule.late_days },
-    formats,
-  );
+  const { forecast } = schedule;
+  const said = promiseSentence({ promise: job.promise, ...forecast }, formats);
   const begins = tasks.reduce(
     (first, { times }) => (Date.parse(times.start) < Date.parse(first) ? times.start : first),
     tasks[0]?.times.start ?? schedule.start,
   );
-  return html`<div class="sheet"><p class="lead ${schedule.late_days > 0 ? "tone-stop" : ""}">${said}</p>
+  return html`<div class="sheet"><p class="lead ${forecast.late_days > 0 ? "tone-stop" : ""}">${said}</p>
     <p>${schedule.why}</p>
+    ${forecast.all_cars ? html`<p>The bars below are this car by itself. <a href="/floor">The floor</a> shows it among the others.</p>` : ""}
     <p class="second">Begins ${formats.instant(begins)}, computed for ${formats.instant(schedule.data_date)}. Confidence not yet computed.</p></div>`;
 }
 
