@@ -37,7 +37,9 @@ bench ./internal/pricing '^BenchmarkPrice500Lines$' -count "$runs"
 bench ./internal/paper '^(BenchmarkQuotePDF200|BenchmarkQuoteHTML200)$' -count "$runs"
 bench ./internal/takeoff '^BenchmarkWholeJobTakeoff$' -count "$runs"
 bench ./seeds '^(BenchmarkTakenOff|BenchmarkTakenOffAndRuled)$' -count "$runs"
-bench ./api '^(BenchmarkOrderEffect|BenchmarkOrderEffectOnFloor|BenchmarkJobPageHandler|BenchmarkTakeoffHandler|BenchmarkPointsHandler)$' -count "$runs"
+bench ./api '^(BenchmarkOrderEffect|BenchmarkOrderEffectOnFloor|BenchmarkJobPageHandler|BenchmarkTakeoffHandler|BenchmarkPointsHandler|BenchmarkTodayHandler)$' -count "$runs"
+bench ./internal/levelling/project '^BenchmarkSchedules5000$' -count "$runs"
+bench ./internal/levelling '^Benchmark(Shop|BusyShop|WhatIf|Explain|Follow)$' -benchtime 3x -benchmem
 bench ./internal/load '^BenchmarkStatements$' -benchtime 1x
 bench ./internal/load '^BenchmarkJobPage$' -benchtime 1x -count "$runs"
 bench ./internal/load '^BenchmarkHoursEntry$' -benchtime 1x -count "$runs"
@@ -52,8 +54,8 @@ echo
 go run -tags "$tags" ./internal/load/table <"$dir/out"
 
 echo
-echo "the floor: first plan, search and growth with the number of tasks"
-CGO_ENABLED=0 go test -tags "$tags" -run '^$' -bench '^BenchmarkShop' -benchtime 1x -benchmem -timeout 30m ./internal/levelling | grep -E '^Benchmark' || true
+echo "the floor of 30 jobs, 12 people and 8 stations by number of tasks and schedules: time, bytes, weighted days late"
+grep -E '^Benchmark(Shop|BusyShop|WhatIf|Explain|Follow)/' "$dir/out"
 
 published=${BAREFRAME_PSPLIB:-../shared/psplib}
 if [ -d "$published" ]; then

@@ -83,7 +83,7 @@ func busyShop(tasks int) Input {
 // What searching gains where the first plan is late, beside the bound.
 func BenchmarkBusyShop(b *testing.B) {
 	in := busyShop(1500)
-	for _, schedules := range []int{1, 50, 200, 500} {
+	for _, schedules := range []int{1, 50, 500, 3000} {
 		b.Run(fmt.Sprintf("1500 tasks, %d schedules", schedules), func(b *testing.B) {
 			b.ReportAllocs()
 			var r Result
@@ -108,7 +108,7 @@ func BenchmarkWhatIf(b *testing.B) {
 		b.Fatal(err)
 	}
 	in.Previous = r.Tasks
-	for _, schedules := range []int{1, 50} {
+	for _, schedules := range []int{1, 100} {
 		b.Run(fmt.Sprintf("1500 tasks, %d schedules", schedules), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
