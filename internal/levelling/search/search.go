@@ -35,8 +35,8 @@ type Progress func(schedules float64, best Cost)
 
 // Run searches with decoders made by new, one for each worker, until the effort
 // is spent, the cost is not above enough, or ctx ends. It returns the best
-// schedule found so far in any case; there is one as soon as one sample was
-// decoded, which Run always does. hear may be nil.
+// schedule found so far in any case, which costs None where no order could be
+// decoded; one sample is always tried. hear may be nil.
 func Run(ctx context.Context, new func() Decoder, effort Effort, enough Cost, hear Progress) Outcome {
 	if effort.Aim <= 0 {
 		effort.Aim = effort.Schedules

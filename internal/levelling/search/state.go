@@ -2,6 +2,8 @@ package search
 
 import (
 	"context"
+	"fmt"
+	"runtime/debug"
 	"sync"
 	"sync/atomic"
 )
@@ -52,7 +54,7 @@ func newState(ctx context.Context, new func() Decoder, effort Effort, enough Cos
 
 // over reports whether the search has to end.
 func (s *state) over() bool {
-	return s.spent >= s.effort.Schedules || !s.enough.Less(s.best.Cost) || s.ctx.Err() != nil && s.best.Cost != None
+	return s.spent >= s.effort.Schedules || !s.enough.Less(s.best.Cost) || s.ctx.Err() != nil && s.spent > 0
 }
 
 // begin fills both populations: samples, and the samples justified.
@@ -104,7 +106,8 @@ func (s *state) parents(src *Source, i int) (mother, father *Schedule) {
 }
 
 // each runs work for every lineage, side by side; when the context ends it leaves
-// out what has not begun.
+// out what has not begun. What panics in a worker does so again for the caller, who
+// alone can recover from it.
 func (s *state) each(gen int, work func(w *worker, src *Source, i int)) {
 	var next atomic.Int64
 	var wait sync.WaitGroup
@@ -120,11 +123,23 @@ func (s *state) each(gen int, work func(w *worker, src *Source, i int)) {
 			}
 		}
 	}
+	var broken atomic.Pointer[string]
 	for _, w := range s.workers[1:] {
-		wait.Go(func() { run(w) })
+		wait.Go(func() {
+			defer func() {
+				if r := recover(); r != nil {
+					what := fmt.Sprintf("%v\n%s", r, debug.Stack())
+					broken.Store(&what)
+				}
+			}()
+			run(w)
+		})
 	}
 	run(s.workers[0])
 	wait.Wait()
+	if what := broken.Load(); what != nil {
+		panic(*what)
+	}
 }
 
 // settle counts what was spent, in the order of the lineages, and lets each child
