@@ -18,3 +18,17 @@ func (a *App) SeenFloor(ctx context.Context, shop domain.ID) (in levelling.Input
 	})
 	return in, facts, err
 }
+
+// SearchFloor claims what is asked for and searches; what comes of it is stored by end.
+// There is no end where nothing was to be claimed.
+func (a *App) SearchFloor(ctx context.Context, shop domain.ID) (end func() error, err error) {
+	actor := domain.Actor{ShopID: shop, Name: "The shop's own rule"}
+	a.stirs.take(a.now())
+	run, err := a.claimRun(ctx, actor, false)
+	if err != nil || run == nil {
+		return nil, err
+	}
+	found := planFound{run: *run}
+	err = a.search(ctx, actor, &found)
+	return func() error { return a.endRun(ctx, actor, found) }, err
+}

@@ -83,7 +83,8 @@ func (w *work) setAside(by string) error {
 
 // within reports whether a plan may take the other's place unasked: no car's finish
 // moves later by more working days than the shop tolerates, and no promise that
-// was kept is missed. With a tolerance of no days, no finish may move to a later day.
+// was kept is missed, and of no car less can be planned. With a tolerance of no days,
+// no finish may move to a later day.
 func (w *work) within(b *floorBase, jobs, before []FloorJob) bool {
 	was := map[domain.ID]FloorJob{}
 	for _, j := range before {
@@ -92,6 +93,9 @@ func (w *work) within(b *floorBase, jobs, before []FloorJob) bool {
 	tolerance := b.shop.Settings.FloorRules().ReplanToleranceDays
 	for _, j := range jobs {
 		old, ok := was[j.JobID]
+		if j.Unsure && !old.Unsure {
+			return false // its finish is only that of what is left of it
+		}
 		if !ok {
 			if j.LateDays > 0 {
 				return false

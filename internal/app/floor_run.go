@@ -2,14 +2,13 @@ package app
 
 import (
 	"context"
-	"runtime"
+	"errors"
+	"fmt"
+	"runtime/debug"
 	"slices"
-	"sync"
 	"time"
 
 	"bareframe/internal/domain"
-	"bareframe/internal/fault"
-	"bareframe/internal/levelling"
 	"bareframe/internal/policy"
 )
 
@@ -24,42 +23,8 @@ const (
 	// claimFor is how long a plan in the making belongs to who makes it, renewed
 	// with each report.
 	claimFor = 30 * time.Second
-	// settleFor is how long the floor has to be quiet before it is planned again by itself.
-	settleFor = 5 * time.Second
-	planSeed  = 1
+	planSeed = 1
 )
-
-// stirred remembers the shops in which something happened since they were last
-// planned.
-type stirred struct {
-	mu    sync.Mutex
-	at    map[domain.ID]time.Time
-	begun bool
-}
-
-func (s *stirred) note(shop domain.ID, at time.Time) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	if s.at == nil {
-		s.at = map[domain.ID]time.Time{}
-	}
-	s.at[shop] = at
-}
-
-// quiet takes the shops that were stirred before an instant; first is true once.
-func (s *stirred) quiet(before time.Time) (out map[domain.ID]bool, first bool) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	first, s.begun = !s.begun, true
-	out = map[domain.ID]bool{}
-	for shop, at := range s.at {
-		if !at.After(before) {
-			out[shop] = true
-			delete(s.at, shop)
-		}
-	}
-	return out, first
-}
 
 // PlanFloor asks for a new plan; one that is being made goes on.
 func (a *App) PlanFloor(ctx context.Context, actor domain.Actor) (Floor, error) {
@@ -112,6 +77,11 @@ func (a *App) CancelPlanning(ctx context.Context, actor domain.Actor) (Floor, er
 		}
 		run.Cancel = true
 		if run.State == domain.RunWaiting {
+			b, err := a.floorBaseOf(w, "")
+			if err != nil {
+				return err
+			}
+			run.Facts = b.facts() // so that it is not begun again by itself
 			run.State, run.EndedAt, run.Note = domain.RunCancelled, &w.now, "Stopped before it began."
 		}
 		return w.SaveRun(run)
@@ -121,34 +91,71 @@ func (a *App) CancelPlanning(ctx context.Context, actor domain.Actor) (Floor, er
 // MakePlans makes the plans that were asked for. Where something happened, and in
 // every shop when it is called first, it also asks for one when the facts have
 // changed. With all, it looks in every shop for what was asked for elsewhere. It
-// returns how many it made.
+// returns how many it made. A shop that cannot be planned keeps no other from it.
 func (a *App) MakePlans(ctx context.Context, all bool) (made int, err error) {
-	due, first := a.stirs.quiet(a.now().Add(-settleFor))
+	due, first := a.stirs.take(a.now())
 	if len(due) == 0 && !all && !first {
 		return 0, nil
 	}
 	shops, err := a.store.Shops(ctx)
 	if err != nil {
+		a.stirs.untaken(due, first, a.now())
 		return 0, err
 	}
+	var failed []error
 	for _, shop := range shops {
-		if !all && !first && !due[shop.ID] {
+		look := first || due[shop.ID]
+		if !all && !look {
 			continue
 		}
-		actor := domain.Actor{ShopID: shop.ID, Name: "The shop's own rule"}
-		claimed, err := a.claimRun(ctx, actor, first || due[shop.ID])
+		did, err := a.planShop(ctx, domain.Actor{ShopID: shop.ID, Name: "The shop's own rule"}, look)
+		if did {
+			made++
+		}
 		if err != nil {
-			return made, err
-		}
-		if claimed == nil {
-			continue
-		}
-		made++
-		if err := a.makePlan(ctx, actor, *claimed); err != nil {
-			return made, err
+			failed = append(failed, fmt.Errorf("shop %s: %w", shop.ID, err))
+			if look {
+				a.stirs.failed(shop.ID, a.now())
+			}
 		}
 	}
-	return made, nil
+	return made, errors.Join(failed...)
+}
+
+// planShop makes the plan that a shop waits for, if any.
+func (a *App) planShop(ctx context.Context, actor domain.Actor, look bool) (made bool, err error) {
+	var f planFound
+	err = sound(func() error {
+		run, err := a.claimRun(ctx, actor, look)
+		if made = run != nil; made {
+			f.run = *run
+		}
+		return err
+	})
+	if err != nil || !made {
+		return false, err
+	}
+	err = sound(func() error {
+		if err := a.search(ctx, actor, &f); err != nil {
+			return err
+		}
+		return a.endRun(ctx, actor, f)
+	})
+	if err != nil && ctx.Err() == nil {
+		err = errors.Join(err, a.failRun(ctx, actor, f.run))
+	}
+	return true, err
+}
+
+// sound makes an error of a defect: planning runs beside requests that must go on, and
+// a run that ended the program would be begun again by the next.
+func sound(fn func() error) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("planning the floor: panic: %v\n%s", r, debug.Stack())
+		}
+	}()
+	return fn()
 }
 
 // claimRun takes the run that waits, or one that its maker has left, or begins one
@@ -200,86 +207,4 @@ func (w *work) floorStale() (bool, error) {
 	}
 	last, ok, err := w.Run() // one that failed or was stopped is not begun again by itself
 	return !ok || last.Facts != facts || last.State == domain.RunDone, err
-}
-
-// makePlan searches and proposes what it found.
-func (a *App) makePlan(ctx context.Context, actor domain.Actor, run domain.FloorRun) error {
-	var b *floorBase
-	var holds *heldPlan
-	err := a.store.View(ctx, actor.ShopID, func(r Reader) (err error) {
-		if b, err = a.floorBaseOf(r, ""); err != nil {
-			return err
-		}
-		holds, err = a.agreedPlan(r)
-		return err
-	})
-	if err != nil {
-		return err
-	}
-	in := b.input(holds.placements())
-	run.Facts = b.facts()
-	searching, stop := context.WithCancel(ctx)
-	defer stop()
-	told := a.now()
-	result, err := levelling.Solve(searching, in, a.effort(run.OfSchedules), func(p levelling.Progress) {
-		if a.now().Sub(told) < time.Second {
-			return
-		}
-		told = a.now()
-		run.Schedules, run.Late = int(p.Schedules), p.Cost.Late
-		if going, err := a.reportRun(ctx, actor, run); err != nil || !going {
-			stop()
-		}
-	})
-	return a.endRun(ctx, actor, run, b, in, result, err)
-}
-
-// effort is how long to search, for a number of schedules.
-func (a *App) effort(schedules int) levelling.Effort {
-	return levelling.Effort{Schedules: max(1, schedules), Seed: planSeed, Workers: min(4, runtime.GOMAXPROCS(0))}
-}
-
-// reportRun keeps how far a run has come; going is false when it was stopped or
-// taken over.
-func (a *App) reportRun(ctx context.Context, actor domain.Actor, run domain.FloorRun) (going bool, err error) {
-	err = a.alone(ctx, actor, "planFloor", func(w *work) error {
-		now, _, err := w.Run()
-		if err != nil || now.Cancel || now.Number != run.Number || now.State != domain.RunRunning {
-			return err
-		}
-		going = true
-		until := w.now.Add(claimFor)
-		run.ClaimedUntil = &until
-		w.tellFloor()
-		return w.SaveRun(run)
-	})
-	return going, err
-}
-
-// endRun stores the plan that was found, and agrees to it where the shop's rule says so.
-func (a *App) endRun(ctx context.Context, actor domain.Actor, run domain.FloorRun, b *floorBase, in levelling.Input, r levelling.Result, failed error) error {
-	return a.alone(ctx, actor, "planFloor", func(w *work) error {
-		now, _, err := w.Run()
-		if err != nil || now.Number != run.Number || now.State != domain.RunRunning {
-			return err
-		}
-		run.EndedAt, run.ClaimedUntil = &w.now, nil
-		w.tellFloor()
-		switch {
-		case failed != nil:
-			run.State, run.Note = domain.RunFailed, "It could not be planned."
-			if e := fault.As(failed); e != nil {
-				run.Note = e.Detail
-			}
-			return w.SaveRun(run)
-		case now.Cancel || ctx.Err() != nil:
-			run.State, run.Note = domain.RunCancelled, "Stopped; the plan is as it was."
-			return w.SaveRun(run)
-		}
-		run.State, run.Schedules, run.Late = domain.RunDone, int(r.Schedules), r.Cost.Late
-		if run.Note, err = w.propose(run, b, b.said(in, r), r); err != nil {
-			return err
-		}
-		return w.SaveRun(run)
-	})
 }

@@ -115,10 +115,12 @@ func (r *reader) AgreedPlanID() (domain.ID, bool, error) {
 	return ids[0], true, nil
 }
 
-// PlannedFacts are of the newest plan that was agreed to and of the newest that waits.
+// PlannedFacts are of the newest plan that was agreed to, of the newest that waits and
+// of the newest of all, whatever became of it.
 func (r *reader) PlannedFacts() ([]string, error) {
-	return column[string](r, `SELECT facts FROM shop_plans WHERE shop_id = ? AND revision IN (
-		SELECT MAX(revision) FROM shop_plans WHERE shop_id = ? AND state IN ('agreed', 'proposed') GROUP BY state)`, r.shop, r.shop)
+	return column[string](r, `SELECT DISTINCT facts FROM shop_plans WHERE shop_id = ? AND (
+		revision IN (SELECT MAX(revision) FROM shop_plans WHERE shop_id = ? AND state IN ('agreed', 'proposed') GROUP BY state)
+		OR revision = (SELECT MAX(revision) FROM shop_plans WHERE shop_id = ?))`, r.shop, r.shop, r.shop)
 }
 
 // ProposedPlan returns the newest plan that waits for a decision.

@@ -29,7 +29,9 @@ func TestASearchThatIsStoppedEndsWithoutASchedule(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
 	ended := make(chan Outcome, 1)
-	go func() { ended <- Run(ctx, func() Decoder { return odd{} }, Effort{Schedules: 100, Workers: 2}, Cost{}, nil) }()
+	go func() {
+		ended <- Run(ctx, func() Decoder { return odd{} }, Effort{Schedules: 100, Workers: 2}, Cost{}, nil)
+	}()
 	select {
 	case out := <-ended:
 		if out.Best.Cost != None || out.Done {
