@@ -23,6 +23,8 @@ type static struct {
 	contract []byte
 	mu       sync.Mutex
 	kept     map[string]*staticFile
+	joining  chan struct{} // closed when the joined files stand, or cannot; nil when nothing is joined
+	pressed  []string      // what is pressed once files are joined
 }
 
 type staticFile struct {
@@ -31,6 +33,8 @@ type staticFile struct {
 	br   []byte
 	etag string // weak, since it stands for the body in every coding (RFC 9110, 8.8.1)
 	kind string
+	// forGood tells browsers to keep the file: another content has another name.
+	forGood bool
 }
 
 func newStatic(files fs.FS, contract []byte) *static {
@@ -50,6 +54,12 @@ func (s *static) serve(c *gin.Context) {
 		return
 	}
 	name := strings.TrimPrefix(path.Clean(c.Request.URL.Path), "/")
+	if s.joining != nil && (strings.HasPrefix(name, joinedFolder) || name == "sw.js") {
+		select { // nobody who waits for a page waits here, but who kept a page from before the start
+		case <-s.joining:
+		case <-c.Request.Context().Done():
+		}
+	}
 	file := s.file(name)
 	if file == nil && path.Ext(name) == "" {
 		file = s.file("index.html")
@@ -61,6 +71,9 @@ func (s *static) serve(c *gin.Context) {
 	h := c.Writer.Header()
 	h.Set("ETag", file.etag)
 	h.Set("Cache-Control", "no-cache")
+	if file.forGood {
+		h.Set("Cache-Control", "public, max-age=31536000, immutable") // RFC 8246
+	}
 	h.Set("Vary", "Accept-Encoding")
 	if file.held(c.GetHeader("If-None-Match")) {
 		c.Status(http.StatusNotModified)
@@ -118,13 +131,23 @@ func (s *static) file(name string) *staticFile {
 	if err != nil {
 		return nil // not kept: names that do not exist are without number
 	}
-	body = strip(path.Ext(name), body)
+	f = s.form(name, strip(path.Ext(name), body))
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if there := s.kept[name]; there != nil {
+		return there // joined meanwhile
+	}
+	s.kept[name] = f
+	return f
+}
+
+// form is a file hashed and quickly compressed.
+func (s *static) form(name string, body []byte) *staticFile {
 	sum := sha256.Sum256(body)
-	f = &staticFile{body: body, etag: `W/"` + hex.EncodeToString(sum[:12]) + `"`, kind: kinds[path.Ext(name)]}
+	f := &staticFile{body: body, etag: `W/"` + hex.EncodeToString(sum[:12]) + `"`, kind: kinds[path.Ext(name)]}
 	quick := quicks.Get().(*gzip.Writer)
 	defer quicks.Put(quick)
 	f.gzip = smaller(body, func(w io.Writer) io.WriteCloser { quick.Reset(w); return quick })
-	s.keep(name, f)
 	return f
 }
 
@@ -143,21 +166,27 @@ func (s *static) keep(name string, f *staticFile) {
 // frontend, and the tables take 3 MB; they took 33 with the window that is usual.
 const pressWindow = 18
 
-// press compresses every file as well as can be, one after the other, so that
-// no visitor waits for it. It returns when all are done.
+// press compresses every file as well as can be, or what pages name once they are
+// joined, one after the other, so that no visitor waits for it. It returns when all
+// are done.
 func (s *static) press() {
 	press := brotli.NewWriterOptions(io.Discard, brotli.WriterOptions{Quality: brotli.BestCompression, LGWin: pressWindow})
-	_ = fs.WalkDir(s.files, ".", func(name string, entry fs.DirEntry, err error) error {
-		if err != nil || entry.IsDir() {
-			return nil // what cannot be read is not served either
-		}
+	names := s.pressed
+	if names == nil {
+		_ = fs.WalkDir(s.files, ".", func(name string, entry fs.DirEntry, err error) error {
+			if err == nil && !entry.IsDir() { // what cannot be read is not served either
+				names = append(names, name)
+			}
+			return nil
+		})
+	}
+	for _, name := range names {
 		if f := s.file(name); f != nil {
 			best := *f
 			best.br = smaller(f.body, func(w io.Writer) io.WriteCloser { press.Reset(w); return press })
 			s.keep(name, &best)
 		}
-		return nil
-	})
+	}
 }
 
 // smaller returns body compressed, or nil when that does not pay.

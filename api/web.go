@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"log/slog"
 	"net/http"
+	"runtime/debug"
 	"strings"
 	"time"
 
@@ -76,7 +77,12 @@ func New(o Wiring) (http.Handler, error) {
 	})
 	static := newStatic(o.Frontend, o.Contract)
 	if o.Press {
-		go static.press()
+		static.joining = make(chan struct{})
+		go func() {
+			static.joinAll(o.Log)
+			static.press()
+			debug.FreeOSMemory() // what joining took is not needed again
+		}()
 	}
 	engine.NoRoute(func(c *gin.Context) {
 		if strings.HasPrefix(c.Request.URL.Path, "/api/") || strings.HasPrefix(c.Request.URL.Path, calendarPath) {

@@ -118,18 +118,23 @@ function later() {
 /** Takes what is new at the server, all of it or none. */
 async function compare() {
   const cache = await caches.open(kept);
-  const names = (await cache.keys()).map((request) => new URL(request.url).pathname);
+  const old = (await cache.keys()).map((request) => new URL(request.url).pathname);
+  // Joined files have other names when they are new; this file's list at the server says which.
+  const list = await (await fetch("/sw.js", { cache: "no-cache" })).text();
+  const names = [
+    ...new Set([...old, ...[...list.matchAll(/"(\/joined\/[\w.-]+)"/g)].map(([, name]) => name)]),
+  ];
   const fresh = await Promise.all(
     names.map(async (name) => /** @type {const} */ ([name, await fetch(name, { cache: "no-cache" })])),
   );
-  const old = new Map(
+  const had = new Map(
     await Promise.all(names.map(async (name) => /** @type {const} */ ([name, await cache.match(name)]))),
   );
   const mark = (/** @type {Response | undefined} */ response) => response?.headers.get("ETag");
   // A file that is gone belongs to a page that nobody opens any more.
   await Promise.all(fresh.map(([name, { status }]) => status === 404 && cache.delete(name)));
   const there = fresh.filter(([, response]) => response.ok);
-  if (there.every(([name, response]) => mark(response) === mark(old.get(name)))) return;
+  if (there.every(([name, response]) => mark(response) === mark(had.get(name)))) return;
   await Promise.all(there.map(([name, response]) => cache.put(name, response)));
   for (const client of await worker.clients.matchAll()) client.postMessage("new shell");
 }
