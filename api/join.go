@@ -29,10 +29,10 @@ const joinedFolder = "joined/"
 // comes later. "" leaves a module to itself.
 func groupOf(name string) string {
 	switch name {
-	case "lib/frames.js":
-		return "bench"
-	case "components/bf-toast.js":
+	case "views/access/sign-in.js", "components/bf-toast.js":
 		return firstGroup
+	case "lib/frames.js":
+		return "bench-found"
 	}
 	rest, ok := strings.CutPrefix(name, "views/")
 	if !ok {
@@ -40,14 +40,37 @@ func groupOf(name string) string {
 	}
 	face, view, _ := strings.Cut(strings.TrimSuffix(rest, ".js"), "/")
 	switch {
-	case face == "shop" && (view == "jobs" || view == "new-job"):
-		return "shop"
-	case face == "shop" && (strings.HasPrefix(view, "job") || view == "order" || view == "moved-prices"):
-		return "shop-job"
+	case face == "bench" && (view == "found" || view == "report"):
+		return "bench-found"
+	case face == "client" && view != "cars" && view != "stands":
+		return "client-papers"
 	case face == "shop":
-		return "shop-desk"
+		return shopGroup(view)
 	}
 	return face
+}
+
+// shopGroup is the group of a view of the owner's face: where a day begins, the
+// floor, one job and what it is to be, its schedule, its papers, templates, and what
+// is set up once.
+func shopGroup(view string) string {
+	switch view {
+	case "jobs", "new-job":
+		return "shop"
+	case "floor":
+		return view // technicians open it too
+	case "job", "job-survey", "job-takeoff", "job-estimate", "moved-prices":
+		return "shop-job"
+	case "job-schedule":
+		return "shop-schedule"
+	}
+	switch {
+	case strings.HasPrefix(view, "job-") || view == "order":
+		return "shop-papers"
+	case strings.HasPrefix(view, "template"):
+		return "shop-template"
+	}
+	return "shop-desk"
 }
 
 var (
@@ -111,13 +134,18 @@ func (f *front) reach(name string, found map[string]bool) {
 	}
 }
 
-// layers are who loads together what they share, the widest first. esbuild makes
+// layers are who loads together what they share, the widest first; what is shared
+// goes to the last that holds all who need it. esbuild makes
 // one file for each set of entries that reach a module; so that it makes few, an
 // entry of a layer reaches all of the layer.
 var layers = [][]string{
-	{"app", "access", "bench", "client", "shop", "shop-job", "shop-desk"},
-	{"bench", "client", "shop-job", "shop-desk"},
-	{"shop", "shop-job", "shop-desk"},
+	{"access", "app", "bench", "bench-found", "client", "client-papers", "floor", "shop", "shop-desk", "shop-job", "shop-papers", "shop-schedule", "shop-template"},
+	{"floor", "shop", "shop-desk", "shop-job", "shop-papers", "shop-schedule", "shop-template"},
+	{"bench-found", "client-papers", "shop-job", "shop-papers", "shop-schedule", "shop-template"},
+	{"access", "floor", "shop-desk", "shop-papers", "shop-schedule"},
+	{"shop-desk", "shop-job", "shop-papers", "shop-schedule", "shop-template"},
+	{"shop-job", "shop-papers", "shop-schedule"},
+	{"bench", "bench-found"},
 }
 
 // share finds what groups share: what the front page or one that it leads to

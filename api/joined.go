@@ -90,13 +90,7 @@ func (s *static) page(j *joined, page string) (string, error) {
 		return "", errors.New("the front page has no first script")
 	}
 	head := fmt.Sprintf("    <link rel=\"stylesheet\" href=\"/%s\">\n    <script type=\"module\" src=\"/%s\"></script>\n", name, first[0])
-	loads := slices.Clone(first[1:])
-	for _, n := range j.needs["access"] {
-		if !slices.Contains(first, n) {
-			loads = append(loads, n)
-		}
-	}
-	for _, n := range loads {
+	for _, n := range first[1:] {
 		head += fmt.Sprintf("    <link rel=\"modulepreload\" href=\"/%s\">\n", n)
 	}
 	page = preloadLink.ReplaceAllString(styleLink.ReplaceAllString(page, ""), "")
@@ -131,7 +125,7 @@ func shellOf(j *joined, page string) []string {
 			out = append(out, m[1])
 		}
 	}
-	for _, name := range j.needs["bench"] {
+	for _, name := range slices.Concat(j.needs["bench"], j.needs["bench-found"]) {
 		if !slices.Contains(out, "/"+name) {
 			out = append(out, "/"+name)
 		}

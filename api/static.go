@@ -21,6 +21,7 @@ import (
 type static struct {
 	files    fs.FS
 	contract []byte
+	plain    bool // scripts and styles are served as they are written
 	mu       sync.Mutex
 	kept     map[string]*staticFile
 	joining  chan struct{} // closed when the joined files stand, or cannot; nil when nothing is joined
@@ -131,7 +132,10 @@ func (s *static) file(name string) *staticFile {
 	if err != nil {
 		return nil // not kept: names that do not exist are without number
 	}
-	f = s.form(name, strip(path.Ext(name), body))
+	if !s.plain {
+		body = strip(path.Ext(name), body)
+	}
+	f = s.form(name, body)
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if there := s.kept[name]; there != nil {

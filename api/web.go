@@ -32,7 +32,8 @@ type Wiring struct {
 	Version        string
 	SecureCookies  bool
 	TrustedProxies []string
-	Press          bool // compress the frontend as well as can be, in the background; seconds of work
+	Press          bool // join and compress the frontend as well as can be, in the background; seconds of work
+	Plain          bool // serve the frontend as it is written, so that an error's place can be found in it
 	Log            *slog.Logger
 }
 
@@ -76,12 +77,14 @@ func New(o Wiring) (http.Handler, error) {
 		writeProblemBody(c, http.StatusMethodNotAllowed, Problem{Type: problemBase + "method-not-allowed", Title: "Not this way", Detail: c.Request.Method + " is not possible here."})
 	})
 	static := newStatic(o.Frontend, o.Contract)
-	if o.Press {
+	static.plain = o.Plain
+	if o.Press && !o.Plain {
 		static.joining = make(chan struct{})
 		go func() {
 			static.joinAll(o.Log)
-			static.press()
 			debug.FreeOSMemory() // what joining took is not needed again
+			static.press()
+			debug.FreeOSMemory()
 		}()
 	}
 	engine.NoRoute(func(c *gin.Context) {

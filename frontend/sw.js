@@ -122,7 +122,7 @@ async function compare() {
   // Joined files have other names when they are new; this file's list at the server says which.
   const list = await (await fetch("/sw.js", { cache: "no-cache" })).text();
   const names = [
-    ...new Set([...old, ...[...list.matchAll(/"(\/joined\/[\w.-]+)"/g)].map(([, name]) => name)]),
+    ...new Set([...old, ...Array.from(list.matchAll(/"(\/joined\/[\w.-]+)"/g), ([, name = ""]) => name)]),
   ];
   const fresh = await Promise.all(
     names.map(async (name) => /** @type {const} */ ([name, await fetch(name, { cache: "no-cache" })])),

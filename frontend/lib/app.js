@@ -4,6 +4,7 @@
 import "../components/bf-dialog.js";
 import { showProblem } from "../components/bf-problem.js";
 import "../components/bf-toast.js";
+import { replaced } from "./call.js";
 import { formatsOf } from "./format.js";
 import { head } from "./head.js";
 import { html, render } from "./html.js";
@@ -43,6 +44,7 @@ async function show(found, signal) {
     settle(root, said ?? undefined, me);
   } catch (error) {
     if (signal.aborted) return;
+    if (error instanceof TypeError && (await replaced())) return location.reload();
     render(
       root,
       html`<div class="sheet"><h1>This page cannot be shown</h1><p><a href="/">Go to the first page</a></p></div>`,

@@ -259,3 +259,15 @@ export async function put(path, options) {
 export async function remove(path, options) {
   return /** @type {Answer<"delete", P>} */ (await call("delete", path, options));
 }
+
+/**
+ * Whether the server has another version of the pages by now: files that this one still needs are gone with it.
+ * What was kept of it is dropped. Asked past the worker, which answers no HEAD.
+ */
+export async function replaced() {
+  const script = document.querySelector("script[type=module]")?.getAttribute("src") ?? "";
+  const answer = await fetch(script, { method: "HEAD" }).catch(() => undefined);
+  if (answer?.status !== 404) return false;
+  for (const name of (await globalThis.caches?.keys()) ?? []) await caches.delete(name);
+  return true;
+}

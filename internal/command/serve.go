@@ -28,6 +28,7 @@ type serve struct {
 	Demo           bool     `help:"Open the invented demo shop when there is no shop yet."`
 	SecureCookies  bool     `help:"Send cookies over TLS only; set it wherever TLS is terminated in front." env:"BAREFRAME_SECURE_COOKIES"`
 	TrustedProxies []string `help:"Addresses of proxies whose X-Forwarded-For is believed." env:"BAREFRAME_TRUSTED_PROXIES"`
+	PlainFrontend  bool     `help:"Serve the frontend's modules one by one as they are written, to find an error's place in them."`
 	LogLevel       string   `help:"debug, info, warn or error." default:"info" enum:"debug,info,warn,error" env:"BAREFRAME_LOG_LEVEL"`
 	LogJSON        bool     `name:"log-json" help:"Write the log as JSON." env:"BAREFRAME_LOG_JSON"`
 }
@@ -77,7 +78,7 @@ func (s serve) Run(ctx context.Context, assets Assets, io Streams) error {
 		return err
 	}
 	handler, err := api.New(api.Wiring{App: a, Hub: hub, Contract: assets.Contract, Frontend: assets.Frontend,
-		Starting: api.Starting(starting), Version: assets.Version, SecureCookies: s.SecureCookies, TrustedProxies: s.TrustedProxies, Press: true, Log: log})
+		Starting: api.Starting(starting), Version: assets.Version, SecureCookies: s.SecureCookies, TrustedProxies: s.TrustedProxies, Press: true, Plain: s.PlainFrontend, Log: log})
 	if err != nil {
 		return err
 	}

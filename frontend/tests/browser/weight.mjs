@@ -2,22 +2,26 @@
 
 import assert from "node:assert/strict";
 import { request } from "node:http";
-import { person, settled, signIn } from "./people.mjs";
+import { expecting, person, settled, signIn } from "./people.mjs";
 
 /** @import { Story } from "./story.mjs" */
 
 /**
- * All scripts and styles that a person can come to be sent, compressed. Nobody opens two faces; technicians and
- * clients sit on telephones. The three together pass the 120 KB that they were to stay in; what a first screen
- * weighs is bounded below. DEVELOPERS.md says where it goes.
+ * All scripts and styles that a person can come to be sent, compressed, with everything that the face opens:
+ * DEVELOPERS.md says where it goes. Nobody opens two faces; technicians and clients sit on telephones.
+ * @type {Record<string, { groups: RegExp, most: number }>}
  */
-const budgets = { shop: 126 * 1024, bench: 47 * 1024, client: 47 * 1024 };
+const faces = {
+  owner: { groups: /^(access|floor|shop)-/, most: 147 * 1024 },
+  technician: { groups: /^(access|floor|bench)-/, most: 66 * 1024 },
+  client: { groups: /^(access|client)-/, most: 47 * 1024 },
+};
 
 /** The same of all faces together, each file once. */
-const allBudget = 154 * 1024;
+const allBudget = 175 * 1024;
 
 /** Scripts and styles of a first screen, compressed: what stands between a visitor and the page. */
-const firstBudget = 40 * 1024;
+const firstBudget = 31 * 1024;
 
 /** Bytes of the body on the wire and how it came. @param {string} address @returns {Promise<{sum: number, how: string}>} */
 function bytes(address) {
@@ -76,7 +80,9 @@ async function firstScreen({ browser, demo }, name, path, email) {
     assert.ok(weight > 10_000 && weight < firstBudget, `${name}: ${weight} bytes of scripts and styles`);
     assert.ok(asked.length > 5, `${asked.length} requests were seen`);
     assert.ok(asked.length <= most, `${asked.length} requests: ${asked.join(" ")}`);
-    assert.equal(new Set(asked).size, asked.length, `nothing is asked for twice: ${asked.join(" ")}`);
+    // The browser asks for the icon at each new address.
+    const once = asked.filter((a) => a !== "/icon.svg");
+    assert.equal(new Set(once).size, once.length, `nothing is asked for twice: ${asked.join(" ")}`);
   } finally {
     await who.context.close();
   }
@@ -134,11 +140,11 @@ export async function weighs(story) {
       const kb = (/** @type {number} */ n) => `${(n / 1024).toFixed(1)} KB`;
       console.log(`      all ${all.length} files: ${kb(sum(all))} of ${kb(allBudget)}`);
       assert.ok(sum(all) < allBudget, `all: ${sum(all)} bytes`);
-      for (const [face, most] of Object.entries(budgets)) {
+      for (const [face, { groups, most }] of Object.entries(faces)) {
         const own = new Set(first);
-        const groups = all.filter((name) => name.startsWith(`/joined/${face}-`));
-        assert.ok(groups.length > 0, `${face} has files of its own: ${all.join(" ")}`);
-        for (const group of groups)
+        const opened = all.filter((name) => groups.test(name.replace("/joined/", "")));
+        assert.ok(opened.length > 1, `${face} has files of its own: ${all.join(" ")}`);
+        for (const group of opened)
           for (const name of await loads(demo.base, group, false, new Set())) own.add(name);
         console.log(`      ${face}: ${own.size} files, ${kb(sum(own))} of ${kb(most)}`);
         assert.ok(sum(own) < most, `${face}: ${sum(own)} bytes`);
@@ -149,5 +155,44 @@ export async function weighs(story) {
     await firstScreen(story, "sign-in", "/sign-in");
     await firstScreen(story, "the owner's jobs", "/shop", demo.owner);
     await firstScreen(story, "the technician's day", "/bench", demo.technician);
+    await firstScreen(story, "the client's car", demo.client.slice(demo.base.length));
   });
+  await told.step("a page from before an upgrade loads itself anew when its files are gone", () =>
+    outlives(story),
+  );
+}
+
+/** @param {Story} story */
+async function outlives({ browser, demo }) {
+  const who = await person(browser, demo.base, "the day before");
+  try {
+    await signIn(who, demo.owner, demo.password);
+    const app = (await page(demo.base)).find((name) => name.startsWith("/joined/app-")) ?? "";
+    const old = "/joined/app-00000000.js";
+    let pages = 0;
+    await who.page.route(/\/shop\/people$/, async (route) => {
+      pages++;
+      const text = await (await fetch(`${demo.base}/`)).text();
+      await route.fulfill({
+        contentType: "text/html",
+        body: pages === 1 ? text.replaceAll(app, old) : text,
+      });
+    });
+    // The old page's own script came when it was opened; at the server neither it nor what it leads to is left.
+    await who.page.route(`**${old}`, async (route) => {
+      if (route.request().method() === "HEAD") return route.continue();
+      const body = await (await fetch(demo.base + app)).text();
+      await route.fulfill({ contentType: "text/javascript", body });
+    });
+    await who.page.route("**/joined/shop-desk-*", (route) =>
+      pages === 1 ? route.fulfill({ status: 404, body: "gone" }) : route.continue(),
+    );
+    await expecting(who, [/404/], async () => {
+      await who.page.goto("/shop/people");
+      await who.page.getByRole("heading", { level: 1, name: "People" }).waitFor();
+    });
+    assert.equal(pages, 2, "it was loaded twice");
+  } finally {
+    await who.context.close();
+  }
 }
