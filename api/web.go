@@ -53,6 +53,10 @@ const (
 	mostUploaded   = 13 << 20 // above what a photo may have, so that it is refused as a photo
 )
 
+// joinsAfter is how long after the start the frontend is joined, which takes half a
+// second of both cores: the first answers come before it.
+const joinsAfter = time.Second / 2
+
 // New returns the handler of everything: the contract's operations, the event
 // stream and the static frontend.
 func New(o Wiring) (http.Handler, error) {
@@ -81,6 +85,7 @@ func New(o Wiring) (http.Handler, error) {
 	if o.Press && !o.Plain {
 		static.joining = make(chan struct{})
 		go func() {
+			time.Sleep(joinsAfter)
 			static.joinAll(o.Log)
 			debug.FreeOSMemory() // what joining took is not needed again
 			static.press()
