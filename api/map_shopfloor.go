@@ -10,6 +10,7 @@ import (
 func shopFloorView(f app.Floor) ShopFloor {
 	out := ShopFloor{Now: f.Now, Current: f.Current, Opening: each(f.Opening, spanView), Plan: floorPlanOrNil(f.Plan), Proposed: floorPlanOrNil(f.Proposed),
 		People: each(f.People, func(p domain.Person) FloorPerson { return FloorPerson{ID: p.ID, Name: p.Name, Skills: texts(p.Skills)} }),
+		Skills: texts(f.Skills),
 		Stations: each(f.Shop.Settings.Stations, func(s domain.Station) FloorStation {
 			return FloorStation{Key: s.Key, Name: s.Name, Capacity: s.Capacity}
 		})}
@@ -35,11 +36,14 @@ func floorPlanOrNil(p *app.FloorPlan) *FloorPlan {
 
 func floorJobView(j app.FloorJob) FloorJob {
 	out := FloorJob{JobID: j.JobID, Number: j.Number, Car: j.Car, Promise: dayOrNil(j.Promise), Finish: j.Finish.UTC(), FinishDay: Day(j.Day), EarliestFinish: j.Earliest.UTC(),
-		LateDays: j.LateDays, AtRisk: j.AtRisk, Words: j.Words, Chain: texts(j.Chain), Lost: each(j.Lost, func(q app.FloorQueue) FloorQueue {
+		LateDays: j.LateDays, AtRisk: j.AtRisk, Unsure: j.Unsure, Words: j.Words, Chain: texts(j.Chain), Lost: each(j.Lost, func(q app.FloorQueue) FloorQueue {
 			return FloorQueue{Station: textOrNil(q.Station), Skill: textOrNil(q.Skill), Name: q.Name, Minutes: int(q.Minutes), Days: q.Days}
 		})}
 	if !j.Before.IsZero() {
-		out.Before, out.MovedDays = instantOrNil(&j.Before), &j.Moved
+		out.Before = instantOrNil(&j.Before)
+		if !j.Unsure {
+			out.MovedDays = &j.Moved
+		}
 	}
 	return out
 }
@@ -86,7 +90,7 @@ func trialView(t app.WhatIf) Trial {
 }
 
 func reliefView(g app.Relieved) Relief {
-	return Relief{Station: textOrNil(g.Station), Skill: textOrNil(g.Skill), Name: g.Name, DaysSaved: g.Days, Words: g.Words,
+	return Relief{Station: textOrNil(g.Station), Skill: textOrNil(g.Skill), Name: g.Name, DaysSaved: g.Days, Places: g.Places, Words: g.Words,
 		Jobs: each(g.Jobs, func(j app.RelievedJob) ReliefJob {
 			return ReliefJob{JobID: j.JobID, Number: j.Number, Days: j.Days}
 		})}

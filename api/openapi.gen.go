@@ -2683,8 +2683,11 @@ type FloorJob struct {
 	Number    int          `json:"number"`
 
 	// Promise A day in the shop's zone, 1970 to 2189.
-	Promise *Day   `json:"promise,omitempty"`
-	Words   string `json:"words"`
+	Promise *Day `json:"promise,omitempty"`
+
+	// Unsure Part of it cannot be planned, so that finish is only that of the rest.
+	Unsure bool   `json:"unsure"`
+	Words  string `json:"words"`
 }
 
 // FloorOpening defines model for FloorOpening.
@@ -4926,9 +4929,12 @@ type Relief struct {
 	DaysSaved string      `json:"days_saved"`
 	Jobs      []ReliefJob `json:"jobs"`
 	Name      string      `json:"name"`
-	Skill     *string     `json:"skill,omitempty"`
-	Station   *string     `json:"station,omitempty"`
-	Words     string      `json:"words"`
+
+	// Places Tasks that can be planned with it and not without.
+	Places  int     `json:"places"`
+	Skill   *string `json:"skill,omitempty"`
+	Station *string `json:"station,omitempty"`
+	Words   string  `json:"words"`
 }
 
 // ReliefJob defines model for ReliefJob.
@@ -5568,6 +5574,9 @@ type ShopFloor struct {
 	Plan     *FloorPlan     `json:"plan,omitempty"`
 	Proposed *FloorPlan     `json:"proposed,omitempty"`
 	Run      *FloorRun      `json:"run,omitempty"`
+
+	// Skills What people can do and what open work asks for.
+	Skills   []string       `json:"skills"`
 	Stations []FloorStation `json:"stations"`
 }
 

@@ -3081,6 +3081,8 @@ export interface components {
         /** @enum {string} */
         HealthStatus: "ok";
         ShopFloor: {
+            /** @description What people can do and what open work asks for. */
+            skills: string[];
             now: components["schemas"]["Instant"];
             current: boolean;
             people: components["schemas"]["FloorPerson"][];
@@ -3149,6 +3151,8 @@ export interface components {
             earliest_finish: components["schemas"]["Instant"];
             late_days: number;
             at_risk: boolean;
+            /** @description Part of it cannot be planned, so that finish is only that of the rest. */
+            unsure: boolean;
             words: string;
             chain: components["schemas"]["Id"][];
             lost: components["schemas"]["FloorQueue"][];
@@ -3234,6 +3238,8 @@ export interface components {
         };
         Relief: {
             name: string;
+            /** @description Tasks that can be planned with it and not without. */
+            places: number;
             days_saved: string;
             words: string;
             jobs: components["schemas"]["ReliefJob"][];

@@ -89,11 +89,11 @@ export function showErrors(form, problem) {
   let found = 0;
   for (const { pointer, detail } of problem.errors) {
     const name = pointer.replace(/^\//, "");
-    const error = form.querySelector(`[data-error-of="${CSS.escape(name)}"]`);
+    const error = form.querySelector(`[data-error-of="${CSS.escape(name)}"]:not([hidden] *)`);
     if (!(error instanceof HTMLElement)) continue;
     error.textContent = detail;
     error.hidden = false;
-    const input = form.querySelector(`[name="${CSS.escape(name)}"]`);
+    const input = form.querySelector(`[name="${CSS.escape(name)}"]:enabled`);
     input?.setAttribute("aria-invalid", "true");
     // Said beside the field: the message above need not say it again.
     form.querySelector(`bf-problem [data-pointer="${CSS.escape(pointer)}"]`)?.remove();

@@ -185,7 +185,7 @@ test("the keyboard goes along a row and to the nearest in the next", () => {
 
 test("how much later or earlier, in words and as a figure", () => {
   const rows = [
-    [undefined, "not in the plan before", "–"],
+    [undefined, "no date before", "–"],
     [0, "as it was", "0"],
     [1, "1 working day later", "+1"],
     [-3, "3 working days earlier", "−3"],

@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"bareframe/internal/calendar"
@@ -19,6 +20,7 @@ type Floor struct {
 	Current bool
 	Run     *domain.FloorRun
 	People  []domain.Person
+	Skills  []string        // what people can do and what the work on the floor asks for
 	Opening []calendar.Span // when the shop is open, over the weeks that the plan covers
 }
 
@@ -114,7 +116,7 @@ func (a *App) floorOf(r Reader) (Floor, error) {
 	if err != nil {
 		return Floor{}, err
 	}
-	f := Floor{Shop: b.shop, Now: b.now, People: b.people}
+	f := Floor{Shop: b.shop, Now: b.now, People: b.people, Skills: b.skills()}
 	if holds, err := a.agreedPlan(r); err != nil {
 		return f, err
 	} else if holds != nil {
@@ -140,14 +142,34 @@ func (a *App) floorOf(r Reader) (Floor, error) {
 	return f, nil
 }
 
+// skills lists what people can do and what the work asks for, in order.
+func (b *floorBase) skills() []string {
+	var out []string
+	for _, p := range b.people {
+		out = append(out, p.Skills...)
+	}
+	for _, t := range b.tasks {
+		for _, n := range t.Needs() {
+			if n.Skill != "" {
+				out = append(out, n.Skill)
+			}
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
 // weeksShown is how far ahead the opening hours are listed.
 const weeksShown = 26
 
-// compare notes how much later than in another plan each job finishes.
+// compare notes when each job finished in another plan, and how much later it does in
+// this one where it has a finish in both.
 func compare(jobs, with []FloorJob, b *floorBase) {
 	before := map[domain.ID]time.Time{}
 	for _, j := range with {
-		before[j.JobID] = j.Finish
+		if !j.Unsure {
+			before[j.JobID] = j.Finish
+		}
 	}
 	for i := range jobs {
 		j := &jobs[i]
@@ -155,7 +177,9 @@ func compare(jobs, with []FloorJob, b *floorBase) {
 		if !ok {
 			continue
 		}
-		j.Before, j.Moved = was, b.workingDays(was, j.Finish)
+		if j.Before = was; !j.Unsure {
+			j.Moved = b.workingDays(was, j.Finish)
+		}
 	}
 }
 

@@ -17,6 +17,7 @@ type Relieved struct {
 	Minutes              calendar.Minutes // elapsed, over all jobs
 	Days                 string           // the same in days
 	Words                string
+	Places               int // tasks that can be planned with it and not without
 	Jobs                 []RelievedJob
 }
 
@@ -56,12 +57,14 @@ func (a *App) Relief(ctx context.Context, actor domain.Actor) ([]Relieved, error
 	for _, g := range gains {
 		out = append(out, b.relieved(g, now))
 	}
-	slices.SortStableFunc(out, func(x, y Relieved) int { return cmp.Compare(y.Minutes, x.Minutes) })
+	slices.SortStableFunc(out, func(x, y Relieved) int {
+		return cmp.Or(cmp.Compare(y.Places, x.Places), cmp.Compare(y.Minutes, x.Minutes))
+	})
 	return out, nil
 }
 
 func (b *floorBase) relieved(g levelling.Gain, now levelling.Result) Relieved {
-	out := Relieved{Station: g.Station, Skill: g.Skill, Name: b.queueName(g.Station, g.Skill), Jobs: []RelievedJob{}}
+	out := Relieved{Station: g.Station, Skill: g.Skill, Name: b.queueName(g.Station, g.Skill), Places: g.Placed, Jobs: []RelievedJob{}}
 	for i, m := range g.Jobs {
 		if days := elapsedDays(m); days != "0.0" {
 			out.Jobs = append(out.Jobs, RelievedJob{now.Jobs[i].Job, b.jobWith(now.Jobs[i].Job).Number, days})
@@ -71,6 +74,9 @@ func (b *floorBase) relieved(g levelling.Gain, now levelling.Result) Relieved {
 	out.Days, out.Words = elapsedDays(out.Minutes), "It would save nothing."
 	if out.Minutes > 0 && out.Days != "0.0" {
 		out.Words = fmt.Sprintf("It would save %s days over all jobs.", out.Days)
+	}
+	if out.Places > 0 {
+		out.Words = fmt.Sprintf("It would let %s be planned that cannot be now.", plural(out.Places, "task"))
 	}
 	return out
 }

@@ -38,7 +38,7 @@ func (b *floorBase) said(in levelling.Input, r levelling.Result) FloorSaid {
 	slices.SortStableFunc(out.Bars, func(x, y FloorBar) int { return cmp.Or(x.Start.Compare(y.Start), cmp.Compare(x.TaskID, y.TaskID)) })
 	for _, u := range r.Unplaced {
 		b.cannot(out.Jobs, u)
-		out.Unplaced = append(out.Unplaced, FloorUnplaced{TaskID: u.Task, JobID: b.jobOf[u.Task].ID, Name: b.taskName(u.Task), Code: u.Code, Words: sentence(u.Detail)})
+		out.Unplaced = append(out.Unplaced, FloorUnplaced{TaskID: u.Task, JobID: b.jobOf[u.Task].ID, Name: b.taskName(u.Task), Code: u.Code, Words: b.cannotWords(u)})
 	}
 	slices.SortStableFunc(out.Jobs, byRisk)
 	return out
@@ -53,10 +53,19 @@ func (b *floorBase) cannot(jobs []FloorJob, u levelling.Unplaced) {
 			continue
 		}
 		if !j.Unsure {
-			j.Unsure, j.AtRisk = true, true
-			j.Words = "No finish can be said, because part of it cannot be planned. " + sentence(u.Detail)
+			j.Unsure, j.AtRisk, j.LateDays = true, true, 0
+			j.Words = "No finish can be said, because part of it cannot be planned. " + b.cannotWords(u)
 		}
 	}
+}
+
+// cannotWords says why a task cannot be planned. The engine knows no word for whoever
+// is free.
+func (b *floorBase) cannotWords(u levelling.Unplaced) string {
+	if len(b.people) == 0 && (u.Code == "nobody-has-skill" || u.Code == "too-few-people") {
+		return fmt.Sprintf("%s needs somebody, and nobody is listed who works. Add who works among the people.", b.tasks[u.Task].Name)
+	}
+	return sentence(strings.ReplaceAll(u.Detail, "× "+anybody, "× anybody"))
 }
 
 // byRisk puts what is late first, the latest on top, then what is at risk.
@@ -200,7 +209,7 @@ func (b *floorBase) queueName(station, skill string) string {
 	if skill == anybody || skill == "" {
 		return "somebody free"
 	}
-	return skill
+	return strings.ReplaceAll(skill, "_", " ")
 }
 
 func (b *floorBase) days(m calendar.Minutes) string {
@@ -210,7 +219,13 @@ func (b *floorBase) days(m calendar.Minutes) string {
 	return plural(int((m+b.day/2)/b.day), "working day")
 }
 
-func (b *floorBase) clock(t time.Time) string { return t.In(b.zone).Format("Mon 2 Jan 15:04") }
+func (b *floorBase) clock(t time.Time) string {
+	t = t.In(b.zone)
+	if t.Year() != b.now.In(b.zone).Year() {
+		return t.Format("Mon 2 Jan 2006 15:04")
+	}
+	return t.Format("Mon 2 Jan 15:04")
+}
 
 func upper(s string) string {
 	if s == "" {

@@ -5,8 +5,10 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
+	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
 	"bareframe/internal/fault"
 	"bareframe/internal/levelling"
@@ -73,6 +75,9 @@ func (a *App) TryFloor(ctx context.Context, actor domain.Actor, changes []levell
 	if err != nil {
 		return WhatIf{}, err
 	}
+	if err := thereAgain(changed, changes); err != nil {
+		return WhatIf{}, err
+	}
 	soon, stop := context.WithTimeout(ctx, trialTime)
 	defer stop()
 	r, err := levelling.Solve(soon, changed, a.effort(trialSchedules), nil)
@@ -81,7 +86,46 @@ func (a *App) TryFloor(ctx context.Context, actor domain.Actor, changes []levell
 	}
 	said := b.said(changed, r)
 	compare(said.Jobs, holds.Said.Jobs, b)
-	return a.keepTrying(ctx, actor, b, holds, changes, said)
+	return a.keepTrying(ctx, actor, b, holds, changes, said, lateBefore(holds, in, changed))
+}
+
+// lateBefore is how late the plan that holds is by the weights of a trial, so that a
+// heavier job is not later by its weight alone.
+func lateBefore(holds *heldPlan, in, changed levelling.Input) int64 {
+	more := map[string]int64{}
+	for i, j := range changed.Jobs {
+		more[j.ID] = int64(j.Weight - in.Jobs[i].Weight)
+	}
+	late := holds.Said.Result.Cost.Late
+	for _, j := range holds.Said.Result.Jobs {
+		late += more[j.Job] * int64(j.LateMinutes)
+	}
+	return late
+}
+
+// thereAgain refuses what leaves a station or somebody without any hours for more than
+// a year, at the last change that did.
+func thereAgain(changed levelling.Input, changes []levelling.Change) error {
+	shut := map[string]bool{}
+	note := func(id string, spec *calendar.Spec) {
+		if spec != nil {
+			_, err := calendar.New(*spec)
+			shut[id] = err != nil
+		}
+	}
+	for _, p := range changed.People {
+		note(p.ID, p.Calendar)
+	}
+	for _, s := range changed.Stations {
+		note(s.ID, s.Calendar)
+	}
+	for i, c := range slices.Backward(changes) {
+		if (c.Kind == levelling.CloseStation || c.Kind == levelling.PersonAway) && shut[c.Station+c.Person] {
+			return fault.InvalidField("change-invalid", fmt.Sprintf("/changes/%d/to", i),
+				"With this there would be no working time for more than a year; give an earlier last day.")
+		}
+	}
+	return nil
 }
 
 // asTheShop tries what could be made real: first means the greatest weight that a
@@ -140,8 +184,8 @@ func (b *floorBase) checkDays(change levelling.Change, at string, c *fault.Colle
 	}
 }
 
-func (a *App) keepTrying(ctx context.Context, actor domain.Actor, b *floorBase, holds *heldPlan, changes []levelling.Change, said FloorSaid) (WhatIf, error) {
-	t := WhatIf{Changes: changes, Said: said, Before: holds.Said.Result.Cost.Late, Current: true}
+func (a *App) keepTrying(ctx context.Context, actor domain.Actor, b *floorBase, holds *heldPlan, changes []levelling.Change, said FloorSaid, before int64) (WhatIf, error) {
+	t := WhatIf{Changes: changes, Said: said, Before: before, Current: true}
 	var err error
 	if t.FloorTrial.Changes, err = json.Marshal(changes); err != nil {
 		return t, err
@@ -175,7 +219,7 @@ func (b *floorBase) changeWords(changes []levelling.Change) (words []string, rea
 	for _, c := range changes {
 		switch c.Kind {
 		case levelling.AddPerson:
-			words = append(words, fmt.Sprintf("One more who can do: %s. Make it so among the people.", c.Skill))
+			words = append(words, fmt.Sprintf("One more who can do: %s. Make it so among the people.", strings.ReplaceAll(c.Skill, "_", " ")))
 		case levelling.AddCapacity:
 			words = append(words, fmt.Sprintf("%s: room for %d more.", b.queueName(c.Station, ""), c.By))
 		case levelling.CloseStation:
@@ -185,9 +229,9 @@ func (b *floorBase) changeWords(changes []levelling.Change) (words []string, rea
 		case levelling.WeighJob:
 			words = append(words, fmt.Sprintf("Job %d weighs %d.", b.jobWith(c.Job).Number, c.By))
 		case levelling.JobFirst:
-			words = append(words, fmt.Sprintf("Job %d first.", b.jobWith(c.Job).Number))
+			words = append(words, fmt.Sprintf("Job %d's promise before all others: it weighs %d, the most there is.", b.jobWith(c.Job).Number, greatWeight))
 		case levelling.TaskNotBefore:
-			words = append(words, fmt.Sprintf("%s not before %s. Make it so where it was ordered, or on the task.", b.taskName(c.Task), b.clock(timeOr(c.At))))
+			words = append(words, fmt.Sprintf("%s not before %s. Make it so where it was ordered, or on the task.", b.taskName(c.Task), domain.DayOf(timeOr(c.At), b.zone).Long()))
 		case levelling.PinTask:
 			words = append(words, fmt.Sprintf("%s starts %s.", b.taskName(c.Task), b.clock(timeOr(c.At))))
 		}

@@ -17,6 +17,9 @@ type Gain struct {
 	// Jobs are the elapsed minutes by which each finishes earlier; negative where
 	// another goes first. In the order of the input, none when nothing is saved.
 	Jobs []calendar.Minutes `json:"jobs,omitempty"`
+	// Placed is how many tasks it lets be planned that no plan can hold without it; the
+	// rest stays empty then, because the plans hold other work.
+	Placed int `json:"placed,omitempty"`
 }
 
 // Relief plans again with one more of each station and each skill that the work
@@ -37,7 +40,7 @@ func Relief(ctx context.Context, in Input, r Result, effort Effort) ([]Gain, err
 		if err != nil {
 			return nil, err
 		}
-		g := Gain{Station: c.Station, Skill: c.Skill}
+		g := Gain{Station: c.Station, Skill: c.Skill, Placed: max(0, len(r.Unplaced)-len(other.Unplaced))}
 		if a, b := r.Cost, other.Cost; len(other.Unplaced) == len(r.Unplaced) && (b.Late < a.Late || b.Late == a.Late && b.Finish < a.Finish) {
 			g.Late, g.Finish = a.Late-b.Late, max(0, a.Finish-b.Finish)
 			for j := range r.Jobs {

@@ -162,8 +162,8 @@ func (s *shop) refuseBlock(b int32, why miss) {
 	for _, i := range s.blocks[b] {
 		switch {
 		case why.link >= 0:
-			s.refuse(i, "max-lag-cannot-hold", "%s cannot follow %s within the time that link %s allows",
-				s.title(s.arcs[why.link].to), s.title(s.arcs[why.link].from), s.linkName(why.link)).by(s, why.link)
+			s.refuse(i, "max-lag-cannot-hold", "%s cannot follow %s within the time that their link allows",
+				s.title(s.arcs[why.link].to), s.title(s.arcs[why.link].from)).by(s, why.link)
 		case len(s.blocks[b]) > 1:
 			u := s.refuse(i, "max-lag-cannot-hold", "%s stands in an unbroken chain for which the people and places are never there", s.title(i))
 			for _, j := range s.blocks[b] {

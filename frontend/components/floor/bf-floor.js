@@ -26,6 +26,8 @@ import { movable } from "./words.js";
 
 const namesWide = 184;
 const namesNarrow = 104;
+/** What A4 and letter leave between the margins of print.css, in CSS pixels. */
+const paperWidth = 680;
 
 export class BfFloor extends Part {
   /** @type {Floor | undefined} */
@@ -138,6 +140,11 @@ export class BfFloor extends Part {
       name.style.top = `${name.dataset["top"]}px`;
       name.style.height = `${name.dataset["tall"]}px`;
     }
+    // A sheet of paper does not scroll: the whole picture is made to fit its width.
+    this.style.setProperty(
+      "--on-paper",
+      String(Math.min(1, paperWidth / (beside + 7 * this.#weeks * dayWidth))),
+    );
     const again = this.querySelector(".schedule-scroll");
     if (again) again.scrollLeft = left;
     this.#showMoved();

@@ -15,6 +15,9 @@ const numbered = (job, owner) =>
     ? html`<a class="shop-rowlink" href="/shop/jobs/${job.job_id}/schedule">${job.number}<span class="visually-hidden"> schedule of job ${job.number}</span></a>`
     : html`${job.number}`;
 
+/** @param {Job} job @param {Formats} formats */
+const finish = (job, formats) => (job.unsure ? "none can be said" : formats.day(job.finish_day));
+
 /** @param {Job} job */
 function state(job) {
   const [kind, words] = promiseState(job);
@@ -29,8 +32,8 @@ export function promiseTable({ jobs, owner, formats, unplaced }) {
     <thead><tr><th scope="col">Job</th><th scope="col">Car</th><th scope="col">Promise</th><th scope="col">Finish in the plan</th><th scope="col">Stands</th><th scope="col">Lost to queues</th></tr></thead>
     <tbody>${jobs.map(
       (job) =>
-        html`<tr ${attr("data-late", job.late_days > 0)}><td data-label="Job">${numbered(job, owner)}</td><th scope="row" data-label="Car">${job.car}</th><td data-label="Promise">${job.promise ? formats.day(job.promise) : "none"}</td><td data-label="Finish in the plan">${formats.day(job.finish_day)}</td><td data-label="Stands">${state(job)} ${job.words}</td><td data-label="Lost to queues">${lost(job)}</td></tr>`,
-    )}</tbody></table></div>${cannot(unplaced, jobs)}`;
+        html`<tr ${attr("data-late", job.late_days > 0 || job.unsure)}><td data-label="Job">${numbered(job, owner)}</td><th scope="row" data-label="Car">${job.car}</th><td data-label="Promise">${job.promise ? formats.day(job.promise) : "none"}</td><td data-label="Finish in the plan">${finish(job, formats)}</td><td data-label="Stands">${state(job)} ${job.words}</td><td data-label="Lost to queues">${lost(job)}</td></tr>`,
+    )}</tbody></table></div>${cannot(unplaced)}`;
 }
 
 /** The longest first, the rest folded. @param {Job} job */
@@ -41,10 +44,14 @@ function lost({ lost, number, job_id }) {
   return html`<details id="lost-${job_id}"><summary>${queueWords(first)}<span class="visually-hidden">, all queues of job ${number}</span></summary><ul class="shop-plain small">${rest.map((q) => html`<li>${queueWords(q)}</li>`)}</ul></details>`;
 }
 
-/** @param {Schemas["FloorUnplaced"][]} unplaced @param {Job[]} jobs */
-export function cannot(unplaced, jobs) {
+/** Reasons first; what only waits for them is folded. @param {Schemas["FloorUnplaced"][]} unplaced */
+export function cannot(unplaced) {
   if (unplaced.length === 0) return "";
-  return html`<div class="note stop"><p><strong>What no plan can hold</strong></p><ul>${unplaced.map((u) => html`<li>Job ${jobs.find((j) => j.job_id === u.job_id)?.number ?? "?"}, ${u.name}: ${u.words}</li>`)}</ul></div>`;
+  const waits = unplaced.filter((u) => u.code === "waits-for-unplaced");
+  const list = (/** @type {typeof unplaced} */ of) =>
+    html`<ul>${of.map((u) => html`<li><strong>${u.name}</strong>: ${u.words}</li>`)}</ul>`;
+  return html`<div class="note stop"><p><strong>What no plan can hold</strong></p>${list(unplaced.filter((u) => !waits.includes(u)))}
+    ${waits.length > 0 ? html`<details><summary>What waits for it: ${waits.length} more</summary>${list(waits)}</details>` : ""}</div>`;
 }
 
 /**
@@ -52,11 +59,12 @@ export function cannot(unplaced, jobs) {
  * @param {{ jobs: Job[], formats: Formats, column: string, caption: string }} what
  */
 export function sideBySide({ jobs, formats, column, caption }) {
-  const sorted = [...jobs].sort((a, b) => Math.abs(b.moved_days ?? 0) - Math.abs(a.moved_days ?? 0));
+  const far = (/** @type {Job} */ j) => (j.unsure ? Number.MAX_VALUE : Math.abs(j.moved_days ?? 0));
+  const sorted = [...jobs].sort((a, b) => far(b) - far(a));
   return html`<div class="shop-scroll" tabindex="0" role="region" aria-label="${caption}"><table class="shop-list shop-stack floor-beside"><caption>${caption}</caption>
     <thead><tr><th scope="col">Job</th><th scope="col">Car</th><th scope="col">Promise</th><th scope="col">Today's plan</th><th scope="col">${column}</th><th scope="col" class="num">Days</th><th scope="col">So it finishes</th><th scope="col">Promise then</th></tr></thead>
     <tbody>${sorted.map(
       (job) =>
-        html`<tr ${attr("data-late", job.late_days > 0)} data-moved="${Math.sign(job.moved_days ?? 0)}"><td data-label="Job">${job.number}</td><th scope="row" data-label="Car">${job.car}</th><td data-label="Promise">${job.promise ? formats.shortDay(job.promise) : "none"}</td><td data-label="Today's plan">${job.before ? formats.shortDay(formats.dayOf(job.before)) : "not in it"}</td><td data-label="${column}"><strong>${formats.shortDay(job.finish_day)}</strong></td><td class="num" data-label="Days">${movedFigure(job.moved_days)}</td><td data-label="So it finishes">${movedWords(job.moved_days)}</td><td data-label="Promise then">${state(job)} <span class="small">${job.words}</span></td></tr>`,
+        html`<tr ${attr("data-late", job.late_days > 0 || job.unsure)} data-moved="${Math.sign(job.moved_days ?? 0)}"><td data-label="Job">${job.number}</td><th scope="row" data-label="Car">${job.car}</th><td data-label="Promise">${job.promise ? formats.day(job.promise) : "none"}</td><td data-label="Today's plan">${job.before ? formats.day(formats.dayOf(job.before)) : "–"}</td><td data-label="${column}"><strong>${finish(job, formats)}</strong></td><td class="num" data-label="Days">${movedFigure(job.moved_days)}</td><td data-label="So it finishes">${job.unsure ? "it does not" : movedWords(job.moved_days)}</td><td data-label="Promise then">${state(job)} <span class="small">${job.words}</span></td></tr>`,
     )}</tbody></table></div>`;
 }

@@ -26,9 +26,9 @@ export function answer({ trial, formats }) {
     <ul class="floor-changes">${trial.words.map((w) => html`<li>${w}</li>`)}</ul>
     <p class="effect-said" role="status">${movedSentence(trial.jobs)}</p>
     ${trial.current ? "" : html`<p class="note watch">The floor has changed since this was tried. Try it again to see it on today's floor.</p>`}
-    ${cannot(trial.unplaced, trial.jobs)}
+    ${cannot(trial.unplaced)}
     ${sideBySide({ jobs: trial.jobs, formats, column: "Then", caption: "Every promise beside today's plan, what moves most first" })}
-    <p class="second">${lateness(trial, formats)} Days are working days.</p>
+    <p class="second">${trial.jobs.some((j) => j.unsure) ? "" : lateness(trial, formats)} Days are working days.</p>
     ${trial.current ? deciding(trial) : html`<p class="shop-actions no-print"><button type="button" class="act" data-act="again">Try it again</button><button type="button" data-act="drop">${trial.name ? "Forget it" : "Put back"}</button></p>`}`;
 }
 
@@ -60,15 +60,15 @@ export function savedList(trials, formats) {
 export function reliefTable(items) {
   if (items.length === 0) return html`<p class="empty">There are no stations and no skills to add to.</p>`;
   const days = (/** @type {string} */ d) => d.replace("-", "−");
-  const some = items.filter((r) => r.jobs.length > 0);
-  const none = items.filter((r) => r.jobs.length === 0);
+  const some = items.filter((r) => r.jobs.length > 0 || r.places > 0);
+  const none = items.filter((r) => !some.includes(r));
   return html`${
     some.length > 0
       ? html`<div class="shop-scroll" tabindex="0" role="region" aria-label="What one more would save"><table class="shop-list shop-stack"><caption>One more of each, by itself. Calendar days; with a minus where a job would finish later.</caption>
     <thead><tr><th scope="col">One more</th><th scope="col" class="num">Days saved over all jobs</th><th scope="col">Which jobs</th><th scope="col">In words</th></tr></thead>
     <tbody>${some.map(
       (r) =>
-        html`<tr><th scope="row" data-label="One more">${r.name} <span class="small">${r.station ? "place at the station" : "person with the skill"}</span></th><td class="num" data-label="Days saved over all jobs">${days(r.days_saved)}</td><td data-label="Which jobs">${r.jobs.map((j) => `job ${j.number}: ${days(j.days)}`).join(", ")}</td><td data-label="In words">${r.words}</td></tr>`,
+        html`<tr><th scope="row" data-label="One more">${r.name} <span class="small">${r.station ? "place at the station" : "person with the skill"}</span></th><td class="num" data-label="Days saved over all jobs">${r.places > 0 ? "–" : days(r.days_saved)}</td><td data-label="Which jobs">${r.jobs.map((j) => `job ${j.number}: ${days(j.days)}`).join(", ") || "–"}</td><td data-label="In words">${r.words}</td></tr>`,
     )}</tbody></table></div>`
       : ""
   }${none.length > 0 ? html`<p>One more of these would save nothing: ${none.map((r) => r.name).join(", ")}.</p>` : ""}`;

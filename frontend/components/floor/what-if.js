@@ -19,7 +19,7 @@ export const changeKinds = {
   add_capacity: "More room at a station",
   close_station: "A station closed",
   person_away: "Somebody away",
-  job_first: "A job before all others",
+  job_first: "A job's promise before all others",
   weigh_job: "A job matters more or less",
   task_not_before: "Something comes late",
 };
@@ -39,43 +39,44 @@ function taskWords(floor) {
 }
 
 /** @param {Floor} floor */
-function skillWords(floor) {
-  const all = new Set(floor.people.flatMap((p) => p.skills));
-  return Object.fromEntries([...all].sort().map((s) => [s, s.replaceAll("_", " ")]));
-}
+const skillWords = ({ skills }) => Object.fromEntries(skills.map((s) => [s, s.replaceAll("_", " ")]));
 
 /** @param {Floor} floor */
 const peopleWords = (floor) => Object.fromEntries(floor.people.map((p) => [p.id, p.name]));
 
 /** @param {Floor} floor @param {string} today */
 export function whatIfForm(floor, today) {
-  const f = { form: "if", required: true };
+  // Each kind has fields of its own, with ids of their own; only the chosen kind's are sent.
+  let form = "";
+  const f = (/** @type {import("../../lib/form.js").Field} */ of) => field({ ...of, form, required: true });
   const stations = choices(wordsOf(floor.stations));
   /** @param {string} name @param {string} label */
-  const day = (name, label) => span(4, field({ ...f, name, label, type: "date", value: today, min: today }));
+  const day = (name, label) => span(4, f({ name, label, type: "date", value: today, min: today }));
   /** @param {string} label @param {[string, string][]} options @param {string} name @param {number} wide */
-  const pick = (label, options, name, wide = 4) =>
-    span(wide, field({ ...f, name, label, type: "select", options }));
-  /** @type {Record<string, Markup[]>} */
+  const pick = (label, options, name, wide = 4) => span(wide, f({ name, label, type: "select", options }));
+  /** @type {Record<string, () => Markup[]>} */
   const parts = {
-    add_person: [pick("Skill", choices(skillWords(floor)), "skill", 6)],
-    add_capacity: [
+    add_person: () => [pick("Skill", choices(skillWords(floor)), "skill", 6)],
+    add_capacity: () => [
       pick("Station", stations, "station"),
-      span(4, field({ ...f, name: "by", label: "Places more", type: "number", value: 1, min: 1, max: 9 })),
+      span(4, f({ name: "by", label: "Places more", type: "number", value: 1, min: 1, max: 9 })),
     ],
-    close_station: [pick("Station", stations, "station"), day("from", "First day"), day("to", "Last day")],
-    person_away: [
+    close_station: () => [
+      pick("Station", stations, "station"),
+      day("from", "First day"),
+      day("to", "Last day"),
+    ],
+    person_away: () => [
       pick("Who", choices(peopleWords(floor)), "person"),
       day("from", "First day"),
       day("to", "Last day"),
     ],
-    job_first: [pick("Job", choices(jobWords(floor)), "job", 8)],
-    weigh_job: [
+    job_first: () => [pick("Job", choices(jobWords(floor)), "job", 8)],
+    weigh_job: () => [
       pick("Job", choices(jobWords(floor)), "job", 8),
       span(
         4,
-        field({
-          ...f,
+        f({
           name: "by",
           label: "Weight, 1 to 9",
           type: "number",
@@ -86,14 +87,17 @@ export function whatIfForm(floor, today) {
         }),
       ),
     ],
-    task_not_before: [
+    task_not_before: () => [
       pick("Task that waits for it", choices(taskWords(floor)), "task", 8),
       day("day", "Here on"),
     ],
   };
   return html`<form id="if-form"><div class="shop-form">
       ${span(6, field({ form: "if", name: "kind", label: "What would be different", type: "select", options: choices(changeKinds, "choose"), value: "" }))}</div>
-    ${Object.entries(parts).map(([kind, fields]) => html`<fieldset class="floor-part" data-kind="${kind}" hidden disabled><legend class="visually-hidden">${changeKinds[kind]}</legend><div class="shop-form">${fields}</div></fieldset>`)}
+    ${Object.entries(parts).map(([kind, fields]) => {
+      form = `if-${kind}`;
+      return html`<fieldset class="floor-part" data-kind="${kind}" hidden disabled><legend class="visually-hidden">${changeKinds[kind]}</legend><div class="shop-form">${fields()}</div></fieldset>`;
+    })}
     <ul class="shop-plain" id="if-list"></ul>
     <p class="shop-actions"><button type="submit" class="act">Try it</button><button type="button" data-act="also">And something else</button></p></form>`;
 }
@@ -136,7 +140,7 @@ export function changeWords(c, floor, formats) {
     add_capacity: `${station}: ${c.by ?? 1} more`,
     close_station: `${station} closed, ${days}`,
     person_away: `${peopleWords(floor)[c.person ?? ""] ?? "Somebody"} away, ${days}`,
-    job_first: `${job} before all others`,
+    job_first: `${job}: its promise before all others`,
     weigh_job: `${job} weighs ${c.by ?? 1}`,
     task_not_before: `${taskWords(floor)[c.task ?? ""] ?? "A task"} not before ${c.at ? formats.day(formats.dayOf(c.at)) : ""}`,
     pin_task: `${taskWords(floor)[c.task ?? ""] ?? "A task"} starts ${c.at ? formats.instant(c.at) : ""}`,

@@ -15,10 +15,10 @@ export const progress = { not_started: "not started", in_progress: "under way", 
 /** @param {number} n */
 const workingDays = (n) => (n === 1 ? "1 working day" : `${n} working days`);
 
-/** A promise's move: 3 → "3 working days later". @param {number | undefined} days @param {string} [same] */
-export function movedWords(days, same = "as it was") {
-  if (days === undefined) return "not in the plan before";
-  if (days === 0) return same;
+/** A promise's move: 3 → "3 working days later". @param {number | undefined} days */
+export function movedWords(days) {
+  if (days === undefined) return "no date before";
+  if (days === 0) return "as it was";
   return `${workingDays(Math.abs(days))} ${days > 0 ? "later" : "earlier"}`;
 }
 
@@ -53,10 +53,12 @@ export function movedSentence(jobs) {
   const earlier = jobs.filter((j) => (j.moved_days ?? 0) < 0);
   const named = (/** @type {Schemas["FloorJob"][]} */ of) =>
     `job${of.length > 1 ? "s" : ""} ${of.map((j) => j.number).join(", ")}`;
-  if (later.length === 0 && earlier.length === 0) return "No car finishes on another day.";
+  const never = jobs.filter((j) => j.unsure);
   const parts = [];
+  if (never.length > 0) parts.push(`no finish for ${named(never)}`);
   if (earlier.length > 0) parts.push(`${named(earlier)} earlier`);
   if (later.length > 0) parts.push(`${named(later)} later`);
+  if (parts.length === 0) return "No car finishes on another day.";
   const text = parts.join(", ");
   return `${text[0]?.toUpperCase()}${text.slice(1)}.`;
 }
@@ -66,6 +68,7 @@ export const queueWords = (queue) => `${queue.days}: ${queue.name}`;
 
 /** How a promise stands, as a state with a line of its own. @param {Schemas["FloorJob"]} job @returns {[string, string]} */
 export function promiseState(job) {
+  if (job.unsure) return ["stop", "no finish"];
   if (job.late_days > 0) return ["stop", "late"];
   if (job.at_risk) return ["watch", "at risk"];
   return job.promise ? ["good", "kept"] : ["", "no promise"];

@@ -171,7 +171,7 @@ async function triesSecondStand({ owner, demo, browser }) {
   await clientReads(reader, (t) => t.includes(dayWords(was)) && t.includes("count all cars in the shop"));
   await open(owner, "/floor");
   await page.getByLabel("What would be different").selectOption("add_capacity");
-  await page.locator("#if-station:visible").selectOption(stand.key);
+  await page.locator("#if-form [name=station]:visible").selectOption(stand.key);
   await page.getByRole("button", { name: "Try it", exact: true }).click();
   const tried = page.locator("#floor-tried");
   await tried.locator(".floor-beside").waitFor();

@@ -38,7 +38,10 @@ export function listenFloor(desk) {
       heard.add(form);
       onSubmit(
         form,
-        (data) => submit(desk, form.id, data),
+        (data) => {
+          clearProblem(form);
+          return submit(desk, form.id, data);
+        },
         (error) => refuse(form, placed(desk, error)),
         signal,
       );

@@ -134,7 +134,7 @@ export class FloorDesk {
     this.#show("calendars", [this.calendars, called], () => calendarList(floor, this.calendars, formats));
     this.part("tried").hidden = !this.trial;
     this.#show("tried", this.trial, () => answer({ trial: this.trial, formats }));
-    const asks = [floor.people, floor.stations, plan?.jobs.map((j) => j.job_id), plan?.id];
+    const asks = [floor.people, floor.skills, floor.stations, plan?.jobs.map((j) => j.job_id), plan?.id];
     if (this.#moved(this.part("if"), asks)) this.#form(floor);
   }
 
