@@ -124,7 +124,11 @@ export class FloorDesk {
     this.#show("promises", plan && [plan.jobs, plan.unplaced], () =>
       plan ? promiseTable({ jobs: plan.jobs, unplaced: plan.unplaced, owner, formats }) : html``,
     );
-    this.part("drawn").hidden = !plan;
+    const bare = !plan || plan.jobs.length === 0;
+    this.part("drawn").hidden = bare;
+    this.root.querySelector(".floor-ask")?.toggleAttribute("data-bare", bare);
+    const again = this.root.querySelector("#plan-again");
+    if (again) again.textContent = plan ? "Plan again" : "Plan the floor";
     const { now: _, run: __, ...drawn } = floor;
     if (this.#moved(this.picture, drawn)) this.picture.floor = floor;
     this.why();
