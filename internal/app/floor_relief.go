@@ -63,9 +63,17 @@ func (a *App) Relief(ctx context.Context, actor domain.Actor) ([]Relieved, error
 	return out, nil
 }
 
+// unplaced reports whether part of a job cannot be planned.
+func (b *floorBase) unplaced(r levelling.Result, job domain.ID) bool {
+	return slices.ContainsFunc(r.Unplaced, func(u levelling.Unplaced) bool { return b.jobOf[u.Task].ID == job })
+}
+
 func (b *floorBase) relieved(g levelling.Gain, now levelling.Result) Relieved {
 	out := Relieved{Station: g.Station, Skill: g.Skill, Name: b.queueName(g.Station, g.Skill), Places: g.Placed, Jobs: []RelievedJob{}}
 	for i, m := range g.Jobs {
+		if b.unplaced(now, now.Jobs[i].Job) {
+			continue // the end of its part that can be planned is no finish
+		}
 		if days := elapsedDays(m); days != "0.0" {
 			out.Jobs = append(out.Jobs, RelievedJob{now.Jobs[i].Job, b.jobWith(now.Jobs[i].Job).Number, days})
 		}

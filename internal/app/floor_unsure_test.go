@@ -44,6 +44,9 @@ func TestACarThatCannotBeFinishedIsNotEarlier(t *testing.T) {
 	}
 	_, err := b.app.DecidePlan(t.Context(), b.owner, lost.Proposed.ID, true)
 	b.ok("agreeing", err)
+	if why := b.page(j.JobID).Why; !strings.Contains(why, skill) {
+		t.Errorf("the job's page says %q, want what keeps it from a finish", why)
+	}
 	gains, err := b.app.Relief(t.Context(), b.owner)
 	b.ok("relief", err)
 	for _, g := range gains {

@@ -18,6 +18,8 @@ type Forecast struct {
 	Floor *FloorJob
 	Plan  *domain.ShopPlan // without its body; nil like Floor
 	bars  map[domain.ID]FloorBar
+	// cannot says why the agreed plan has no finish for the job; empty where it has one.
+	cannot string
 }
 
 // forecast fills in what is said of a job's end.
@@ -27,6 +29,9 @@ func (p *JobPage) forecast(cal *calendar.Calendar) {
 		return
 	}
 	job, ok := p.held.jobs[p.Job.ID]
+	if ok && job.Unsure {
+		p.Ahead.cannot = job.Words
+	}
 	if !ok || job.Unsure || job.Finish.Before(p.AsOf) {
 		return // a plan that has passed says nothing of work that is still open
 	}
@@ -97,6 +102,8 @@ func (p *JobPage) sentence() string {
 	switch {
 	case p.Whole.State == TaskFinished:
 		return fmt.Sprintf("All work was finished on %s.", finish)
+	case p.Ahead.cannot != "":
+		return fmt.Sprintf("%s Alone, with people and stations free, it would be finished on %s.", p.Ahead.cannot, finish)
 	case p.Job.Promise.IsZero():
 		return fmt.Sprintf("Finishes on %s %s; no date is promised yet.%s", finish, counted, more)
 	case p.Ahead.LateDays > 0:

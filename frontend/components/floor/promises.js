@@ -47,11 +47,13 @@ function lost({ lost, number, job_id }) {
 /** Reasons first; what only waits for them is folded. @param {Schemas["FloorUnplaced"][]} unplaced */
 export function cannot(unplaced) {
   if (unplaced.length === 0) return "";
-  const waits = unplaced.filter((u) => u.code === "waits-for-unplaced");
+  const waits = (/** @type {(typeof unplaced)[number]} */ u) => u.code === "waits-for-unplaced";
+  const reasons = unplaced.filter((u) => !waits(u));
+  const rest = [...reasons.slice(5), ...unplaced.filter(waits)];
   const list = (/** @type {typeof unplaced} */ of) =>
     html`<ul>${of.map((u) => html`<li><strong>${u.name}</strong>: ${u.words}</li>`)}</ul>`;
-  return html`<div class="note stop"><p><strong>What no plan can hold</strong></p>${list(unplaced.filter((u) => !waits.includes(u)))}
-    ${waits.length > 0 ? html`<details><summary>What waits for it: ${waits.length} more</summary>${list(waits)}</details>` : ""}</div>`;
+  return html`<div class="note stop"><p><strong>What no plan can hold</strong></p>${list(reasons.slice(0, 5))}
+    ${rest.length > 0 ? html`<details id="cannot-rest"><summary>${rest.length} more, with what only waits for these</summary>${list(rest)}</details>` : ""}</div>`;
 }
 
 /**

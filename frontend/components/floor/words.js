@@ -40,7 +40,8 @@ export function standing({ plan, proposed, current, run }, formats) {
     return `A plan is being made: ${tried.format(run.schedules)} of ${tried.format(run.of_schedules)} orders of work tried.`;
   if (making(run)) return "A plan is asked for; it begins in a moment.";
   if (proposed) return `A plan waits for your decision. ${movedSentence(proposed.jobs)}`;
-  if (!plan) return "There is no plan yet. It is made by itself once a quote is accepted, and says who is on what and which promises hold.";
+  if (!plan)
+    return "There is no plan yet. It is made by itself once a quote is accepted, and says who is on what and which promises hold.";
   const of = `The plan of ${formats.instant(plan.made_at)}`;
   return current
     ? `${of} holds, and nothing that it was made from has changed since.`
