@@ -69,7 +69,6 @@ func owner(w *testkit.World) *testkit.Client    { return w.Owner.Client }
 func tech(w *testkit.World) *testkit.Client     { return w.Tech.Client }
 func clientOf(w *testkit.World) *testkit.Client { return w.ClientOf.Client }
 func nobody(w *testkit.World) *testkit.Client   { return w.Nobody }
-func rival(w *testkit.World) *testkit.Client    { return w.Rival.Client }
 
 // readyFor says for every operation when its example works. A row is missing
 // for a new operation until somebody has thought about it.

@@ -1,7 +1,6 @@
 package app
 
 import (
-	"slices"
 	"strings"
 	"time"
 
@@ -227,9 +226,4 @@ func (a *App) choosingIn(r Reader, q domain.Quote, job domain.Job) (*choosing, e
 	e := s.Estimate()
 	base := JobPage{Shop: shop, AsOf: s.From, All: e, Job: domain.Job{ID: job.ID, Number: job.Number, Currency: q.Currency, NotBefore: s.NotBefore, Promise: s.Promise}}
 	return a.choosingOf(base, q.Basis, nil)
-}
-
-// sameSelection reports whether two selections name the same options.
-func sameSelection(a, b []domain.ID) bool {
-	return slices.Equal(slices.Sorted(slices.Values(a)), slices.Sorted(slices.Values(b)))
 }

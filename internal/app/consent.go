@@ -149,13 +149,6 @@ func sameName(a, b string) bool {
 	return one != "" && strings.EqualFold(one, other)
 }
 
-// mayAuthorise reports whether somebody of a name can decide for the job's
-// client: the client, or a person named who still stands.
-func (w *work) mayAuthorise(job domain.Job, name string) (bool, error) {
-	all, err := authorisersOf(w, job)
-	return err == nil && all.May(name), err
-}
-
 // Authorisers lists who can authorise on a job.
 func (a *App) Authorisers(ctx context.Context, actor domain.Actor, jobID domain.ID) (out Authorisers, err error) {
 	err = a.view(ctx, actor, "listAuthorisers", func(r Reader) error {

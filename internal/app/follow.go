@@ -107,8 +107,6 @@ type followed struct {
 	lines, added []domain.Line
 }
 
-func (f followed) none() bool { return len(f.tasks)+len(f.lines)+len(f.added) == 0 }
-
 // follow takes over what follows. With grow, material that no line has gets one.
 func (a asking) follow(grow func(wanted) bool, newID func() domain.ID) followed {
 	var out followed

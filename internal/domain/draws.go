@@ -22,11 +22,6 @@ const (
 	GateHandOver   Gate = "hand_over"
 )
 
-// Gates lists the gates in the order in which screens show them.
-func Gates() []Gate {
-	return []Gate{GateAcceptance, GatePhaseEnd, GateStripGate, GateHandOver, GateNamed}
-}
-
 // MostDaysToPay bounds how long a draw may take to be paid.
 const MostDaysToPay = 120
 

@@ -37,7 +37,7 @@ func readWorked(t *testing.T, name string) (c worked) {
 }
 
 func TestWorkedByHand(t *testing.T) {
-	for _, name := range []string{"two-cars-one-stand.json", "one-promise-of-two.json"} {
+	for _, name := range []string{"two-cars-one-stand.json", "one-promise-of-two.json", "clock-goes-forward.json", "clock-goes-back.json"} {
 		t.Run(name, func(t *testing.T) {
 			c := readWorked(t, name)
 			r, err := Solve(context.Background(), c.Input, Effort{Schedules: 50, Seed: 1}, nil)

@@ -50,9 +50,6 @@ func IfMatch(etag string) Option { return func(r *request) { r.header.Set("If-Ma
 // contract asks for one.
 func Key(key string) Option { return func(r *request) { r.key = key } }
 
-// NoKey sends no Idempotency-Key.
-func NoKey() Option { return func(r *request) { r.key = "-" } }
-
 // Header sends a header.
 func Header(name, value string) Option {
 	return func(r *request) { r.header.Set(name, value) }
@@ -98,7 +95,7 @@ func (c *Client) Do(t testing.TB, method, path string, body any, options ...Opti
 		return a
 	case op != nil && op.Takes("Idempotency-Key") && r.key == "":
 		req.Header.Set("Idempotency-Key", FreshKey())
-	case r.key != "" && r.key != "-":
+	case r.key != "":
 		req.Header.Set("Idempotency-Key", r.key)
 	}
 	for name, values := range r.header {
