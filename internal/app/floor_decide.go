@@ -82,7 +82,7 @@ func (w *work) setAside(by string) error {
 }
 
 // within reports whether a plan may take the other's place unasked: no car's finish
-// moves later by more working days than the shop tolerates, and no promise that
+// moves later by more working days than the shop tolerates, no promise that
 // was kept is missed, and of no car less can be planned. With a tolerance of no days,
 // no finish may move to a later day.
 func (w *work) within(b *floorBase, jobs, before []FloorJob) bool {

@@ -24,6 +24,7 @@ const (
 	// with the best that it has.
 	trialTime   = 2 * time.Second
 	trialsStay  = 24 * time.Hour
+	mostTried   = 50 // that are not saved: of thirty cars one takes most of a megabyte
 	mostSaved   = 50
 	mostWeight  = 9
 	greatWeight = 9
@@ -194,7 +195,7 @@ func (a *App) keepTrying(ctx context.Context, actor domain.Actor, b *floorBase, 
 		return t, err
 	}
 	err = a.change(ctx, actor, "tryFloor", func(w *work) error {
-		if err := w.RemoveTrialsBefore(w.now.Add(-trialsStay)); err != nil {
+		if err := w.ForgetTrials(w.now.Add(-trialsStay), mostTried-1); err != nil {
 			return err
 		}
 		t.ID, t.PlanID, t.Facts, t.MadeAt, t.MadeBy = a.newID(), holds.ID, b.facts(), w.now, w.actor.Name

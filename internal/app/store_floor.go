@@ -43,7 +43,8 @@ type FloorWriter interface {
 	AddTrial(t domain.FloorTrial) error
 	NameTrial(id domain.ID, name string) error
 	RemoveTrial(id domain.ID) error
-	// RemoveTrialsBefore forgets what was tried before an instant and not saved.
-	RemoveTrialsBefore(at time.Time) error
+	// ForgetTrials forgets what was tried before an instant and not saved, and all but the
+	// newest of what was not saved since.
+	ForgetTrials(before time.Time, newest int) error
 	SaveRun(r domain.FloorRun) error
 }

@@ -250,9 +250,11 @@ func (w *writer) RemoveTrial(id domain.ID) error {
 	return w.exec("what-if", "DELETE FROM floor_trials WHERE shop_id = ? AND id = ?", w.shop, id)
 }
 
-// RemoveTrialsBefore forgets what was tried before an instant and not saved.
-func (w *writer) RemoveTrialsBefore(at time.Time) error {
-	return w.ran(w.db.Exec("DELETE FROM floor_trials WHERE shop_id = ? AND name = '' AND made_at < ?", w.shop, instant(at)))
+// ForgetTrials forgets what was tried before an instant and not saved, and all but the
+// newest of what was not saved since.
+func (w *writer) ForgetTrials(before time.Time, newest int) error {
+	return w.ran(w.db.Exec(`DELETE FROM floor_trials WHERE shop_id = ? AND name = '' AND (made_at < ? OR id NOT IN (
+		SELECT id FROM floor_trials WHERE shop_id = ? AND name = '' ORDER BY made_at DESC, id DESC LIMIT ?))`, w.shop, instant(before), w.shop, newest))
 }
 
 // SaveRun keeps the present making of a plan in the place of the last.

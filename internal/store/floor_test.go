@@ -39,7 +39,7 @@ func TestPlansOfTheFloor(t *testing.T) {
 		})
 		p.State, p.DecidedAt, p.DecidedBy = domain.PlanAgreed, ptr(at(9)), "Ida"
 		update(t, s, "a", func(tx app.Tx) error {
-			return must(tx.DecidePlan(p), tx.RemoveTrialsBefore(at(5)), tx.RemovePin(pin.TaskID))
+			return must(tx.DecidePlan(p), tx.ForgetTrials(at(5), 10), tx.RemovePin(pin.TaskID))
 		})
 		view(t, s, "a", func(r app.Reader) {
 			id, _, err := r.AgreedPlanID()
@@ -50,6 +50,22 @@ func TestPlansOfTheFloor(t *testing.T) {
 			same(t, "pins taken back", len(pins), 0, err)
 			_, err = r.Trial("w1")
 			refused(t, "forgotten", err, fault.NotFound, "what-if-not-found")
+		})
+		tried := func(id string, minute int, name string) domain.FloorTrial {
+			x := trial
+			x.ID, x.MadeAt, x.Name = domain.ID(id), at(minute), name
+			return x
+		}
+		update(t, s, "a", func(tx app.Tx) error {
+			return must(tx.AddTrial(tried("saved", 5, "One more")), tx.AddTrial(tried("old", 6, "")), tx.AddTrial(tried("new", 7, "")), tx.AddTrial(tried("newest", 8, "")), tx.ForgetTrials(at(5), 2))
+		})
+		view(t, s, "a", func(r app.Reader) {
+			for _, id := range []domain.ID{"saved", "new", "newest"} {
+				got, err := r.Trial(id)
+				same(t, "one of the newest or saved", got.ID, id, err)
+			}
+			_, err := r.Trial("old")
+			refused(t, "one too many", err, fault.NotFound, "what-if-not-found")
 		})
 		view(t, s, "b", func(r app.Reader) {
 			_, ok, err := r.AgreedPlanID()
