@@ -22,9 +22,9 @@ func (b *floorBase) said(in levelling.Input, r levelling.Result) FloorSaid {
 		why[w.Task] = w
 	}
 	out := FloorSaid{Result: r, Jobs: []FloorJob{}, Bars: []FloorBar{}, Unplaced: []FloorUnplaced{}}
-	driving := map[string]bool{}
+	driving, gone := map[string]bool{}, b.gone(in, r, why)
 	for _, j := range r.Jobs {
-		out.Jobs = append(out.Jobs, b.saidJob(j))
+		out.Jobs = append(out.Jobs, b.saidJob(j, gone))
 		for _, t := range j.Chain {
 			driving[t] = true
 		}
@@ -33,7 +33,7 @@ func (b *floorBase) said(in levelling.Input, r levelling.Result) FloorSaid {
 		if a := b.actuals[p.Task]; a.finish != nil && b.now.Sub(*a.finish) > mostFinishedShown || p.Start.Equal(p.Finish) {
 			continue
 		}
-		out.Bars = append(out.Bars, b.bar(p, why[p.Task], driving[p.Task]))
+		out.Bars = append(out.Bars, b.bar(p, why[p.Task], gone[p.Task].name, driving[p.Task]))
 	}
 	slices.SortStableFunc(out.Bars, func(x, y FloorBar) int { return cmp.Or(x.Start.Compare(y.Start), cmp.Compare(x.TaskID, y.TaskID)) })
 	for _, u := range r.Unplaced {
@@ -86,7 +86,7 @@ func byRisk(x, y FloorJob) int {
 // a promise not to be at risk.
 const leastSpare = 2
 
-func (b *floorBase) saidJob(r levelling.JobResult) FloorJob {
+func (b *floorBase) saidJob(r levelling.JobResult, gone map[string]absence) FloorJob {
 	job := b.jobWith(r.Job)
 	j := FloorJob{JobID: r.Job, Number: job.Number, Car: job.Vehicle.Label(), Promise: job.Promise, Finish: r.Finish, Day: domain.DayOf(r.Finish, b.zone),
 		Earliest: r.EarliestFinish, Chain: r.Chain, Lost: []FloorQueue{}}
@@ -95,14 +95,19 @@ func (b *floorBase) saidJob(r levelling.JobResult) FloorJob {
 			j.Lost = append(j.Lost, FloorQueue{q.Station, q.Skill, b.queueName(q.Station, q.Skill), q.Minutes, b.days(q.Minutes)})
 		}
 	}
-	j.Words = b.jobWords(&j)
+	j.Words = b.jobWords(&j, gone)
 	return j
 }
 
-func (b *floorBase) jobWords(j *FloorJob) string {
-	lost := ""
+func (b *floorBase) jobWords(j *FloorJob, gone map[string]absence) string {
+	lost, longest := "", calendar.Minutes(0)
 	if len(j.Lost) > 0 {
-		lost = fmt.Sprintf(" It waits %s for %s.", j.Lost[0].Days, j.Lost[0].Name)
+		lost, longest = fmt.Sprintf(" It waits %s for %s.", j.Lost[0].Days, j.Lost[0].Name), j.Lost[0].Minutes
+	}
+	for _, t := range j.Chain {
+		if a := gone[t]; a.waited > longest {
+			lost, longest = fmt.Sprintf(" It waits %s until %s is there.", b.days(a.waited), a.name), a.waited
+		}
 	}
 	if j.Promise.IsZero() {
 		return "Nothing is promised." + lost
@@ -120,11 +125,11 @@ func (b *floorBase) jobWords(j *FloorJob) string {
 	return fmt.Sprintf("%s to spare.%s", upper(plural(spare, "working day")), lost)
 }
 
-func (b *floorBase) bar(p levelling.Placement, w levelling.Why, driving bool) FloorBar {
+func (b *floorBase) bar(p levelling.Placement, w levelling.Why, gone string, driving bool) FloorBar {
 	t := b.tasks[p.Task]
 	a := b.actuals[p.Task]
 	out := FloorBar{TaskID: p.Task, JobID: b.jobOf[p.Task].ID, Code: t.Code, Name: t.Name, Kind: t.Kind, Start: p.Start, Finish: p.Finish, Pieces: p.Pieces,
-		People: append([]domain.ID{}, p.People...), Stations: []string{}, Progress: "not_started", Driving: driving, Cause: string(w.Cause), Why: b.whyWords(w, p)}
+		People: append([]domain.ID{}, p.People...), Stations: []string{}, Progress: "not_started", Driving: driving, Cause: string(w.Cause), Why: b.whyWords(w, p, gone)}
 	if t.Station != "" && t.Kind != domain.Sublet {
 		out.Stations = append(out.Stations, t.Station)
 	}
@@ -142,7 +147,7 @@ func (b *floorBase) bar(p levelling.Placement, w levelling.Why, driving bool) Fl
 }
 
 // whyWords says in a sentence what a task waited for.
-func (b *floorBase) whyWords(w levelling.Why, p levelling.Placement) string {
+func (b *floorBase) whyWords(w levelling.Why, p levelling.Placement, gone string) string {
 	since := fmt.Sprintf("It could have started %s.", b.clock(w.Ready))
 	switch w.Cause {
 	case levelling.ByActual:
@@ -152,6 +157,9 @@ func (b *floorBase) whyWords(w levelling.Why, p levelling.Placement) string {
 	case levelling.ByQueue:
 		return fmt.Sprintf("%s until %s: %s. %s", upper(b.queueName(w.Station, w.Skill)+" is taken"), b.clock(p.Start), b.taskList(w.By), since)
 	case levelling.ByCalendar:
+		if gone != "" {
+			return fmt.Sprintf("%s is not there for as long as it needs before %s. %s", gone, b.clock(p.Start), since)
+		}
 		return fmt.Sprintf("Who and what it needs is there from %s on. %s", b.clock(p.Start), since)
 	case levelling.ByLink:
 		return fmt.Sprintf("It follows %s.", b.taskName(w.From))

@@ -106,3 +106,28 @@ func TestAHeavierJobIsNoLaterByItself(t *testing.T) {
 		t.Errorf("late before %d, after %d; want the same, since the car finishes when it did", trial.Before, trial.Said.Result.Cost.Late)
 	}
 }
+
+// Who keeps a car waiting longest by not being there is named, on the car and on the task.
+func TestWhoIsNotThereIsNamed(t *testing.T) {
+	b := open(t, settings("EUR", pricing.PerDocument))
+	b.soldJob()
+	b.plans()
+	shop, err := b.app.Shop(t.Context(), b.owner)
+	b.ok("settings", err)
+	from, to := string(b.today(shop)), string(b.today(shop).AddDays(60))
+	var changes []levelling.Change
+	for _, who := range []domain.Actor{b.marik, b.tessel} {
+		changes = append(changes, levelling.Change{Kind: levelling.PersonAway, Person: who.PersonID, From: from, To: to})
+	}
+	trial, err := b.app.TryFloor(t.Context(), b.owner, changes)
+	b.ok("trying", err)
+	named := func(words string) bool {
+		return strings.Contains(words, b.marik.Name+" is") || strings.Contains(words, b.tessel.Name+" is")
+	}
+	if j := trial.Said.Jobs[0]; j.Moved == 0 || !named(j.Words) {
+		t.Errorf("both away for 60 days: got %q, moved by %d; want one of them named", j.Words, j.Moved)
+	}
+	if first := trial.Said.Bars[0]; !named(first.Why) {
+		t.Errorf("the first task: got %q, want one of them named", first.Why)
+	}
+}
