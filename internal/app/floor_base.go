@@ -25,8 +25,14 @@ type floorBase struct {
 	pins     map[domain.ID]domain.FloorPin
 	expected map[domain.ID]domain.Day // by task: when what it waits for is delivered
 	tasks    map[domain.ID]domain.Task
-	jobOf    map[domain.ID]domain.Job
+	jobOf    map[domain.ID]jobName // by task
 	actuals  map[domain.ID]actual
+}
+
+// jobName is what is kept of a task's job: a floor has many tasks, and a job is large.
+type jobName struct {
+	ID     domain.ID
+	Number int
 }
 
 // floorBaseOf reads the floor; quoted is a job that is laid on top of what is
@@ -34,7 +40,7 @@ type floorBase struct {
 func (a *App) floorBaseOf(r Reader, quoted domain.ID) (*floorBase, error) {
 	b := &floorBase{now: a.now().UTC().Truncate(time.Minute), work: map[domain.ID]domain.Estimate{}, progress: map[domain.ID]map[domain.ID]domain.TaskProgress{},
 		on: map[domain.ID][]domain.ID{}, pins: map[domain.ID]domain.FloorPin{}, expected: map[domain.ID]domain.Day{},
-		tasks: map[domain.ID]domain.Task{}, jobOf: map[domain.ID]domain.Job{}, actuals: map[domain.ID]actual{}}
+		tasks: map[domain.ID]domain.Task{}, jobOf: map[domain.ID]jobName{}, actuals: map[domain.ID]actual{}}
 	var err error
 	if b.shop, err = r.Shop(); err != nil {
 		return nil, err
@@ -109,7 +115,7 @@ func (b *floorBase) readWork(a *App, r Reader) error {
 		e := agreedWork(estimates[j.ID].inForce, placeholders())
 		b.work[j.ID], b.progress[j.ID] = e, domain.ProgressOf(entries[j.ID])
 		for _, t := range e.Tasks {
-			b.tasks[t.ID], b.jobOf[t.ID] = t, j
+			b.tasks[t.ID], b.jobOf[t.ID] = t, jobName{j.ID, j.Number}
 		}
 		b.trackJob(j)
 		for _, l := range e.Lines {

@@ -66,7 +66,7 @@ func (b *floorBase) with(j domain.Job, e domain.Estimate) *floorBase {
 		delete(out.actuals, t.ID)
 	}
 	for _, t := range e.Tasks {
-		out.tasks[t.ID], out.jobOf[t.ID] = t, j
+		out.tasks[t.ID], out.jobOf[t.ID] = t, jobName{j.ID, j.Number}
 	}
 	out.work[j.ID] = e
 	out.trackJob(j)

@@ -161,18 +161,24 @@ func sound(fn func() error) (err error) {
 // claimRun takes the run that waits, or one that its maker has left, or begins one
 // where it is to look and the plan that holds was made from other facts; nil when nothing is to do.
 func (a *App) claimRun(ctx context.Context, actor domain.Actor, look bool) (claimed *domain.FloorRun, err error) {
+	stale := false
+	if look { // before anything is locked: a large floor takes a while to read
+		err := a.store.View(ctx, actor.ShopID, func(r Reader) (err error) {
+			stale, err = a.floorStale(r)
+			return err
+		})
+		if err != nil {
+			return nil, err
+		}
+	}
 	err = a.alone(ctx, actor, "planFloor", func(w *work) error {
 		run, _, err := w.Run()
 		if err != nil {
 			return err
 		}
 		if !run.Making() {
-			if !look {
+			if !stale {
 				return nil
-			}
-			stale, err := w.floorStale()
-			if err != nil || !stale {
-				return err
 			}
 			if err := w.askForPlan("What the plan was made from has changed.", "", w.actor.Name); err != nil {
 				return err
@@ -195,16 +201,16 @@ func (a *App) claimRun(ctx context.Context, actor domain.Actor, look bool) (clai
 
 // floorStale reports whether a plan should be made by itself: the facts are
 // others than those of the newest plan, and there is work to plan.
-func (w *work) floorStale() (bool, error) {
-	b, err := w.app.floorBaseOf(w, "")
+func (a *App) floorStale(r Reader) (bool, error) {
+	b, err := a.floorBaseOf(r, "")
 	if err != nil || len(b.jobs) == 0 {
 		return false, err
 	}
 	facts := b.facts()
-	planned, err := w.PlannedFacts()
+	planned, err := r.PlannedFacts()
 	if err != nil || slices.Contains(planned, facts) {
 		return false, err
 	}
-	last, ok, err := w.Run() // one that failed or was stopped is not begun again by itself
+	last, ok, err := r.Run() // one that failed or was stopped is not begun again by itself
 	return !ok || last.Facts != facts || last.State == domain.RunDone, err
 }

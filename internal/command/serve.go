@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"os/signal"
 	"path/filepath"
+	"runtime/debug"
 	"syscall"
 	"time"
 
@@ -196,8 +197,12 @@ func planFloors(ctx context.Context, a *app.App, log *slog.Logger) {
 	defer all.Stop()
 	every := true
 	for {
-		if _, err := a.MakePlans(ctx, every); err != nil && ctx.Err() == nil {
+		made, err := a.MakePlans(ctx, every)
+		if err != nil && ctx.Err() == nil {
 			log.Warn("planning the floor failed", "error", err)
+		}
+		if made > 0 {
+			debug.FreeOSMemory() // what a search held is not needed again soon
 		}
 		select {
 		case <-ctx.Done():
