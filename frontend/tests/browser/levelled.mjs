@@ -289,6 +289,36 @@ async function movesByKeyboard({ owner }) {
   assert.ok(free((await quiet(owner)).plan), "nobody decides on a start any more");
 }
 
+/** The same with a mouse: what is dragged is tried, and put back. @param {Story} story */
+async function movesByMouse({ owner }) {
+  const { page } = owner;
+  const { plan } = await quiet(owner);
+  await open(owner, "/floor");
+  const bar = plan.bars.find(
+    (/** @type {any} */ b) =>
+      b.progress === "not_started" &&
+      b.kind === "work" &&
+      b.start.slice(0, 10) < ahead(21) &&
+      Date.parse(b.finish) - Date.parse(b.start) > 5 * 3_600_000,
+  );
+  assert.ok(bar, "something of the next weeks is long enough to be taken hold of");
+  const shape = page.locator(`[data-bar="${bar.task_id}"]`).first();
+  await shape.scrollIntoViewIfNeeded();
+  const box = await shape.boundingBox();
+  assert.ok(box);
+  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  await page.mouse.move(x + 120, y, { steps: 8 });
+  await page.locator(".floor-hint").getByText("Moved to").waitFor();
+  await page.mouse.up();
+  const tried = page.locator("#floor-tried");
+  await tried.getByText(`${bar.code} ${bar.name}`).first().waitFor();
+  await tried.getByRole("button", { name: "Put back" }).click();
+  await tried.waitFor({ state: "hidden" });
+  assert.equal((await ask(owner, "/api/floor")).plan.id, plan.id, "nothing was kept");
+}
+
 /** What comes late moves a finish further than the shop lets pass by itself. @param {Story} story */
 async function agrees({ owner }) {
   const { page } = owner;
@@ -372,6 +402,7 @@ export async function levels(story) {
   await told.step("a task is moved by keyboard, its effect seen, kept, and given back", () =>
     movesByKeyboard(story),
   );
+  await told.step("a task is dragged by mouse, its effect seen, and put back", () => movesByMouse(story));
   await told.step("what comes late brings a proposal, and the owner agrees", () => agrees(story));
   await told.step("one more of each: what it would save", () => asksForRelief(story));
   await told.step("the technician reads the floor", () => technicianReads(story));
