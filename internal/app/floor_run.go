@@ -160,24 +160,34 @@ func sound(fn func() error) (err error) {
 
 // claimRun takes the run that waits, or one that its maker has left, or begins one
 // where it is to look and the plan that holds was made from other facts; nil when nothing is to do.
-func (a *App) claimRun(ctx context.Context, actor domain.Actor, look bool) (claimed *domain.FloorRun, err error) {
-	stale := false
-	if look { // before anything is locked: a large floor takes a while to read
-		err := a.store.View(ctx, actor.ShopID, func(r Reader) (err error) {
-			stale, err = a.floorStale(r)
-			return err
-		})
-		if err != nil {
-			return nil, err
-		}
+func (a *App) claimRun(ctx context.Context, actor domain.Actor, look bool) (*domain.FloorRun, error) {
+	run, idle, err := a.takeRun(ctx, actor, false)
+	if err != nil || !idle || !look {
+		return run, err
 	}
+	stale := false // looked for outside a transaction that writes: a large floor takes a while to read
+	err = a.store.View(ctx, actor.ShopID, func(r Reader) (err error) {
+		stale, err = a.floorStale(r)
+		return err
+	})
+	if err != nil || !stale {
+		return nil, err
+	}
+	run, _, err = a.takeRun(ctx, actor, true)
+	return run, err
+}
+
+// takeRun claims the run that waits, where nobody else is at it, and begins one if it
+// shall; idle is true where none waits and none was begun.
+func (a *App) takeRun(ctx context.Context, actor domain.Actor, begin bool) (claimed *domain.FloorRun, idle bool, err error) {
 	err = a.alone(ctx, actor, "planFloor", func(w *work) error {
+		claimed, idle = nil, false // a transaction may be tried again
 		run, _, err := w.Run()
 		if err != nil {
 			return err
 		}
 		if !run.Making() {
-			if !stale {
+			if idle = !begin; idle {
 				return nil
 			}
 			if err := w.askForPlan("What the plan was made from has changed.", "", w.actor.Name); err != nil {
@@ -196,7 +206,7 @@ func (a *App) claimRun(ctx context.Context, actor domain.Actor, look bool) (clai
 		w.tellFloor()
 		return w.SaveRun(run)
 	})
-	return claimed, err
+	return claimed, idle, err
 }
 
 // floorStale reports whether a plan should be made by itself: the facts are
