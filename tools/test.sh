@@ -110,9 +110,9 @@ else
   skip "tables and workbooks in LibreOffice" "there is no soffice" "On Debian: apt-get install libreoffice-calc-nogui."
 fi
 if have glpsol; then
-  step "best sets of points against GLPK" env CGO_ENABLED=0 go test -tags "$tags" -count=1 -run IntegerProgram -timeout 10m ./internal/points
+  step "best sets of points and plans of a shop against GLPK" env CGO_ENABLED=0 go test -tags "$tags" -count=1 -run IntegerProgram -timeout 10m ./internal/points ./internal/levelling
 else
-  skip "best sets of points against GLPK" "there is no glpsol" "On Debian: apt-get install glpk-utils."
+  skip "best sets of points and plans of a shop against GLPK" "there is no glpsol" "On Debian: apt-get install glpk-utils."
 fi
 step "fuzzers, a little" fuzz_a_little
 

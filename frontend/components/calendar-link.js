@@ -10,6 +10,7 @@ import { html, make, on, render } from "../lib/html.js";
 import { dialog } from "./bf-dialog.js";
 import { clearProblem, showProblem } from "./bf-problem.js";
 import { say } from "./bf-toast.js";
+import { copyAddress } from "./copy-address.js";
 
 /** @import { Schemas } from "../lib/contract.js" */
 /** @import { Formats } from "../lib/format.js" */
@@ -61,7 +62,7 @@ export class CalendarLink extends HTMLElement {
 
   /** @param {string} what */
   async #press(what) {
-    if (what === "copy") return this.#copy();
+    if (what === "copy") return copyAddress(this.querySelector("input"));
     if (what === "ask-make" || what === "ask-stop") {
       this.#asks = what === "ask-make" ? "make" : "stop";
       this.#draw("sure");
@@ -91,18 +92,6 @@ export class CalendarLink extends HTMLElement {
 
   #tell() {
     this.dispatchEvent(new CustomEvent("calendar-changed", { bubbles: true }));
-  }
-
-  async #copy() {
-    const box = this.querySelector("input");
-    box?.select();
-    try {
-      await navigator.clipboard.writeText(this.#address);
-      say("Copied.");
-    } catch {
-      // Without HTTPS browsers keep the clipboard closed; the address is selected instead.
-      say("Selected; copy it with your keyboard.");
-    }
   }
 
   /** @param {"first" | "sure" | "copy"} [focus] where the keyboard goes on, after an act */

@@ -4,7 +4,7 @@
 //   render(place, html`${make("shop-once", { path, until, words })}`)
 
 import { html, render } from "../lib/html.js";
-import { say } from "./bf-toast.js";
+import { copyAddress } from "./copy-address.js";
 
 export class ShopOnce extends HTMLElement {
   /** Path with its token in the fragment. */
@@ -23,20 +23,10 @@ export class ShopOnce extends HTMLElement {
       <div class="shop-field"><label for="once-address">Address</label><input id="once-address" type="text" readonly value="${address}"></div>
       <p><button type="button" class="act" id="once-copy">Copy the address</button></p></div>`,
     );
-    this.querySelector("#once-copy")?.addEventListener("click", () => void this.#copy(address));
-  }
-
-  /** @param {string} address */
-  async #copy(address) {
-    const box = this.querySelector("input");
-    box?.select();
-    try {
-      await navigator.clipboard.writeText(address);
-      say("Copied.");
-    } catch {
-      // Without HTTPS browsers keep the clipboard closed; the address is selected instead.
-      say("Selected; copy it with your keyboard.");
-    }
+    this.querySelector("#once-copy")?.addEventListener(
+      "click",
+      () => void copyAddress(this.querySelector("input")),
+    );
   }
 }
 

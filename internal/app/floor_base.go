@@ -2,11 +2,13 @@ package app
 
 import (
 	"cmp"
+	"context"
 	"slices"
 	"time"
 
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
+	"bareframe/internal/policy"
 )
 
 // floorBase is what a plan of all the shop's jobs is made from, read from one
@@ -33,6 +35,19 @@ type floorBase struct {
 type jobName struct {
 	ID     domain.ID
 	Number int
+}
+
+// floorNow reads the floor and the plan that holds, nil when there is none, from one
+// snapshot.
+func (a *App) floorNow(ctx context.Context, actor domain.Actor, action policy.Action) (b *floorBase, holds *heldPlan, err error) {
+	err = a.view(ctx, actor, action, func(r Reader) (err error) {
+		if b, err = a.floorBaseOf(r, ""); err != nil {
+			return err
+		}
+		holds, err = a.agreedPlan(r)
+		return err
+	})
+	return b, holds, err
 }
 
 // floorBaseOf reads the floor; quoted is a job that is laid on top of what is

@@ -30,15 +30,7 @@ type RelievedJob struct {
 
 // Relief says for each station and skill what one more would save, most first.
 func (a *App) Relief(ctx context.Context, actor domain.Actor) ([]Relieved, error) {
-	var b *floorBase
-	var holds *heldPlan
-	err := a.view(ctx, actor, "getRelief", func(r Reader) (err error) {
-		if b, err = a.floorBaseOf(r, ""); err != nil {
-			return err
-		}
-		holds, err = a.agreedPlan(r)
-		return err
-	})
+	b, holds, err := a.floorNow(ctx, actor, "getRelief")
 	if err != nil {
 		return nil, err
 	}

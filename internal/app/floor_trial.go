@@ -53,15 +53,7 @@ type trialBody struct {
 // there; with a pin that contradicts, or a day that nothing can be done on, the task
 // stands among the unplaced with its reason.
 func (a *App) TryFloor(ctx context.Context, actor domain.Actor, changes []levelling.Change) (WhatIf, error) {
-	var b *floorBase
-	var holds *heldPlan
-	err := a.view(ctx, actor, "tryFloor", func(r Reader) (err error) {
-		if b, err = a.floorBaseOf(r, ""); err != nil {
-			return err
-		}
-		holds, err = a.agreedPlan(r)
-		return err
-	})
+	b, holds, err := a.floorNow(ctx, actor, "tryFloor")
 	if err != nil {
 		return WhatIf{}, err
 	}

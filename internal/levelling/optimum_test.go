@@ -10,6 +10,7 @@ import (
 
 	"bareframe/internal/calendar"
 	"bareframe/internal/network"
+	"bareframe/internal/testkit/glpk"
 )
 
 // smallShop draws two jobs of three to five tasks for two people and one station.
@@ -77,7 +78,7 @@ func smallLink(r *rand.Rand, from, to string) network.Link {
 // that is the wrong one no order of tasks mends it. And a block is placed as early as
 // it fits, so a plan in which half of a block waits for other work is not generated.
 func TestPlansAgainstAnIntegerProgram(t *testing.T) {
-	path := solver(t)
+	solver := glpk.Find(t, "plans of a shop")
 	same, there := 0, 0
 	for seed := range uint64(60) {
 		in := smallShop(seed)
@@ -87,13 +88,13 @@ func TestPlansAgainstAnIntegerProgram(t *testing.T) {
 		}
 		if len(r.Unplaced) > 0 {
 			alone := refusedJobs(in, r)
-			if _, _, ok := least(t, path, &alone); ok {
+			if _, _, ok := least(t, solver, &alone); ok {
 				t.Errorf("seed %d: refused %+v, and there is a plan", seed, r.Unplaced)
 			}
 			continue
 		}
 		there++
-		if holdAgainst(t, path, &in, r) {
+		if holdAgainst(t, solver, &in, r) {
 			same++
 		}
 	}
@@ -107,9 +108,9 @@ func TestPlansAgainstAnIntegerProgram(t *testing.T) {
 // blocks may miss.
 const leftToPeople = 4
 
-func holdAgainst(t *testing.T, path string, in *Input, r Result) (optimal bool) {
+func holdAgainst(t *testing.T, solver glpk.Solver, in *Input, r Result) (optimal bool) {
 	t.Helper()
-	late, finish, ok := least(t, path, in)
+	late, finish, ok := least(t, solver, in)
 	got, want := r.Cost, Cost{Late: late, Finish: finish}
 	if !ok || lowerCost(got, want) {
 		t.Errorf("%s: cost %+v is below the optimum %+v, or there is no plan", in.Jobs[0].Name, got, want)

@@ -2,9 +2,6 @@ package levelling
 
 import (
 	"fmt"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -12,6 +9,7 @@ import (
 	"time"
 
 	"bareframe/internal/network"
+	"bareframe/internal/testkit/glpk"
 )
 
 // program is a small shop that is open round the clock as a time-indexed integer
@@ -206,52 +204,10 @@ func (p *program) busy(t int) {
 	}
 }
 
-// solver returns the path of glpsol, or skips the test.
-func solver(t *testing.T) string {
+// least asks for the optimum of a shop. ok is false when no plan exists.
+func least(t *testing.T, solver glpk.Solver, in *Input) (late, finish int64, ok bool) {
 	t.Helper()
-	path, err := exec.LookPath("glpsol")
-	if err != nil {
-		const text = "SKIPPED: plans of a shop against an integer programming solver: needs glpsol (Debian package glpk-utils)"
-		if os.Getenv("BAREFRAME_NO_SKIP") == "1" {
-			t.Fatal(text)
-		}
-		t.Skip(text)
-	}
-	return path
-}
-
-// least runs glpsol on a shop. ok is false when no plan exists.
-func least(t *testing.T, path string, in *Input) (late, finish int64, ok bool) {
-	t.Helper()
-	p, dir := newProgram(in), t.TempDir()
-	model, out := filepath.Join(dir, "model.lp"), filepath.Join(dir, "solution.txt")
-	if err := os.WriteFile(model, []byte(p.text()), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	said, err := exec.Command(path, "--lp", model, "--write", out, "--clique", "--tmlim", "60").CombinedOutput()
-	if err != nil {
-		t.Fatalf("glpsol: %v\n%s", err, said)
-	}
-	text, err := os.ReadFile(out)
-	if err != nil {
-		t.Fatalf("glpsol wrote nothing: %v\n%s", err, said)
-	}
-	for line := range strings.Lines(string(text)) {
-		// s mip ROWS COLUMNS STATUS VALUE; o is integer optimal, n is no solution.
-		f := strings.Fields(line)
-		if len(f) < 6 || f[0] != "s" || f[1] != "mip" {
-			continue
-		}
-		if f[4] == "n" {
-			return 0, 0, false
-		}
-		v, err := strconv.ParseFloat(f[5], 64)
-		if err != nil || f[4] != "o" {
-			t.Fatalf("glpsol did not come to an end: %q\n%s", line, said)
-		}
-		cost := int64(v + 0.5)
-		return 60 * (cost / int64(p.factor)), 60 * (cost % int64(p.factor)), true
-	}
-	t.Fatalf("no status from glpsol:\n%s", said)
-	return 0, 0, false
+	p := newProgram(in)
+	cost, ok := solver.Least(t, p.text(), "--clique", "--tmlim", "60")
+	return 60 * (cost / int64(p.factor)), 60 * (cost % int64(p.factor)), ok
 }

@@ -4,28 +4,12 @@ import (
 	"context"
 	"fmt"
 	"math/rand/v2"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
-)
 
-// solver returns the path of glpsol, or skips the test.
-func solver(t *testing.T) string {
-	t.Helper()
-	path, err := exec.LookPath("glpsol")
-	if err != nil {
-		const text = "SKIPPED: best sets against an integer programming solver: needs glpsol (Debian package glpk-utils)"
-		if os.Getenv("BAREFRAME_NO_SKIP") == "1" {
-			t.Fatal(text)
-		}
-		t.Skip(text)
-	}
-	return path
-}
+	"bareframe/internal/testkit/glpk"
+)
 
 // model is a job as a mixed integer program in the CPLEX LP format, which GLPK
 // reads. Everything is in hundredths of a point and minor units.
@@ -106,45 +90,16 @@ func (j *job) model(stage int, left, cost int64) string {
 	return fmt.Sprintf("Minimize\n obj:%s\nSubject To\n%sBounds\n%sBinary\n%sEnd\n", goal, rows.String(), bounds.String(), whole.String())
 }
 
-// solve runs glpsol on a model. ok is false when it has no solution.
-func solve(t *testing.T, path, model string) (value int64, ok bool) {
+// solve asks for the optimum of a model. ok is false when it has no solution.
+func solve(t *testing.T, solver glpk.Solver, model string) (value int64, ok bool) {
 	t.Helper()
-	dir := t.TempDir()
-	in, out := filepath.Join(dir, "model.lp"), filepath.Join(dir, "solution.txt")
-	if err := os.WriteFile(in, []byte(model), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	said, err := exec.Command(path, "--lp", in, "--write", out, "--tmlim", "120", "--cuts").CombinedOutput()
-	if err != nil {
-		t.Fatalf("glpsol: %v\n%s", err, said)
-	}
-	text, err := os.ReadFile(out)
-	if err != nil {
-		t.Fatalf("glpsol wrote nothing: %v\n%s", err, said)
-	}
-	for line := range strings.Lines(string(text)) {
-		// s mip ROWS COLUMNS STATUS VALUE; o is integer optimal, n is no solution.
-		f := strings.Fields(line)
-		if len(f) < 6 || f[0] != "s" || f[1] != "mip" {
-			continue
-		}
-		if f[4] == "n" {
-			return 0, false
-		}
-		v, err := strconv.ParseFloat(f[5], 64)
-		if err != nil || f[4] != "o" {
-			t.Fatalf("glpsol did not come to an end: %q\n%s", line, said)
-		}
-		return int64(v + 0.5), true
-	}
-	t.Fatalf("no status from glpsol:\n%s", said)
-	return 0, false
+	return solver.Least(t, model, "--tmlim", "120", "--cuts")
 }
 
 // Points, cost and number of options of the best set against GLPK (GNU Linear
 // Programming Kit 5.0, branch and cut), on inputs too large to enumerate.
 func TestBestAgainstAnIntegerProgram(t *testing.T) {
-	path := solver(t)
+	solver := glpk.Find(t, "best sets")
 	for _, f := range families {
 		for seed := range uint64(2) {
 			for _, n := range []int{20, 40, 60} {
@@ -152,16 +107,16 @@ func TestBestAgainstAnIntegerProgram(t *testing.T) {
 					n /= 2 // a bound by linear programming hardly helps there: GLPK was still at it after two minutes
 				}
 				in := f.made(rand.New(rand.NewPCG(seed, uint64(n))), n, 20+int(seed)*25)
-				t.Run(fmt.Sprintf("%s/%d/%d", f.name, n, seed), func(t *testing.T) { holdAgainst(t, path, in) })
+				t.Run(fmt.Sprintf("%s/%d/%d", f.name, n, seed), func(t *testing.T) { holdAgainst(t, solver, in) })
 			}
 		}
 	}
 }
 
-func holdAgainst(t *testing.T, path string, in Input) {
+func holdAgainst(t *testing.T, solver glpk.Solver, in Input) {
 	j := readFound(t, in)
 	got := j.best(context.Background())
-	left, ok := solve(t, path, j.model(1, 0, 0))
+	left, ok := solve(t, solver, j.model(1, 0, 0))
 	if !ok {
 		if got.Status != Impossible {
 			t.Fatalf("%v, and there is no such set", got)
@@ -171,8 +126,8 @@ func holdAgainst(t *testing.T, path string, in Input) {
 	if got.Status != Optimal {
 		t.Fatalf("status %s: %v", got.Status, got.Words)
 	}
-	cost, _ := solve(t, path, j.model(2, left, 0))
-	count, _ := solve(t, path, j.model(3, left, cost))
+	cost, _ := solve(t, solver, j.model(2, left, 0))
+	count, _ := solve(t, solver, j.model(3, left, cost))
 	there := int64(0)
 	for i, b := range j.before {
 		there += min(int64(b.Originality), int64(j.maximum[i].Originality)) + min(int64(b.Condition), int64(j.maximum[i].Condition))

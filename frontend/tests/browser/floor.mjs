@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { open } from "./people.mjs";
-import { ask, until } from "./read.mjs";
+import { ask, materialAhead, until } from "./read.mjs";
 import { findings, sideways, unfold } from "./screens.mjs";
 
 /** @import { Story } from "./story.mjs" */
@@ -150,14 +150,7 @@ async function jobWeighsMore({ owner }) {
 /** What comes late holds up the task that needs it. @param {Story} story */
 async function deliveryIsLate({ owner }) {
   const { page } = owner;
-  const { items } = await ask(owner, "/api/jobs");
-  const { id } = items.findLast((/** @type {any} */ j) => j.state === "in_work");
-  const job = await ask(owner, `/api/jobs/${id}`);
-  const line = job.lines.find((/** @type {any} */ l) => {
-    const needs = job.tasks.find((/** @type {any} */ t) => t.id === l.task_id);
-    return l.kind === "material" && needs?.state === "open";
-  });
-  assert.ok(line, "a line of a task that was not begun");
+  const { id, job, line } = await materialAhead(owner);
   const task = (/** @type {any} */ p) => p.tasks.find((/** @type {any} */ t) => t.id === line.task_id);
   const late = ahead(400);
   await open(owner, `/shop/jobs/${id}/money`);

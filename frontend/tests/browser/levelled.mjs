@@ -4,7 +4,7 @@
 
 import assert from "node:assert/strict";
 import { open, person, phone } from "./people.mjs";
-import { ask, dayWords, send, until } from "./read.mjs";
+import { ask, dayWords, materialAhead, send, until } from "./read.mjs";
 import { findings, sideways, unfold } from "./screens.mjs";
 
 /** @import { Story } from "./story.mjs" */
@@ -322,14 +322,7 @@ async function movesByMouse({ owner }) {
 /** What comes late moves a finish further than the shop lets pass by itself. @param {Story} story */
 async function agrees({ owner }) {
   const { page } = owner;
-  const { items } = await ask(owner, "/api/jobs");
-  const { id } = items.findLast((/** @type {any} */ j) => j.state === "in_work");
-  const job = await ask(owner, `/api/jobs/${id}`);
-  const line = job.lines.find((/** @type {any} */ l) => {
-    const needs = job.tasks.find((/** @type {any} */ t) => t.id === l.task_id);
-    return l.kind === "material" && needs?.state === "open";
-  });
-  assert.ok(line, "a line of a task that was not begun");
+  const { id, line } = await materialAhead(owner);
   const before = await quiet(owner);
   await open(owner, "/floor");
   const plain = { returnable: false, restocking_fee: "0.00", note: "" };

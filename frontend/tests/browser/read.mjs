@@ -10,6 +10,19 @@ export async function ask(who, path) {
   return answer.json();
 }
 
+/** The newest job in work, and a material line of it whose task was not begun. @param {Person} owner */
+export async function materialAhead(owner) {
+  const { items } = await ask(owner, "/api/jobs");
+  const { id } = items.findLast((/** @type {any} */ j) => j.state === "in_work");
+  const job = await ask(owner, `/api/jobs/${id}`);
+  const line = job.lines.find((/** @type {any} */ l) => {
+    const needs = job.tasks.find((/** @type {any} */ t) => t.id === l.task_id);
+    return l.kind === "material" && needs?.state === "open";
+  });
+  if (!line) throw new Error(`job ${id} has no line of a task that was not begun`);
+  return { id, job, line };
+}
+
 /**
  * A write from inside the page, as a script of its own origin would send it.
  * @param {Person} who
