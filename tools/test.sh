@@ -114,6 +114,15 @@ if have glpsol; then
 else
   skip "best sets of points and plans of a shop against GLPK" "there is no glpsol" "On Debian: apt-get install glpk-utils."
 fi
+# Published data that is not ours to hand on: where it is, it is read; where it is not, that is said and no more.
+published=${BAREFRAME_PSPLIB:-../shared/psplib}
+if [ -d "$published" ]; then
+  published=$(cd "$published" && pwd)
+  step "published scheduling problems" env CGO_ENABLED=0 BAREFRAME_PSPLIB="$published" go test -tags "$tags" -count=1 -timeout 10m ./internal/psplib
+else
+  printf '\n== published scheduling problems\n########## NOT CHECKED: there is no %s. Put the instances of PSPLIB and ProGen/max into a folder and name it in BAREFRAME_PSPLIB. ##########\n' "$published"
+  report+="  unread   published scheduling problems (no $published)"$'\n'
+fi
 step "fuzzers, a little" fuzz_a_little
 
 if have node && have npm; then
