@@ -173,7 +173,7 @@ func TestNumbersEndAtOneLine(t *testing.T) {
 func TestWrapping(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		text := rapid.StringOfN(rapid.SampledFrom([]rune("ab iłŁ.-/ W \n\u00a0")), 0, 200, -1).Draw(t, "text")
-		width := rapid.Float64Range(8, 120).Draw(t, "width")
+		width := rapid.Float64Range(4, 120).Draw(t, "width")
 		strongly := rapid.Bool().Draw(t, "strong")
 		all := ""
 		for _, l := range wrap([]Run{{text, strongly}}, 9, width) {
@@ -188,6 +188,22 @@ func TestWrapping(t *testing.T) {
 			t.Fatalf("%q is set as %q", text, all)
 		}
 	})
+}
+
+// A space or a hyphen at the start of a line does not let the word after it
+// stand out of the line.
+func TestWhatIsCarriedOverIsBrokenToo(t *testing.T) {
+	for _, text := range []string{" aaaW", "  aaaW", "i-aaaW", "a aaaW"} {
+		lines := wrap([]Run{plain(text)}, 9, 8)
+		if len(lines) < 2 {
+			t.Errorf("%q is %d lines", text, len(lines))
+		}
+		for i, l := range lines {
+			if l.width() > 8.01 || len(l) == 0 {
+				t.Errorf("%q: line %d is %.2f wide with %d characters", text, i+1, l.width(), len(l))
+			}
+		}
+	}
 }
 
 // By hand: at 10 points a figure of this face is 5.56 points wide, 1.962 mm; the

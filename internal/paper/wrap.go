@@ -47,8 +47,13 @@ func wrap(runs []Run, size, width float64) []setLine {
 			start, may, used = i+1, i+1, 0
 			continue
 		}
+		if g.r == ' ' && i == start { // not drawn where a line begins
+			start, may = i+1, i+1
+			continue
+		}
 		used += g.width
-		if used > width+0.01 && g.r != ' ' && i > start {
+		// What is carried over may be too long for a line in its turn.
+		for used > width+0.01 && g.r != ' ' && i > start {
 			end := may
 			if end <= start {
 				end = i
