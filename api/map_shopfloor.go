@@ -8,7 +8,7 @@ import (
 )
 
 func shopFloorView(f app.Floor) ShopFloor {
-	out := ShopFloor{Now: f.Now, Current: f.Current, Opening: each(f.Opening, spanView), Plan: floorPlanOrNil(f.Plan), Proposed: floorPlanOrNil(f.Proposed),
+	out := ShopFloor{Now: f.Now, Current: f.Current, Overtaken: f.Overtaken, Opening: each(f.Opening, spanView), Plan: floorPlanOrNil(f.Plan), Proposed: floorPlanOrNil(f.Proposed),
 		People: each(f.People, func(p domain.Person) FloorPerson { return FloorPerson{ID: p.ID, Name: p.Name, Skills: texts(p.Skills)} }),
 		Skills: texts(f.Skills),
 		Stations: each(f.Shop.Settings.Stations, func(s domain.Station) FloorStation {

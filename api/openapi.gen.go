@@ -5567,13 +5567,17 @@ type ShopDraft struct {
 
 // ShopFloor defines model for ShopFloor.
 type ShopFloor struct {
-	Current  bool           `json:"current"`
-	Now      Instant        `json:"now"`
-	Opening  []FloorOpening `json:"opening"`
-	People   []FloorPerson  `json:"people"`
-	Plan     *FloorPlan     `json:"plan,omitempty"`
-	Proposed *FloorPlan     `json:"proposed,omitempty"`
-	Run      *FloorRun      `json:"run,omitempty"`
+	// Current Nothing that the plan was made from has changed since, and time has not overtaken it.
+	Current bool           `json:"current"`
+	Now     Instant        `json:"now"`
+	Opening []FloorOpening `json:"opening"`
+
+	// Overtaken Work that the plan put before the present working day has not been logged.
+	Overtaken bool          `json:"overtaken"`
+	People    []FloorPerson `json:"people"`
+	Plan      *FloorPlan    `json:"plan,omitempty"`
+	Proposed  *FloorPlan    `json:"proposed,omitempty"`
+	Run       *FloorRun     `json:"run,omitempty"`
 
 	// Skills What people can do and what open work asks for.
 	Skills   []string       `json:"skills"`

@@ -3084,7 +3084,10 @@ export interface components {
             /** @description What people can do and what open work asks for. */
             skills: string[];
             now: components["schemas"]["Instant"];
+            /** @description Nothing that the plan was made from has changed since, and time has not overtaken it. */
             current: boolean;
+            /** @description Work that the plan put before the present working day has not been logged. */
+            overtaken: boolean;
             people: components["schemas"]["FloorPerson"][];
             stations: components["schemas"]["FloorStation"][];
             opening: components["schemas"]["FloorOpening"][];

@@ -219,6 +219,7 @@ test("one sentence says where the plan stands", () => {
     [{ current: false }, /no plan yet/],
     [{ current: true, plan: made }, /of 26 Mar 2026, 08:00 holds, and nothing/],
     [{ current: false, plan: made }, /something has changed since/],
+    [{ current: false, overtaken: true, plan: made }, /put before today has not been logged/],
     [{ current: false, plan: made, run }, /340 of 1,000/],
     [
       { current: false, plan: made, proposed: { jobs: [{ number: 7, moved_days: 1 }] } },

@@ -16,12 +16,14 @@ type Floor struct {
 	Now  time.Time
 	// Plan is the one that holds; nil before the first. Proposed waits for a decision.
 	Plan, Proposed *FloorPlan
-	// Current: nothing that the plan was made from has changed since.
+	// Current: nothing that the plan was made from has changed since, and it is not Overtaken.
 	Current bool
-	Run     *domain.FloorRun
-	People  []domain.Person
-	Skills  []string        // what people can do and what the work on the floor asks for
-	Opening []calendar.Span // when the shop is open, over the weeks that the plan covers
+	// Overtaken: work that it put before the present working day has not been logged.
+	Overtaken bool
+	Run       *domain.FloorRun
+	People    []domain.Person
+	Skills    []string        // what people can do and what the work on the floor asks for
+	Opening   []calendar.Span // when the shop is open, over the weeks that the plan covers
 }
 
 // FloorPlan is a plan with what it says, as it said when it was made.
@@ -137,7 +139,8 @@ func (a *App) floorOf(r Reader) (Floor, error) {
 	if f.Proposed != nil && f.Plan != nil {
 		compare(f.Proposed.Said.Jobs, f.Plan.Said.Jobs, b)
 	}
-	f.Current = f.Plan != nil && f.Plan.Facts == b.facts()
+	f.Overtaken = f.Plan != nil && b.overtaken(f.Plan.MadeAt, f.Plan.Said.Result.Tasks)
+	f.Current = f.Plan != nil && !f.Overtaken && f.Plan.Facts == b.facts()
 	f.Opening = b.cal.OpenIntervals(b.now.AddDate(0, 0, -14), b.now.AddDate(0, 0, 7*weeksShown))
 	return f, nil
 }

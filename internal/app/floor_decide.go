@@ -35,6 +35,7 @@ func (w *work) propose(run domain.FloorRun, b *floorBase, said FloorSaid, r leve
 	if err != nil {
 		return "", err
 	}
+	plan.MadeAt = b.now // what it was searched for; by its end another day may have begun
 	note := "It waits for a decision."
 	switch {
 	case agreed == nil:

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"runtime/debug"
-	"slices"
 	"time"
 
 	"bareframe/internal/domain"
@@ -88,10 +87,10 @@ func (a *App) CancelPlanning(ctx context.Context, actor domain.Actor) (Floor, er
 	})
 }
 
-// MakePlans makes the plans that were asked for. Where something happened, and in
-// every shop when it is called first, it also asks for one when the facts have
-// changed. With all, it looks in every shop for what was asked for elsewhere. It
-// returns how many it made. A shop that cannot be planned keeps no other from it.
+// MakePlans makes the plans that were asked for. Where something happened, in every
+// shop when it is called first, and once in each of its days, it also asks for one when
+// the facts have changed or time has overtaken the plan. With all, it looks in every
+// shop for what was asked for elsewhere and for the new day. It returns how many it made. A shop that cannot be planned keeps no other from it.
 func (a *App) MakePlans(ctx context.Context, all bool) (made int, err error) {
 	due, first := a.stirs.take(a.now())
 	if len(due) == 0 && !all && !first {
@@ -104,7 +103,8 @@ func (a *App) MakePlans(ctx context.Context, all bool) (made int, err error) {
 	}
 	var failed []error
 	for _, shop := range shops {
-		look := first || due[shop.ID]
+		dawned := a.stirs.dawned(shop.ID, domain.DayOf(a.now(), shop.Zone()))
+		look := first || dawned || due[shop.ID]
 		if !all && !look {
 			continue
 		}
@@ -159,27 +159,28 @@ func sound(fn func() error) (err error) {
 }
 
 // claimRun takes the run that waits, or one that its maker has left, or begins one
-// where it is to look and the plan that holds was made from other facts; nil when nothing is to do.
+// where it is to look and the floor has no plan of its facts and day; nil when nothing is to do.
 func (a *App) claimRun(ctx context.Context, actor domain.Actor, look bool) (*domain.FloorRun, error) {
-	run, idle, err := a.takeRun(ctx, actor, false)
+	run, idle, err := a.takeRun(ctx, actor, "", 0)
 	if err != nil || !idle || !look {
 		return run, err
 	}
-	stale := false // looked for outside a transaction that writes: a large floor takes a while to read
+	why, after := "", 0 // looked for outside a transaction that writes: a large floor takes a while to read
 	err = a.store.View(ctx, actor.ShopID, func(r Reader) (err error) {
-		stale, err = a.floorStale(r)
+		why, after, err = a.floorStale(r)
 		return err
 	})
-	if err != nil || !stale {
+	if err != nil || why == "" {
 		return nil, err
 	}
-	run, _, err = a.takeRun(ctx, actor, true)
+	run, _, err = a.takeRun(ctx, actor, why, after)
 	return run, err
 }
 
-// takeRun claims the run that waits, where nobody else is at it, and begins one if it
-// shall; idle is true where none waits and none was begun.
-func (a *App) takeRun(ctx context.Context, actor domain.Actor, begin bool) (claimed *domain.FloorRun, idle bool, err error) {
+// takeRun claims the run that waits, where nobody else is at it, and begins one if
+// there is a reason to and the last is still the one that it was found after; idle is
+// true where none waits and none was begun.
+func (a *App) takeRun(ctx context.Context, actor domain.Actor, why string, after int) (claimed *domain.FloorRun, idle bool, err error) {
 	err = a.alone(ctx, actor, "planFloor", func(w *work) error {
 		claimed, idle = nil, false // a transaction may be tried again
 		run, _, err := w.Run()
@@ -187,10 +188,10 @@ func (a *App) takeRun(ctx context.Context, actor domain.Actor, begin bool) (clai
 			return err
 		}
 		if !run.Making() {
-			if idle = !begin; idle {
-				return nil
+			if idle = why == "" || run.Number != after; idle {
+				return nil // another server was at it since
 			}
-			if err := w.askForPlan("What the plan was made from has changed.", "", w.actor.Name); err != nil {
+			if err := w.askForPlan(why, "", w.actor.Name); err != nil {
 				return err
 			}
 			if run, _, err = w.Run(); err != nil {
@@ -207,20 +208,4 @@ func (a *App) takeRun(ctx context.Context, actor domain.Actor, begin bool) (clai
 		return w.SaveRun(run)
 	})
 	return claimed, idle, err
-}
-
-// floorStale reports whether a plan should be made by itself: the facts are
-// others than those of the newest plan, and there is work to plan.
-func (a *App) floorStale(r Reader) (bool, error) {
-	b, err := a.floorBaseOf(r, "")
-	if err != nil || len(b.jobs) == 0 {
-		return false, err
-	}
-	facts := b.facts()
-	planned, err := r.PlannedFacts()
-	if err != nil || slices.Contains(planned, facts) {
-		return false, err
-	}
-	last, ok, err := r.Run() // one that failed or was stopped is not begun again by itself
-	return !ok || last.Facts != facts || last.State == domain.RunDone, err
 }

@@ -21,6 +21,7 @@ const (
 type stirred struct {
 	mu    sync.Mutex
 	due   map[domain.ID]stir
+	day   map[domain.ID]domain.Day // in which a shop was last looked at
 	begun bool
 }
 
@@ -42,6 +43,18 @@ func (s *stirred) lookAt(shop domain.ID, next stir) {
 		next.latest = was.latest
 	}
 	s.due[shop] = next
+}
+
+// dawned reports whether a day of a shop is seen for the first time.
+func (s *stirred) dawned(shop domain.ID, today domain.Day) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.day == nil {
+		s.day = map[domain.ID]domain.Day{}
+	}
+	was := s.day[shop]
+	s.day[shop] = today
+	return was != today
 }
 
 // failed has a shop looked at again, after a while.

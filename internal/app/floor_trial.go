@@ -261,7 +261,7 @@ func (a *App) WhatIfs(ctx context.Context, actor domain.Actor) (out []WhatIf, er
 }
 
 func (b *floorBase) trialRead(s domain.FloorTrial) (WhatIf, error) {
-	t := WhatIf{FloorTrial: s, Current: s.Facts == b.facts()}
+	t := WhatIf{FloorTrial: s}
 	if err := json.Unmarshal(s.Changes, &t.Changes); err != nil {
 		return t, err
 	}
@@ -270,6 +270,7 @@ func (b *floorBase) trialRead(s domain.FloorTrial) (WhatIf, error) {
 		return t, err
 	}
 	t.Said, t.Before = body.Said, body.Before
+	t.Current = s.Facts == b.facts() && !b.overtaken(s.MadeAt, t.Said.Result.Tasks)
 	t.Words, t.Real = b.changeWords(t.Changes)
 	return t, nil
 }

@@ -46,13 +46,16 @@ func (p *JobPage) forecast(cal *calendar.Calendar) {
 
 // times of a task as the forecast has them: of the agreed plan where it names the
 // task and nothing has happened yet, else of the job's own schedule, in which what
-// happened counts.
+// happened counts. What the plan put before today, and is still to do, is said by the
+// job's own schedule too: a day that has passed is no forecast.
 func (p *JobPage) times(task domain.ID) (start, finish time.Time) {
 	own := p.Plan.Of(task)
 	bar, ok := p.Ahead.bars[task]
 	switch {
-	case !ok, p.Tasks[task].State == TaskFinished:
+	case !ok, p.Tasks[task].State == TaskFinished, bar.Finish.Before(p.AsOf):
 		return own.EarlyStart, own.EarlyFinish
+	case p.Tasks[task].State == TaskOpen && bar.Start.Before(domain.DayOf(p.AsOf, p.Shop.Zone()).Start(p.Shop.Zone())):
+		return own.EarlyStart, maxTime(own.EarlyFinish, bar.Finish)
 	case p.Tasks[task].State == TaskOpen:
 		return bar.Start, bar.Finish
 	}

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"bareframe/internal/app"
 	"bareframe/internal/domain"
@@ -67,4 +68,32 @@ func dayIn(jobs []app.FloorJob, id domain.ID) domain.Day {
 		}
 	}
 	return ""
+}
+
+// Nobody logs, and no newer plan is agreed to: what is still to do is never said to
+// begin before today nor to end in the past, whatever the plan that holds put there.
+func TestNoForecastLiesInThePast(t *testing.T) {
+	b := open(t, settings("EUR", pricing.PerDocument))
+	b.soldJob()
+	one := b.soldJob()
+	b.plans()
+	start := b.now()
+	for hours := 3; hours < 12*24; hours += 7 {
+		b.set(start.Add(time.Duration(hours) * time.Hour))
+		p := b.page(one.Job.ID)
+		today := b.now().Truncate(24 * time.Hour)
+		if p.Ahead.Finish.Before(b.now()) {
+			t.Errorf("%s: the job finishes on %s", b.now(), p.Ahead.Finish)
+		}
+		for _, task := range p.Estimate.Tasks {
+			if at := p.StartAhead(task.ID); at.Before(today) {
+				t.Errorf("%s: %s begins %s", b.now(), task.Code, at)
+			}
+		}
+		for _, phase := range p.Estimate.Phases {
+			if from, to := p.PhaseAhead(phase.ID); from.Before(today) || to.Before(b.now()) {
+				t.Errorf("%s: %s runs from %s to %s", b.now(), phase.Name, from, to)
+			}
+		}
+	}
 }

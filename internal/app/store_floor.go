@@ -11,9 +11,9 @@ type FloorReader interface {
 	// AgreedPlanID names the newest plan that was agreed to, without reading it; ok is
 	// false when there is none.
 	AgreedPlanID() (id domain.ID, ok bool, err error)
-	// PlannedFacts are the sums over what the plan that holds, the one that waits and the
-	// last that was made, even if it was dropped, were made from.
-	PlannedFacts() ([]string, error)
+	// NewestPlans are the plan that holds, the one that waits and the last that was made,
+	// even if it was dropped, each once and without what it says.
+	NewestPlans() ([]domain.ShopPlan, error)
 	// ProposedPlan returns the newest plan that waits for a decision.
 	ProposedPlan() (plan domain.ShopPlan, ok bool, err error)
 	ShopPlan(id domain.ID) (domain.ShopPlan, error)

@@ -41,6 +41,22 @@ func planRecordOf(shop string, p domain.ShopPlan) planRecord {
 		DecidedAt: instantOrNil(p.DecidedAt), DecidedBy: p.DecidedBy}
 }
 
+// planHeadRecord is a plan without what it says, which may take a megabyte.
+type planHeadRecord struct {
+	ID       string
+	Revision int
+	MadeAt   time.Time
+	Facts    string
+	State    string
+}
+
+// TableName names the table.
+func (planHeadRecord) TableName() string { return "shop_plans" }
+
+func (r planHeadRecord) toDomain() domain.ShopPlan {
+	return domain.ShopPlan{ID: r.ID, Revision: r.Revision, MadeAt: r.MadeAt.UTC(), Facts: r.Facts, State: domain.PlanState(r.State)}
+}
+
 type pinRecord struct {
 	ShopID string
 	TaskID string
@@ -115,12 +131,13 @@ func (r *reader) AgreedPlanID() (domain.ID, bool, error) {
 	return ids[0], true, nil
 }
 
-// PlannedFacts are of the newest plan that was agreed to, of the newest that waits and
-// of the newest of all, whatever became of it.
-func (r *reader) PlannedFacts() ([]string, error) {
-	return column[string](r, `SELECT DISTINCT facts FROM shop_plans WHERE shop_id = ? AND (
+// NewestPlans are the newest plan that was agreed to, the newest that waits and the
+// newest of all, whatever became of it.
+func (r *reader) NewestPlans() ([]domain.ShopPlan, error) {
+	rows, err := list[planHeadRecord](r, "revision", 0, `(
 		revision IN (SELECT MAX(revision) FROM shop_plans WHERE shop_id = ? AND state IN ('agreed', 'proposed') GROUP BY state)
-		OR revision = (SELECT MAX(revision) FROM shop_plans WHERE shop_id = ?))`, r.shop, r.shop, r.shop)
+		OR revision = (SELECT MAX(revision) FROM shop_plans WHERE shop_id = ?))`, r.shop, r.shop)
+	return domains(rows), err
 }
 
 // ProposedPlan returns the newest plan that waits for a decision.

@@ -3,7 +3,6 @@ package store
 import (
 	"encoding/json"
 	"fmt"
-	"slices"
 	"testing"
 
 	"bareframe/internal/app"
@@ -85,9 +84,13 @@ func TestPlansOfTheFloor(t *testing.T) {
 				tx.AddShopPlan(later(5, domain.PlanDropped)), tx.ForgetPlans(2))
 		})
 		view(t, s, "a", func(r app.Reader) {
-			facts, err := r.PlannedFacts()
-			slices.Sort(facts)
-			same(t, "facts", facts, []string{"f", "of the third"}, err)
+			newest, err := r.NewestPlans()
+			var said []string
+			for _, q := range newest {
+				said = append(said, fmt.Sprint(q.ID, " ", q.Facts, " ", q.State, " ", q.MadeAt.Equal(p.MadeAt), " ", len(q.Body)))
+			}
+			same(t, "the one that holds, the one that waits and the last", said,
+				[]string{"p1 f agreed true 0", "p3 of the third proposed true 0", "p5 f dropped true 0"}, err)
 			for id, want := range map[domain.ID]int{"p1": len(p.Body), "p2": 0, "p3": len(p.Body), "p4": len(p.Body), "p5": len(p.Body)} {
 				got, err := r.ShopPlan(id)
 				same(t, "what is left of "+string(id), len(got.Body), want, err)

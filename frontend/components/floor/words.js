@@ -34,7 +34,7 @@ export const making = (run) => run?.state === "waiting" || run?.state === "runni
  * @param {Floor} floor
  * @param {Formats} formats
  */
-export function standing({ plan, proposed, current, run }, formats) {
+export function standing({ plan, proposed, current, overtaken, run }, formats) {
   const tried = run && new Intl.NumberFormat(formats.locale);
   if (run && tried && run.state === "running" && run.schedules > 0)
     return `A plan is being made: ${tried.format(run.schedules)} of ${tried.format(run.of_schedules)} orders of work tried.`;
@@ -43,6 +43,8 @@ export function standing({ plan, proposed, current, run }, formats) {
   if (!plan)
     return "There is no plan yet. It is made by itself once a quote is accepted, and says who is on what and which promises hold.";
   const of = `The plan of ${formats.instant(plan.made_at)}`;
+  if (overtaken)
+    return `${of} holds, but work that it put before today has not been logged: log it, or plan again to see what that does to the promises.`;
   return current
     ? `${of} holds, and nothing that it was made from has changed since.`
     : `${of} holds, but something has changed since: plan again to see what it does to the promises.`;

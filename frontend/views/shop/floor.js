@@ -119,8 +119,10 @@ export class FloorDesk {
   draw() {
     const { floor, formats, owner } = this;
     if (!floor) return;
-    const { plan, proposed, current, run } = floor;
-    this.#show("standing", [plan?.id, proposed, current, run], () => standingPart(floor, formats, owner));
+    const { plan, proposed, current, overtaken, run } = floor;
+    this.#show("standing", [plan?.id, proposed, current, overtaken, run], () =>
+      standingPart(floor, formats, owner),
+    );
     this.#show("promises", plan && [plan.jobs, plan.unplaced], () =>
       plan ? promiseTable({ jobs: plan.jobs, unplaced: plan.unplaced, owner, formats }) : html``,
     );
