@@ -3,7 +3,6 @@ package app
 import (
 	"context"
 	"fmt"
-	"slices"
 	"time"
 
 	"github.com/shopspring/decimal"
@@ -98,78 +97,6 @@ func (a *App) Jobs(ctx context.Context, actor domain.Actor, state domain.JobStat
 		return err
 	})
 	return out, next, err
-}
-
-func (a *App) loadPage(r Reader, id domain.ID) (JobPage, error) {
-	job, err := r.Job(id)
-	if err != nil {
-		return JobPage{}, err
-	}
-	pages, err := a.loadPages(r, []domain.Job{job})
-	if err != nil {
-		return JobPage{}, err
-	}
-	people, err := workers(r)
-	if err != nil {
-		return JobPage{}, err
-	}
-	pages[0].Warnings = pages[0].shortOfHands(people)
-	return pages[0], nil
-}
-
-// loadPages loads several jobs in a constant number of queries and computes
-// each page.
-func (a *App) loadPages(r Reader, jobs []domain.Job) ([]JobPage, error) {
-	shop, err := r.Shop()
-	if err != nil {
-		return nil, err
-	}
-	ids, clients := make([]domain.ID, len(jobs)), make([]domain.ID, len(jobs))
-	for i, j := range jobs {
-		ids[i], clients[i] = j.ID, j.ClientID
-	}
-	people, err := r.PeopleByID(clients)
-	if err != nil {
-		return nil, err
-	}
-	estimates, err := a.estimatesOf(r, jobs)
-	if err != nil {
-		return nil, err
-	}
-	if err := awaited(r, jobs, estimates); err != nil {
-		return nil, err
-	}
-	quotes, err := r.Quotes(ids)
-	if err != nil {
-		return nil, err
-	}
-	baselines, err := a.baselinesOf(r, jobs)
-	if err != nil {
-		return nil, err
-	}
-	entries, err := r.Entries(ids)
-	if err != nil {
-		return nil, err
-	}
-	held, err := a.agreedPlan(r)
-	if err != nil {
-		return nil, err
-	}
-	_, writes := r.(Tx)
-	out := make([]JobPage, 0, len(jobs))
-	for _, j := range jobs {
-		page := JobPage{Shop: shop, Job: j, Client: people[j.ClientID], Estimate: estimates[j.ID].inForce, All: estimates[j.ID].whole, Quotes: quotes[j.ID], Baseline: baselines[j.ID], held: held}
-		if err := a.compute(&page, domain.ProgressOf(entries[j.ID]), writes); err != nil {
-			return nil, fmt.Errorf("job %d: %w", j.Number, err)
-		}
-		if slices.ContainsFunc(page.Estimate.Tasks, func(t domain.Task) bool { return t.OrderID != "" }) {
-			if page.OrderNumbers, err = r.OrderNumbers(j.ID); err != nil {
-				return nil, err
-			}
-		}
-		out = append(out, page)
-	}
-	return out, nil
 }
 
 // compute works out what the rows of a page mean.

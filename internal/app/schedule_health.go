@@ -44,19 +44,11 @@ type Clash struct {
 // ScheduleHealth looks a job's schedule over, for the owner.
 func (a *App) ScheduleHealth(ctx context.Context, actor domain.Actor, jobID domain.ID) (out ScheduleHealth, err error) {
 	err = a.view(ctx, actor, "getScheduleHealth", func(r Reader) error {
-		page, err := a.loadPage(r, jobID)
+		page, entries, people, err := a.readPage(r, jobID)
 		if err != nil {
 			return err
 		}
-		entries, err := r.Entries([]domain.ID{jobID})
-		if err != nil {
-			return err
-		}
-		people, err := workers(r)
-		if err != nil {
-			return err
-		}
-		out, err = a.lookedOver(page, entries[jobID], people)
+		out, err = a.lookedOver(page, entries, people)
 		return err
 	})
 	return out, err
