@@ -43,6 +43,7 @@ bench ./internal/levelling '^Benchmark(Shop|BusyShop|WhatIf|Explain|Follow)$' -b
 bench ./internal/load '^BenchmarkStatements$' -benchtime 1x
 bench ./internal/load '^BenchmarkJobPage$' -benchtime 1x -count "$runs"
 bench ./internal/load '^BenchmarkHoursEntry$' -benchtime 1x -count "$runs"
+bench ./internal/load '^BenchmarkWriterHeld$' -benchtime 20x
 bench ./internal/load '^BenchmarkColdStart$' -benchtime 1x
 bench ./internal/load '^BenchmarkMemory$' -benchtime 1x
 

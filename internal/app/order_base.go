@@ -34,6 +34,10 @@ type orderBase struct {
 	reader   Reader      // what all this was read from
 	onFloor  *orderFloor // once asked for
 	ownOnly  bool        // the floor is not asked
+	// beside: the floor was followed beside this transaction, and is not in it; ahead is
+	// what came of that, nil where nothing did.
+	beside bool
+	ahead  *floorAhead
 }
 
 // orderBaseOf loads what effects need, in a constant number of queries.

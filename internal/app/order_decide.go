@@ -35,15 +35,18 @@ type PortalOrderDecision struct {
 
 // DecideOrder keeps the client's own decision on the order that was sent.
 func (a *App) DecideOrder(ctx context.Context, actor domain.Actor, id domain.ID, key string, p PortalOrderDecision) (OrderPage, error) {
-	_, err := once(ctx, a, actor, "decideOrder", key, []any{id, p}, func(w *work) (domain.ID, error) { return id, w.decideInPortal(id, p) })
+	err := a.deciding(ctx, actor, "decideOrder", id, p.Approved, p.Choices, func(ahead *floorAhead) error {
+		_, err := once(ctx, a, actor, "decideOrder", key, []any{id, p}, func(w *work) (domain.ID, error) { return id, w.decideInPortal(id, p, ahead) })
+		return err
+	})
 	if err != nil {
 		return OrderPage{}, err
 	}
 	return a.ClientOrder(ctx, actor, id)
 }
 
-func (w *work) decideInPortal(id domain.ID, p PortalOrderDecision) error {
-	s, err := w.sitting(id)
+func (w *work) decideInPortal(id domain.ID, p PortalOrderDecision, ahead *floorAhead) error {
+	s, err := w.sitting(id, ahead)
 	if err != nil {
 		return err
 	}
@@ -87,15 +90,18 @@ func (w *work) decideInPortal(id domain.ID, p PortalOrderDecision) error {
 // RecordOrderDecision keeps what a client, or somebody whom the client has named,
 // said in person, by telephone or by e-mail.
 func (a *App) RecordOrderDecision(ctx context.Context, actor domain.Actor, id domain.ID, key string, d domain.OrderDecision) (OrderPage, error) {
-	_, err := once(ctx, a, actor, "recordOrderDecision", key, []any{id, d}, func(w *work) (domain.ID, error) { return id, w.recordOrder(id, d) })
+	err := a.deciding(ctx, actor, "recordOrderDecision", id, d.Approved, d.Choices, func(ahead *floorAhead) error {
+		_, err := once(ctx, a, actor, "recordOrderDecision", key, []any{id, d}, func(w *work) (domain.ID, error) { return id, w.recordOrder(id, d, ahead) })
+		return err
+	})
 	if err != nil {
 		return OrderPage{}, err
 	}
 	return a.Order(ctx, actor, id)
 }
 
-func (w *work) recordOrder(id domain.ID, d domain.OrderDecision) error {
-	s, err := w.sitting(id)
+func (w *work) recordOrder(id domain.ID, d domain.OrderDecision, ahead *floorAhead) error {
+	s, err := w.sitting(id, ahead)
 	if err != nil {
 		return err
 	}
@@ -145,7 +151,7 @@ type sitting struct {
 }
 
 // sitting loads an order that is with the client, or says what became of it.
-func (w *work) sitting(id domain.ID) (*sitting, error) {
+func (w *work) sitting(id domain.ID, ahead *floorAhead) (*sitting, error) {
 	o, job, err := w.orderOf(w.action, id)
 	if err != nil {
 		return nil, err
@@ -157,6 +163,7 @@ func (w *work) sitting(id domain.ID) (*sitting, error) {
 	if err != nil {
 		return nil, err
 	}
+	b.beside, b.ahead = true, ahead
 	return &sitting{w: w, b: b, o: o, job: job}, nil
 }
 

@@ -58,7 +58,6 @@ func (w *work) addOrder(jobID domain.ID, d OrderDraft) (domain.ID, error) {
 
 // ChangeOrder edits a draft. Findings that are left out of it wait again.
 func (a *App) ChangeOrder(ctx context.Context, actor domain.Actor, id domain.ID, made Precondition, d OrderDraft) (OrderPage, error) {
-	var page OrderPage
 	err := a.change(ctx, actor, "changeOrder", func(w *work) error {
 		before, err := w.Order(id)
 		if err != nil {
@@ -87,13 +86,12 @@ func (a *App) ChangeOrder(ctx context.Context, actor domain.Actor, id domain.ID,
 			return err
 		}
 		w.tell(b.job, "order")
-		if err := w.trail("order "+o.ID, o.JobID, before, o); err != nil {
-			return err
-		}
-		page, err = a.orderPage(w, o.ID)
-		return err
+		return w.trail("order "+o.ID, o.JobID, before, o)
 	})
-	return page, err
+	if err != nil {
+		return OrderPage{}, err
+	}
+	return a.Order(ctx, actor, id)
 }
 
 func write(o *domain.ChangeOrder, d OrderDraft) {

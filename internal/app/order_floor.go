@@ -41,6 +41,9 @@ func (b *orderBase) floor() (*orderFloor, error) {
 	if b.onFloor != nil {
 		return b.onFloor, nil
 	}
+	if stands, err := b.standsAhead(); err != nil || stands {
+		return b.onFloor, err
+	}
 	f := &orderFloor{}
 	plan, err := b.app.agreedPlan(b.reader)
 	if err != nil {
@@ -77,6 +80,9 @@ func selection(o domain.ChangeOrder, choices []domain.Choice) string {
 func (b *orderBase) ends(f *orderFloor, selection string, e domain.Estimate) (floorEnds, error) {
 	sum := sha256.Sum256([]byte(f.facts + selection))
 	return b.app.orderEnds.get(hex.EncodeToString(sum[:]), func() (floorEnds, error) {
+		if b.beside {
+			return floorEnds{}, errReckonAnew
+		}
 		base := f.base
 		if selection != "" {
 			base = base.with(b.job, e)

@@ -12,8 +12,17 @@ import (
 // SendOrder puts a draft before the client: effect and document are fixed and
 // the client's waiting begins.
 func (a *App) SendOrder(ctx context.Context, actor domain.Actor, id domain.ID, made Precondition, key string, validDays int) (OrderPage, error) {
-	_, err := once(ctx, a, actor, "sendOrder", key, []any{id, made, validDays}, func(w *work) (domain.ID, error) {
-		return id, w.sendOrder(id, made, validDays)
+	err := reckoning(func() error {
+		ahead, err := a.orderAhead(ctx, actor, "sendOrder", id, func(o domain.ChangeOrder) ([]domain.Choice, bool) {
+			return o.Advised(), made.Version == o.Version && o.MayEdit(a.now()) == nil
+		})
+		if err != nil {
+			return err
+		}
+		_, err = once(ctx, a, actor, "sendOrder", key, []any{id, made, validDays}, func(w *work) (domain.ID, error) {
+			return id, w.sendOrder(id, made, validDays, ahead)
+		})
+		return err
 	})
 	if err != nil {
 		return OrderPage{}, err
@@ -21,7 +30,7 @@ func (a *App) SendOrder(ctx context.Context, actor domain.Actor, id domain.ID, m
 	return a.Order(ctx, actor, id)
 }
 
-func (w *work) sendOrder(id domain.ID, made Precondition, validDays int) error {
+func (w *work) sendOrder(id domain.ID, made Precondition, validDays int, ahead *floorAhead) error {
 	o, err := w.Order(id)
 	if err != nil {
 		return err
@@ -36,6 +45,7 @@ func (w *work) sendOrder(id domain.ID, made Precondition, validDays int) error {
 	if err != nil {
 		return err
 	}
+	b.beside, b.ahead = true, ahead
 	out, err := b.effectOf(o, o.Advised(), placeholders())
 	if err != nil {
 		return err

@@ -16,10 +16,19 @@ import (
 
 // IssueQuote fixes the estimate as it stands as the next numbered revision with
 // its document. An earlier open revision is superseded in the same transaction,
-// so an acceptance that races it meets either the one or the other.
+// so an acceptance that races it meets either the one or the other. Its date is
+// searched for beside that transaction.
 func (a *App) IssueQuote(ctx context.Context, actor domain.Actor, jobID domain.ID, made Precondition, key string, validDays int, note string) (domain.Quote, error) {
-	id, err := once(ctx, a, actor, "issueQuote", key, []any{jobID, made, validDays, note}, func(w *work) (domain.ID, error) {
-		return w.issueQuote(jobID, made, validDays, note)
+	var id domain.ID
+	err := reckoning(func() error {
+		queue, err := a.queueAhead(ctx, actor, jobID, made)
+		if err != nil {
+			return err
+		}
+		id, err = once(ctx, a, actor, "issueQuote", key, []any{jobID, made, validDays, note}, func(w *work) (domain.ID, error) {
+			return w.issueQuote(jobID, made, validDays, note, queue)
+		})
+		return err
 	})
 	if err != nil {
 		return domain.Quote{}, err
@@ -27,7 +36,7 @@ func (a *App) IssueQuote(ctx context.Context, actor domain.Actor, jobID domain.I
 	return a.Quote(ctx, actor, id)
 }
 
-func (w *work) issueQuote(jobID domain.ID, made Precondition, validDays int, note string) (domain.ID, error) {
+func (w *work) issueQuote(jobID domain.ID, made Precondition, validDays int, note string, queue *queued) (domain.ID, error) {
 	job, err := w.Job(jobID)
 	if err != nil {
 		return "", err
@@ -45,6 +54,9 @@ func (w *work) issueQuote(jobID domain.ID, made Precondition, validDays int, not
 	if err := quotable(page); err != nil {
 		return "", err
 	}
+	if err := w.queueStands(queue, page); err != nil {
+		return "", err
+	}
 	revision := 1
 	for _, q := range page.Quotes {
 		revision = max(revision, q.Revision+1)
@@ -57,10 +69,6 @@ func (w *work) issueQuote(jobID domain.ID, made Precondition, validDays int, not
 				return "", err
 			}
 		}
-	}
-	queue, err := w.app.queueOf(w, page)
-	if err != nil {
-		return "", err
 	}
 	if page.Job.Promise.IsZero() && queue.Behind {
 		page.Job.Promise = queue.Finish // what the client may combine moves from here

@@ -94,6 +94,8 @@ var rows = []row{
 	{"  at 100/s, 99 of 100 within", 50, false, ms("HoursEntry", "p99-ms"), ms("HoursEntry", "bare-p99-ms"), "bare SQLite insert"},
 	{"  processor time of the server", 0, false, ms("HoursEntry", "cpu-ms"), figure{}, ""},
 	{"  SQL statements", 0, false, figure{"Statements", "hours-entry", 1, ""}, figure{}, ""},
+	{"others wait to write, a quote on 1,500 tasks", 0, false, ms("WriterHeld", "quote-ms"), ms("WriterHeld", "order-approved-ms"), "agreeing to an order"},
+	{"  an order is sent", 0, false, ms("WriterHeld", "order-sent-ms"), ms("WriterHeld", "order-approved-ms"), "agreeing to an order"},
 	{"cold start to first answer, demo loaded", 300, false, ms("ColdStart", "ms"), ms("ColdStart", "bare-ms"), "a bare gin process"},
 	{"  very first start, which plays the demo", 0, false, ms("ColdStart", "first-ms"), figure{}, ""},
 	{"memory, 200 jobs of 75 tasks, all opened", 150, false, figure{"Memory", "MiB", 1, "MiB"}, figure{"Memory", "at-start-MiB", 1, "MiB"}, "the same process before"},
