@@ -32,18 +32,17 @@ func (a *App) PlanFloor(ctx context.Context, actor domain.Actor) (Floor, error) 
 	})
 }
 
-// onFloor runs a use case of the floor and answers with the floor as it is then.
+// onFloor runs a use case of the floor and answers with the floor as it is then, read
+// after others may write again.
 func (a *App) onFloor(ctx context.Context, actor domain.Actor, action policy.Action, fn func(w *work) error) (Floor, error) {
-	var f Floor
-	err := a.change(ctx, actor, action, func(w *work) (err error) {
-		if err := fn(w); err != nil {
-			return err
-		}
+	err := a.change(ctx, actor, action, func(w *work) error {
 		w.tellFloor()
-		f, err = a.floorOf(w)
-		return err
+		return fn(w)
 	})
-	return f, err
+	if err != nil {
+		return Floor{}, err
+	}
+	return a.Floor(ctx, actor)
 }
 
 // tellFloor announces that the floor changed.
