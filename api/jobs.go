@@ -18,11 +18,11 @@ func jobAnswer(page app.JobPage, err error) (JobPage, *string, error) {
 // ListJobs lists the shop's jobs, newest number first.
 func (s *Server) ListJobs(ctx context.Context, r ListJobsRequestObject) (ListJobsResponseObject, error) {
 	p := r.Params
-	pages, next, err := s.app.Jobs(ctx, actorOf(ctx), domain.JobState(orZero(p.State)), pageOf(p.Limit, p.Cursor))
+	items, next, err := app.JobsAs(ctx, s.app, actorOf(ctx), domain.JobState(orZero(p.State)), pageOf(p.Limit, p.Cursor), jobSummary)
 	if err != nil {
 		return nil, err
 	}
-	return ListJobs200JSONResponse{Items: each(pages, jobSummary), NextCursor: next}, nil
+	return ListJobs200JSONResponse{Items: items, NextCursor: next}, nil
 }
 
 // CreateJob makes a job from a template and a vehicle.

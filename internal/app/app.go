@@ -54,6 +54,7 @@ type Options struct {
 	Takeoff   *takeoff.System      // for jobs whose template has none of its own; nil: nothing is taken off
 	Methods   method.List          // as Repairs
 	Brought   []method.List        // of templates that the program brings with rules of their own
+	Thrift    Thrift               // while floors are planned; may be empty
 }
 
 // App holds the use cases. It is safe for concurrent use.
@@ -90,6 +91,7 @@ type App struct {
 	rules     []localrules.RuleSet // by code
 	watches   *watches
 	stirs     *stirred
+	thrift    Thrift
 	mail      bool
 	baseURL   string
 	drawing   chan struct{} // holds one for each PDF that is being drawn
@@ -109,8 +111,11 @@ func New(o Options) *App {
 		}
 		o.Announce(events)
 	}
+	if o.Thrift.Begin == nil {
+		o.Thrift = Thrift{Begin: func() func() { return func() {} }, Between: func() {}}
+	}
 	return &App{
-		stirs: stirs,
+		stirs: stirs, thrift: o.Thrift,
 		store: o.Store, passwords: o.Passwords, now: o.Now, newID: o.NewID, secret: o.Secret, announce: announce,
 		frames: o.Frames, repairs: o.Repairs, photos: o.Photos, takeoff: o.Takeoff, methods: o.Methods, brought: o.Brought, sheet: o.Sheet, putRight: o.PutRight,
 		calendars: newCache[calendarKey, *calendar.Calendar](256),

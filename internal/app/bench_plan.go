@@ -93,7 +93,7 @@ func (v planView) put(c *Card) {
 		}
 	}
 	slices.Sort(c.Plan.With)
-	c.Plan.Why = v.planWhy(*c, bar)
+	c.Plan.Why = v.planWhy(*c, *bar)
 }
 
 // planWhy repeats the plan's words where they still hold: not of what has begun

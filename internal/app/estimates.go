@@ -25,7 +25,13 @@ type bothEstimates struct{ whole, inForce domain.Estimate }
 // costs. Every change of an estimate moves its job's version. Estimates from
 // here are shared and not written to.
 func (a *App) estimatesOf(r Reader, jobs []domain.Job) (map[domain.ID]bothEstimates, error) {
-	return byVersion(r, jobs, a.estimates, func(ids []domain.ID) (map[domain.ID]bothEstimates, error) {
+	return a.estimatesRead(r, jobs, true)
+}
+
+// estimatesRead is estimatesOf; without keep, what was not in memory before is not
+// kept there.
+func (a *App) estimatesRead(r Reader, jobs []domain.Job, keep bool) (map[domain.ID]bothEstimates, error) {
+	return byVersion(r, jobs, a.estimates, keep, func(ids []domain.ID) (map[domain.ID]bothEstimates, error) {
 		read, err := r.Estimates(ids)
 		out := make(map[domain.ID]bothEstimates, len(read))
 		for id, e := range read {
@@ -55,7 +61,7 @@ func awaited(r Reader, jobs []domain.Job, estimates map[domain.ID]bothEstimates)
 // baselinesOf loads what was sold of each task, by task. It changes only with a
 // decision, which moves the job's version, and is shared and not written to.
 func (a *App) baselinesOf(r Reader, jobs []domain.Job) (map[domain.ID]map[domain.ID]domain.Baseline, error) {
-	return byVersion(r, jobs, a.baselines, func(ids []domain.ID) (map[domain.ID]map[domain.ID]domain.Baseline, error) {
+	return byVersion(r, jobs, a.baselines, true, func(ids []domain.ID) (map[domain.ID]map[domain.ID]domain.Baseline, error) {
 		rows, err := r.Baselines(ids)
 		out := make(map[domain.ID]map[domain.ID]domain.Baseline, len(rows))
 		for job, list := range rows {
@@ -71,7 +77,7 @@ func (a *App) baselinesOf(r Reader, jobs []domain.Job) (map[domain.ID]map[domain
 // byVersion returns what was read before for the version of each job, and reads
 // the others in one go. A use case that writes reads its own rows instead,
 // because the version it has moved stands only once it is committed.
-func byVersion[V any](r Reader, jobs []domain.Job, kept *cache[versionKey, V], read func(ids []domain.ID) (map[domain.ID]V, error)) (map[domain.ID]V, error) {
+func byVersion[V any](r Reader, jobs []domain.Job, kept *cache[versionKey, V], keep bool, read func(ids []domain.ID) (map[domain.ID]V, error)) (map[domain.ID]V, error) {
 	_, writes := r.(Tx)
 	out := make(map[domain.ID]V, len(jobs))
 	var missing []domain.ID
@@ -92,7 +98,7 @@ func byVersion[V any](r Reader, jobs []domain.Job, kept *cache[versionKey, V], r
 	for _, j := range jobs {
 		if v, ok := fresh[j.ID]; ok {
 			out[j.ID] = v
-			if !writes {
+			if keep && !writes {
 				kept.keep(versionKey{j.ID, j.Version}, v)
 			}
 		}

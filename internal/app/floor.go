@@ -152,7 +152,7 @@ func (b *floorBase) skills() []string {
 		out = append(out, p.Skills...)
 	}
 	for _, t := range b.tasks {
-		for _, n := range t.Needs() {
+		for _, n := range t.Needs {
 			if n.Skill != "" {
 				out = append(out, n.Skill)
 			}

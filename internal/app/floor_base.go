@@ -12,7 +12,7 @@ import (
 )
 
 // floorBase is what a plan of all the shop's jobs is made from, read from one
-// snapshot in a constant number of queries.
+// snapshot, so many jobs at once.
 type floorBase struct {
 	shop     domain.Shop
 	cal      *calendar.Calendar
@@ -26,7 +26,7 @@ type floorBase struct {
 	people   []domain.Person                                 // who works, by name
 	pins     map[domain.ID]domain.FloorPin
 	expected map[domain.ID]domain.Day // by task: when what it waits for is delivered
-	tasks    map[domain.ID]domain.Task
+	tasks    floorTasks
 	jobOf    map[domain.ID]jobName // by task
 	actuals  map[domain.ID]actual
 }
@@ -55,7 +55,7 @@ func (a *App) floorNow(ctx context.Context, actor domain.Actor, action policy.Ac
 func (a *App) floorBaseOf(r Reader, quoted domain.ID) (*floorBase, error) {
 	b := &floorBase{now: a.now().UTC().Truncate(time.Minute), work: map[domain.ID]domain.Estimate{}, progress: map[domain.ID]map[domain.ID]domain.TaskProgress{},
 		on: map[domain.ID][]domain.ID{}, pins: map[domain.ID]domain.FloorPin{}, expected: map[domain.ID]domain.Day{},
-		tasks: map[domain.ID]domain.Task{}, jobOf: map[domain.ID]jobName{}, actuals: map[domain.ID]actual{}}
+		tasks: floorTasks{}, jobOf: map[domain.ID]jobName{}, actuals: map[domain.ID]actual{}}
 	var err error
 	if b.shop, err = r.Shop(); err != nil {
 		return nil, err
@@ -108,11 +108,29 @@ func (b *floorBase) readPeople(r Reader) error {
 }
 
 func (b *floorBase) readWork(a *App, r Reader) error {
-	ids := make([]domain.ID, len(b.jobs))
-	for i, j := range b.jobs {
+	last := map[domain.ID]domain.Entry{} // by person
+	for jobs := range slices.Chunk(b.jobs, jobsAtOnce) {
+		if err := b.readJobs(a, r, jobs, last); err != nil {
+			return err
+		}
+	}
+	b.placeOn(last)
+	return nil
+}
+
+// jobsAtOnce is how many jobs are read at once, where there may be hundreds: rows
+// and estimates of one job of 75 tasks take some 400 KB until they are collected.
+const jobsAtOnce = 8
+
+// readJobs reads work and hours of some jobs; last is the last entry of each person.
+// The work of a floor that has more jobs than are kept for their pages passes by them.
+func (b *floorBase) readJobs(a *App, r Reader, jobs []domain.Job, last map[domain.ID]domain.Entry) error {
+	ids := make([]domain.ID, len(jobs))
+	for i, j := range jobs {
 		ids[i] = j.ID
 	}
-	estimates, err := a.estimatesOf(r, b.jobs)
+	passing := len(b.jobs) > mostEstimates
+	estimates, err := a.estimatesRead(r, jobs, !passing)
 	if err != nil {
 		return err
 	}
@@ -125,12 +143,14 @@ func (b *floorBase) readWork(a *App, r Reader) error {
 		return err
 	}
 	latest := domain.LatestSupplies(supplies)
-	last := map[domain.ID]domain.Entry{} // by person
-	for _, j := range b.jobs {
+	kept := newLean()
+	for _, j := range jobs {
 		e := agreedWork(estimates[j.ID].inForce, placeholders())
-		b.work[j.ID], b.progress[j.ID] = e, domain.ProgressOf(entries[j.ID])
-		for _, t := range e.Tasks {
-			b.tasks[t.ID], b.jobOf[t.ID] = t, jobName{j.ID, j.Number}
+		b.progress[j.ID] = domain.ProgressOf(entries[j.ID])
+		if passing {
+			b.put(j, kept.estimate(e))
+		} else {
+			b.put(j, e)
 		}
 		b.trackJob(j)
 		for _, l := range e.Lines {
@@ -144,7 +164,6 @@ func (b *floorBase) readWork(a *App, r Reader) error {
 			}
 		}
 	}
-	b.placeOn(last)
 	return nil
 }
 
@@ -157,12 +176,12 @@ func (b *floorBase) placeOn(last map[domain.ID]domain.Entry) {
 		if !ok || x.Done || a.start == nil || a.finish != nil {
 			continue
 		}
-		if t := b.tasks[x.TaskID]; len(b.on[t.ID]) < t.People() && b.fits(p, t) {
+		if t := b.tasks.of(x.TaskID); len(b.on[t.ID]) < t.People && b.fits(p, t) {
 			b.on[t.ID] = append(b.on[t.ID], p.ID)
 		}
 	}
 }
 
-func (b *floorBase) fits(p domain.Person, t domain.Task) bool {
-	return slices.ContainsFunc(t.Needs(), func(n domain.Helper) bool { return able(p, n.Skill) })
+func (b *floorBase) fits(p domain.Person, t floorTask) bool {
+	return slices.ContainsFunc(t.Needs, func(n domain.Helper) bool { return able(p, n.Skill) })
 }

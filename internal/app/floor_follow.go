@@ -65,10 +65,7 @@ func (b *floorBase) with(j domain.Job, e domain.Estimate) *floorBase {
 		delete(out.jobOf, t.ID)
 		delete(out.actuals, t.ID)
 	}
-	for _, t := range e.Tasks {
-		out.tasks[t.ID], out.jobOf[t.ID] = t, jobName{j.ID, j.Number}
-	}
-	out.work[j.ID] = e
+	out.put(j, e)
 	out.trackJob(j)
 	return &out
 }
@@ -80,13 +77,13 @@ func (b *floorBase) ends(job domain.ID, r levelling.Result) floorEnds {
 		out.jobs[j.Job] = j.Finish
 		if j.Job == job {
 			for _, id := range j.Chain {
-				out.chain = append(out.chain, b.tasks[id].Code)
+				out.chain = append(out.chain, b.tasks.of(id).Code)
 			}
 		}
 	}
 	for _, p := range r.Tasks {
 		if b.jobOf[p.Task].ID == job {
-			out.tasks[b.tasks[p.Task].Code] = p.Finish
+			out.tasks[b.tasks.of(p.Task).Code] = p.Finish
 		}
 	}
 	for _, u := range r.Unplaced {

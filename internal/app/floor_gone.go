@@ -44,7 +44,7 @@ func (b *floorBase) gone(in levelling.Input, r levelling.Result, why map[string]
 			continue
 		}
 		least := w.Waited / 2
-		for _, id := range append([]string{b.tasks[p.Task].Station}, p.People...) {
+		for _, id := range append([]string{b.tasks.of(p.Task).Station}, p.People...) {
 			if c := hours(id); c != nil && c.Between(w.Ready, p.Start) < least {
 				least, out[p.Task] = c.Between(w.Ready, p.Start), absence{names[id], w.Waited}
 			}

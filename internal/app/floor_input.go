@@ -6,6 +6,7 @@ import (
 	"bareframe/internal/calendar"
 	"bareframe/internal/domain"
 	"bareframe/internal/levelling"
+	"bareframe/internal/network"
 )
 
 // anybody stands for the skill of a task that asks for none.
@@ -18,7 +19,7 @@ func (b *floorBase) skillsOf(p domain.Person) []string {
 	}
 	all := map[string]bool{anybody: true}
 	for _, t := range b.tasks {
-		for _, n := range t.Needs() {
+		for _, n := range t.Needs {
 			if n.Skill != "" {
 				all[n.Skill] = true
 			}
@@ -42,13 +43,16 @@ func (b *floorBase) input(previous []levelling.Placement) levelling.Input {
 	for _, s := range b.shop.Settings.Stations {
 		in.Stations = append(in.Stations, levelling.Station{ID: s.Key, Name: s.Name, Capacity: s.Capacity, Calendar: b.rosterOf(s.Roster)})
 	}
-	known := map[domain.ID]bool{}
+	links := 0
+	for _, e := range b.work {
+		links += len(e.Links)
+	}
+	in.Tasks, in.Links = make([]levelling.Task, 0, len(b.tasks)), make([]network.Link, 0, links)
 	for _, j := range b.jobs {
 		in.Jobs = append(in.Jobs, b.job(j))
 		e := b.work[j.ID]
 		for _, t := range e.Tasks {
 			in.Tasks = append(in.Tasks, b.task(j, t))
-			known[t.ID] = true
 		}
 		for _, l := range e.Links {
 			n := networkLink(l)
@@ -57,7 +61,7 @@ func (b *floorBase) input(previous []levelling.Placement) levelling.Input {
 		}
 	}
 	for _, p := range previous {
-		if known[p.Task] {
+		if b.tasks[p.Task] != nil {
 			in.Previous = append(in.Previous, p)
 		}
 	}

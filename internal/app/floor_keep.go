@@ -112,7 +112,7 @@ func (s *FloorSaid) pinned(task domain.ID, by string) {
 }
 
 func (w *work) pin(b *floorBase, c levelling.Change) error {
-	task := b.tasks[c.Task]
+	task := b.tasks.of(c.Task)
 	return w.SavePin(domain.FloorPin{TaskID: task.ID, JobID: b.jobOf[task.ID].ID, Start: timeOr(c.At), People: c.People, ByName: w.actor.Name, At: w.now})
 }
 

@@ -25,6 +25,15 @@ const (
 	planSeed = 1
 )
 
+// Thrift keeps memory down while floors are planned: whoever runs the process knows
+// how, and the use cases know when.
+type Thrift struct {
+	// Begin is called before floors are read; what it returns, when all is done.
+	Begin func() (end func())
+	// Between is called when a floor was read, before it is searched.
+	Between func()
+}
+
 // PlanFloor asks for a new plan; one that is being made goes on.
 func (a *App) PlanFloor(ctx context.Context, actor domain.Actor) (Floor, error) {
 	return a.onFloor(ctx, actor, "planFloor", func(w *work) error {
@@ -95,6 +104,7 @@ func (a *App) MakePlans(ctx context.Context, all bool) (made int, err error) {
 	if len(due) == 0 && !all && !first {
 		return 0, nil
 	}
+	defer a.thrift.Begin()()
 	shops, err := a.store.Shops(ctx)
 	if err != nil {
 		a.stirs.untaken(due, first, a.now())

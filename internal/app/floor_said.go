@@ -63,7 +63,7 @@ func (b *floorBase) cannot(jobs []FloorJob, u levelling.Unplaced) {
 // is free.
 func (b *floorBase) cannotWords(u levelling.Unplaced) string {
 	if len(b.people) == 0 && (u.Code == "nobody-has-skill" || u.Code == "too-few-people") {
-		return fmt.Sprintf("%s needs somebody, and nobody is listed who works. Add who works among the people.", b.tasks[u.Task].Name)
+		return fmt.Sprintf("%s needs somebody, and nobody is listed who works. Add who works among the people.", b.tasks.of(u.Task).Name)
 	}
 	return sentence(strings.ReplaceAll(u.Detail, "× "+anybody, "× anybody"))
 }
@@ -126,7 +126,7 @@ func (b *floorBase) jobWords(j *FloorJob, gone map[string]absence) string {
 }
 
 func (b *floorBase) bar(p levelling.Placement, w levelling.Why, gone string, driving bool) FloorBar {
-	t := b.tasks[p.Task]
+	t := b.tasks.of(p.Task)
 	a := b.actuals[p.Task]
 	out := FloorBar{TaskID: p.Task, JobID: b.jobOf[p.Task].ID, Code: t.Code, Name: t.Name, Kind: t.Kind, Start: p.Start, Finish: p.Finish, Pieces: p.Pieces,
 		People: append([]domain.ID{}, p.People...), Stations: []string{}, Progress: "not_started", Driving: driving, Cause: string(w.Cause), Why: b.whyWords(w, p, gone)}

@@ -37,6 +37,8 @@ func (a *App) search(ctx context.Context, actor domain.Actor, f *planFound) erro
 		return err
 	}
 	f.run.Facts = f.base.facts()
+	f.base.work = nil // the input has it
+	a.thrift.Between()
 	searching, stop := context.WithCancel(ctx)
 	defer stop()
 	told := a.now()

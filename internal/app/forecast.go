@@ -17,7 +17,7 @@ type Forecast struct {
 	// Floor is the agreed plan's word; nil where the job's own schedule speaks.
 	Floor *FloorJob
 	Plan  *domain.ShopPlan // without its body; nil like Floor
-	bars  map[domain.ID]FloorBar
+	bars  map[domain.ID]*FloorBar
 	// cannot says why the agreed plan has no finish for the job; empty where it has one.
 	cannot string
 }

@@ -2,6 +2,7 @@ package app
 
 import (
 	"encoding/json"
+	"slices"
 
 	"bareframe/internal/domain"
 	"bareframe/internal/levelling"
@@ -11,12 +12,13 @@ import (
 type heldPlan struct {
 	FloorPlan
 	jobs   map[domain.ID]FloorJob
-	bars   map[domain.ID]FloorBar // by task
-	people []domain.ID            // that it names
+	bars   map[domain.ID]*FloorBar // by task, of Said
+	people []domain.ID             // that it names
 }
 
-// mostHeldPlans bounds what is kept: one of 2,000 tasks takes some megabytes.
-const mostHeldPlans = 8
+// mostHeldPlans bounds what is kept: one of 2,000 tasks takes more than a megabyte,
+// and of one shop only the newest is asked for.
+const mostHeldPlans = 4
 
 // agreedPlan returns the agreed plan, nil when there is none. One statement once the
 // plan is known. A use case that writes reads it afresh and leaves nothing behind,
@@ -50,15 +52,31 @@ func planRead(p domain.ShopPlan, err error) (*FloorPlan, error) {
 }
 
 func (p *FloorPlan) held() *heldPlan {
-	h := &heldPlan{FloorPlan: *p, jobs: make(map[domain.ID]FloorJob, len(p.Said.Jobs)), bars: make(map[domain.ID]FloorBar, len(p.Said.Bars))}
+	h := &heldPlan{FloorPlan: *p, jobs: make(map[domain.ID]FloorJob, len(p.Said.Jobs)), bars: make(map[domain.ID]*FloorBar, len(p.Said.Bars))}
 	for _, j := range p.Said.Jobs {
 		h.jobs[j.JobID] = j
 	}
-	for _, b := range p.Said.Bars {
+	named := map[domain.ID]bool{}
+	once := newLean() // each ID stands in the body several times
+	for i := range p.Said.Bars {
+		b := &p.Said.Bars[i]
+		b.TaskID, b.JobID, b.Kind, b.Progress, b.Cause = once.text(b.TaskID), once.text(b.JobID), domain.TaskKind(once.text(string(b.Kind))), once.text(b.Progress), once.text(b.Cause)
+		once.all(b.People)
+		once.all(b.Stations)
 		h.bars[b.TaskID] = b
-		h.people = append(h.people, b.People...)
+		for _, id := range b.People {
+			if !named[id] && id != "" {
+				named[id] = true
+				h.people = append(h.people, id)
+			}
+		}
 	}
-	h.people = unique(h.people)
+	for i := range p.Said.Result.Tasks {
+		t := &p.Said.Result.Tasks[i]
+		t.Task = once.text(t.Task)
+		once.all(t.People)
+	}
+	slices.Sort(h.people)
 	return h
 }
 

@@ -73,7 +73,7 @@ func (s storage) open(ctx context.Context, log *slog.Logger) (*store.Store, erro
 func use(st app.Store, more app.Options) *app.App {
 	return app.New(app.Options{
 		Store: st, Passwords: password.NewKeeper(), Announce: more.Announce, Rules: more.Rules, Mail: more.Mail, BaseURL: more.BaseURL,
-		Frames: more.Frames, Repairs: more.Repairs, Photos: more.Photos, Takeoff: more.Takeoff, Methods: more.Methods, Brought: more.Brought, Sheet: more.Sheet, PutRight: more.PutRight,
+		Frames: more.Frames, Repairs: more.Repairs, Photos: more.Photos, Takeoff: more.Takeoff, Methods: more.Methods, Brought: more.Brought, Sheet: more.Sheet, PutRight: more.PutRight, Thrift: more.Thrift,
 		Now:    func() time.Time { return time.Now().UTC() },
 		NewID:  func() domain.ID { return uuid.Must(uuid.NewV7()).String() },
 		Secret: secret,

@@ -9,7 +9,6 @@ import (
 	"net/http"
 	"os/signal"
 	"path/filepath"
-	"runtime/debug"
 	"syscall"
 	"time"
 
@@ -68,7 +67,7 @@ func (s serve) Run(ctx context.Context, assets Assets, io Streams) error {
 		return err
 	}
 	a := use(st, app.Options{Announce: events.announce, Rules: rules, Frames: craft.Frames, Repairs: craft.Repairs, Takeoff: &craft.Takeoff, Methods: craft.Methods, Brought: craft.Brought, Sheet: craft.Sheet, PutRight: craft.PutRight, Photos: photos,
-		Mail: sender != nil, BaseURL: s.BaseURL})
+		Mail: sender != nil, BaseURL: s.BaseURL, Thrift: thrift})
 	if s.Demo {
 		if err := s.openDemo(ctx, assets, st, photos); err != nil {
 			return err
@@ -197,12 +196,8 @@ func planFloors(ctx context.Context, a *app.App, log *slog.Logger) {
 	defer all.Stop()
 	every := true
 	for {
-		made, err := a.MakePlans(ctx, every)
-		if err != nil && ctx.Err() == nil {
+		if _, err := a.MakePlans(ctx, every); err != nil && ctx.Err() == nil {
 			log.Warn("planning the floor failed", "error", err)
-		}
-		if made > 0 {
-			debug.FreeOSMemory() // what a search held is not needed again soon
 		}
 		select {
 		case <-ctx.Done():

@@ -60,9 +60,17 @@ func byJob[R interface {
 	toDomain() D
 	job() domain.ID
 }, D any](rows []R) grouped[D] {
-	out := grouped[D]{}
-	for _, row := range rows {
-		out[row.job()] = append(out[row.job()], row.toDomain())
+	counts := map[domain.ID]int{}
+	for i := range rows {
+		counts[rows[i].job()]++
+	}
+	out := make(grouped[D], len(counts))
+	for id, n := range counts {
+		out[id] = make([]D, 0, n) // they stay in memory: no room to grow
+	}
+	for i := range rows {
+		id := rows[i].job()
+		out[id] = append(out[id], rows[i].toDomain())
 	}
 	return out
 }
