@@ -10,11 +10,11 @@ import (
 // planningGC is how much garbage there may be beside what lives, in percent, while a
 // floor is planned. Reading hundreds of jobs makes garbage faster than anything else does,
 // beside requests that go on.
-const planningGC = 30
+const planningGC = 25
 
 // worthGiving is how much has to lie about for it to be given back: that costs a
 // collection, which a small shop's plans need not pay.
-const worthGiving = 16 << 20 // bytes
+const worthGiving = 32 << 20 // bytes
 
 // thrift is how this process keeps memory down while it plans. One goroutine plans.
 var thrift = app.Thrift{Begin: spareMemory, Between: giveBack}
