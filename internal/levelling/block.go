@@ -135,11 +135,12 @@ func (d *decoder) blame(i int32, w *window) bool {
 	return true
 }
 
-// Size, Ahead, Weight, Mirror: the decoder's activities are the blocks.
+// Size, Ahead, Weight, Mirror, Schemes: the decoder's activities are the blocks.
 func (d *decoder) Size() int              { return len(d.s.blocks) }
 func (d *decoder) Ahead(b int32) []int32  { return d.s.ahead[b] }
 func (d *decoder) Weight(b int32) float64 { return d.s.weight[b] }
 func (d *decoder) Mirror() search.Decoder { return nil }
+func (d *decoder) Schemes() int           { return 1 }
 
 // Decode places the blocks of order one by one, each as early as what is placed
 // allows (serial schedule generation scheme: Kelley 1963; Kolisch, "Serial and

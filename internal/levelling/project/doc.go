@@ -14,6 +14,8 @@
 //     resources allow (Kolisch, "Serial and parallel resource-constrained project
 //     scheduling methods revisited", European Journal of Operational Research 90, 1996).
 //   - parallel scheme: time is gone through once, and what fits is started.
+//   - delay: how much later than what could start soonest the next activity may
+//     start; none is the parallel scheme, any the serial one (see generator).
 //   - schedule: one pass of a scheme over all activities, forward or backward; a
 //     pass that is left early counts by the share of the activities it had placed.
 //   - beam: a search through sets of placed activities, level by level, for

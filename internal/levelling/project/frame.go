@@ -143,3 +143,14 @@ func work(p *Project, which []bool) int32 {
 	}
 	return most
 }
+
+// meanDuration is the mean of the durations that are not zero.
+func (f *frame) meanDuration() float64 {
+	sum, n := 0.0, 0
+	for _, d := range f.duration {
+		if d > 0 {
+			sum, n = sum+float64(d), n+1
+		}
+	}
+	return sum / float64(max(1, n))
+}

@@ -96,6 +96,7 @@ func (l *lagged) Size() int              { return len(l.duration) }
 func (l *lagged) Ahead(i int32) []int32  { return l.ahead[i] }
 func (l *lagged) Weight(i int32) float64 { return l.weight[i] }
 func (l *lagged) Mirror() search.Decoder { return l.mirror }
+func (l *lagged) Schemes() int           { return 1 }
 
 // Decode places the activities in order, and again those that were taken off. It
 // gives up when as many had to be taken off as patience times all activities.

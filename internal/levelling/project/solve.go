@@ -66,7 +66,7 @@ func Solve(ctx context.Context, p *Project, effort search.Effort) (Result, error
 
 // bred takes what the population finds, where it is better.
 func (r *Result) bred(ctx context.Context, forward, backward *frame, effort search.Effort) {
-	found := search.Run(ctx, func() search.Decoder { return newSerial(forward, backward) }, effort, search.Cost{int64(r.Bound)}, nil)
+	found := search.Run(ctx, func() search.Decoder { return newGenerator(forward, backward) }, effort, search.Cost{int64(r.Bound)}, nil)
 	r.Schedules += found.Schedules
 	if end := int32(found.Best.Cost[0]); end < r.Makespan {
 		r.Starts, r.Makespan = found.Best.Start, end

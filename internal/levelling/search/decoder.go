@@ -21,6 +21,8 @@ func (c Cost) Less(d Cost) bool {
 type Schedule struct {
 	Start, Finish []int32
 	Cost          Cost
+	// Scheme is the one of the decoder's schemes by which it was generated, or is to be.
+	Scheme int32
 	// Order is what it was decoded from, where the decoder keeps that.
 	Order []int32
 	mark  uint64
@@ -42,9 +44,12 @@ type Decoder interface {
 	Ahead(i int32) []int32
 	// Weight is what activity i occupies per unit of time, as a share of all there is.
 	Weight(i int32) float64
+	// Schemes is how many schedule generation schemes there are, numbered from 0;
+	// at least one.
+	Schemes() int
 	// Decode fills into with the schedule of order, in which each activity stands
-	// after its predecessors. It stops with ok false as soon as the cost is certain
-	// to be above limit, and says how many activities it had placed.
+	// after its predecessors, by the scheme that into names. It stops with ok false as
+	// soon as the cost is certain to be above limit, and says how many activities it had placed.
 	Decode(order []int32, limit Cost, into *Schedule) (placed int, ok bool)
 	// Mirror is the decoder of the same activities with time running backward, or
 	// nil where there is none. The mirror of the mirror is the decoder itself.

@@ -6,7 +6,8 @@
 //
 // A population of lineages. In each generation every lineage takes a mother and a
 // father from the population, crosses them and has the child decoded; the child
-// takes the lineage's place where it costs no more. Where the decoder has a
+// takes the place of the worst schedule where it costs no more, of its own lineage's
+// where that is as bad. Where the decoder has a
 // mirror, generations alternate between the two directions of time, so that each
 // decoding also is a justification of its parents: the population of left- and
 // right-justified schedules of Debels and Vanhoucke ("A bi-population based
@@ -20,11 +21,16 @@
 // Quintanilla, "A hybrid genetic algorithm for the resource-constrained project
 // scheduling problem", EJOR 185 (2008); the form of Debels and Vanhoucke).
 //
+// A decoder may have several schemes to generate a schedule by. Which one is
+// inherited like the order: a schedule that came out well hands down how it was made
+// (the self-adapting genetic algorithm of Hartmann, "A self-adapting genetic algorithm for project scheduling under
+// resource constraints", Naval Research Logistics 49 (2002), which inherits one of two).
+//
 // Ours, each found by trying: short stretches (a tenth to two fifths of the
 // schedule); half of the first population from the other of two priority schemes;
 // a population that shrinks steadily while the effort is spent, the worst lineages
-// first; no two lineages hold the same schedule; a decoding ends as soon as the child is certain to be turned away, and
-// counts for the share of the activities that it had placed.
+// first; no two lineages hold the same schedule; a decoding ends as soon as the child
+// is certain to be turned away, and counts for the share of the activities that it had placed.
 //
 // # Rounds
 //

@@ -13,6 +13,7 @@ func (odd) Size() int            { return 2 }
 func (odd) Ahead(int32) []int32  { return nil }
 func (odd) Weight(int32) float64 { return 1 }
 func (odd) Mirror() Decoder      { return nil }
+func (odd) Schemes() int         { return 1 }
 
 func (d odd) Decode([]int32, Cost, *Schedule) (placed int, ok bool) { return 1, false }
 

@@ -16,6 +16,7 @@ type state struct {
 	workers []*worker
 	size    int
 	spent   float64
+	schemes int
 	best    *Schedule
 
 	seed  uint64 // of the round
@@ -45,7 +46,7 @@ func newState(ctx context.Context, new func() Decoder, effort Effort, enough Cos
 	s := &state{ctx: ctx, effort: effort, enough: enough}
 	for range max(1, effort.Workers) {
 		d := new()
-		s.size = d.Size()
+		s.size, s.schemes = d.Size(), d.Schemes()
 		s.workers = append(s.workers, &worker{forward: d, mirror: d.Mirror(), breeder: newBreeder(d)})
 	}
 	s.best = NewSchedule(s.size)
@@ -66,6 +67,7 @@ func (s *state) begin(round, lineages int) {
 	s.each(0, func(w *worker, src *Source, i int) {
 		b := s.born[i]
 		b.placed, b.ok = w.forward.Sample(src, i, b.child), true
+		b.child.Scheme = int32(src.Int(s.schemes))
 	})
 	s.settle(s.near, false)
 	if s.workers[0].mirror == nil {
@@ -77,19 +79,20 @@ func (s *state) begin(round, lineages int) {
 
 // generation breeds a child for each lineage and puts it where it belongs.
 func (s *state) generation(gen int) {
-	limit := s.best.Cost
+	limit := worse(s.best.Cost, s.far[worst(s.far, 0)].Cost)
 	s.each(gen, func(w *worker, src *Source, i int) {
 		b := s.born[i]
 		mother, father := s.parents(src, i)
 		into := w.into(s.mirrored)
 		order := w.breeder.cross(into, src, mother, father)
-		b.placed, b.ok = into.Decode(order, worse(limit, s.far[i].Cost), b.child)
+		b.child.Scheme = s.inherited(src, mother, father)
+		b.placed, b.ok = into.Decode(order, limit, b.child)
 	})
 	s.settle(s.far, s.workers[0].mirror != nil && !s.mirrored)
 }
 
-// parents draws a mother and a father for lineage i. While the other population
-// is empty each lineage is only justified.
+// parents draws a mother and a father, one of them of lineage i. While the other
+// population is empty each lineage is only justified.
 func (s *state) parents(src *Source, i int) (mother, father *Schedule) {
 	mother = s.near[i]
 	if s.far[i].Cost == None {
@@ -103,6 +106,20 @@ func (s *state) parents(src *Source, i int) (mother, father *Schedule) {
 		return father, mother
 	}
 	return mother, father
+}
+
+// inherited is a child's scheme: three times of five its mother's, else its father's or any.
+func (s *state) inherited(src *Source, mother, father *Schedule) int32 {
+	if s.schemes == 1 {
+		return 0
+	}
+	switch src.Int(5) {
+	case 0:
+		return father.Scheme
+	case 1:
+		return int32(src.Int(s.schemes))
+	}
+	return mother.Scheme
 }
 
 // each runs work for every lineage, side by side; when the context ends it leaves
@@ -142,11 +159,12 @@ func (s *state) each(gen int, work func(w *worker, src *Source, i int)) {
 	}
 }
 
-// settle counts what was spent, in the order of the lineages, and lets each child
-// take the place of lineage i in where when it costs no more. What lies beyond the
-// effort never happened. Backward says that the children lie on the mirror's line
-// of time.
+// settle counts what was spent, in the order of the lineages, and lets each child take the
+// place of the worst schedule in where when it costs no more and where does not hold
+// the same already. What lies beyond the effort never happened. Backward says that
+// the children lie on the mirror's line of time.
 func (s *state) settle(where []*Schedule, backward bool) {
+	held := s.held[side(backward)]
 	for i := range where {
 		b := s.born[i]
 		if s.spent >= s.effort.Schedules {
@@ -159,16 +177,28 @@ func (s *state) settle(where []*Schedule, backward bool) {
 		if b.child.Cost.Less(s.best.Cost) {
 			s.remember(b.child, backward)
 		}
-		if where[i].Cost.Less(b.child.Cost) {
+		out := worst(where, i)
+		if where[out].Cost.Less(b.child.Cost) {
 			continue
 		}
-		b.child.mark = mark(b.child.Start)
-		if held := s.held[side(backward)]; held[b.child.mark] == 0 {
+		if b.child.mark = mark(b.child.Start); held[b.child.mark] == 0 {
 			held[b.child.mark]++
-			held[where[i].mark]--
-			where[i], b.child = b.child, where[i]
+			held[where[out].mark]--
+			where[out], b.child = b.child, where[out]
 		}
 	}
+}
+
+// worst is the place of the schedule that costs most, among equals that of lineage i, so
+// that not one place is taken again and again.
+func worst(of []*Schedule, i int) int {
+	out := i
+	for j := range of {
+		if of[out].Cost.Less(of[j].Cost) {
+			out = j
+		}
+	}
+	return out
 }
 
 // mark is a number that two different schedules hardly share (FNV-1a, a start at a time).
@@ -203,8 +233,8 @@ func (s *state) turn() {
 	s.near, s.far, s.mirrored = s.far, s.near, !s.mirrored
 }
 
-// shrink drops the worst lineages until no more than keep are left: those whose
-// better schedule is worst, the later one among equals.
+// shrink drops the worst lineages until no more than keep are left: those whose two
+// schedules together are worst, the later one among equals.
 func (s *state) shrink(keep int) {
 	both := s.workers[0].mirror != nil
 	for len(s.near) > keep {
@@ -223,8 +253,7 @@ func (s *state) shrink(keep int) {
 	}
 }
 
-// standing is what a lineage is judged by when the population shrinks: both of
-// its schedules.
+// standing is what a lineage is judged by when the population shrinks.
 func (s *state) standing(i int) Cost {
 	a, b := s.near[i].Cost, s.far[i].Cost
 	if b == None {
