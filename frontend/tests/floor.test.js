@@ -4,6 +4,7 @@
 
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import { sideBySide } from "../components/floor/promises.js";
 import { lanesOf, neighbour, rowsBy } from "../components/floor/rows.js";
 import {
   closedSpans,
@@ -228,4 +229,25 @@ test("one sentence says where the plan stands", () => {
     [{ current: true, plan: made, run: { ...run, state: "done" } }, /holds/],
   ];
   for (const [given, want] of rows) assert.match(standing(given, f), want);
+});
+
+test("a proposal stands beside the plan that holds, which may be of another day", () => {
+  const job = {
+    number: 7,
+    car: "1961 Kestmark",
+    finish: "2026-03-30T14:00:00Z",
+    day: "2026-03-30",
+    late_days: 0,
+    words: "",
+  };
+  const table = String(
+    sideBySide({
+      jobs: [job],
+      formats: formats({ locale: "en-GB", time_zone: vienna, currency: "EUR" }),
+      column: "Proposed",
+      caption: "What moves",
+    }),
+  );
+  assert.match(table, /<th scope="col">Plan that holds<\/th><th scope="col">Proposed<\/th>/);
+  assert.doesNotMatch(table, /[Tt]oday/);
 });

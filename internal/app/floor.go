@@ -180,7 +180,7 @@ func compare(jobs, with []FloorJob, b *floorBase) {
 		if !ok {
 			continue
 		}
-		if j.Before = was; !j.Unsure {
+		if j.Before = was; !j.Unsure && domain.DayOf(was, b.zone) != j.Day { // hours within a day move no date
 			j.Moved = b.workingDays(was, j.Finish)
 		}
 	}

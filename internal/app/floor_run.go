@@ -28,7 +28,8 @@ const (
 // Thrift keeps memory down while floors are planned: whoever runs the process knows
 // how, and the use cases know when.
 type Thrift struct {
-	// Begin is called before floors are read; what it returns, when all is done.
+	// Begin is called before a floor is looked at or planned; what it returns, when that
+	// is done. A shop that waits for nothing is neither.
 	Begin func() (end func())
 	// Between is called when a floor was read, before it is searched.
 	Between func()
@@ -104,7 +105,6 @@ func (a *App) MakePlans(ctx context.Context, all bool) (made int, err error) {
 	if len(due) == 0 && !all && !first {
 		return 0, nil
 	}
-	defer a.thrift.Begin()()
 	shops, err := a.store.Shops(ctx)
 	if err != nil {
 		a.stirs.untaken(due, first, a.now())
@@ -144,6 +144,7 @@ func (a *App) planShop(ctx context.Context, actor domain.Actor, look bool) (made
 	if err != nil || !made {
 		return false, err
 	}
+	defer a.thrift.Begin()()
 	err = sound(func() error {
 		if err := a.search(ctx, actor, &f); err != nil {
 			return err
@@ -174,16 +175,22 @@ func (a *App) claimRun(ctx context.Context, actor domain.Actor, look bool) (*dom
 	if err != nil || !idle || !look {
 		return run, err
 	}
-	why, after := "", 0 // looked for outside a transaction that writes: a large floor takes a while to read
-	err = a.store.View(ctx, actor.ShopID, func(r Reader) (err error) {
-		why, after, err = a.floorStale(r)
-		return err
-	})
+	why, after, err := a.look(ctx, actor)
 	if err != nil || why == "" {
 		return nil, err
 	}
 	run, _, err = a.takeRun(ctx, actor, why, after)
 	return run, err
+}
+
+// look is floorStale outside a transaction that writes: a large floor takes a while to read.
+func (a *App) look(ctx context.Context, actor domain.Actor) (why string, after int, err error) {
+	defer a.thrift.Begin()()
+	err = a.store.View(ctx, actor.ShopID, func(r Reader) (err error) {
+		why, after, err = a.floorStale(r)
+		return err
+	})
+	return why, after, err
 }
 
 // takeRun claims the run that waits, where nobody else is at it, and begins one if

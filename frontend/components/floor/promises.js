@@ -57,16 +57,16 @@ export function cannot(unplaced) {
 }
 
 /**
- * Every promise beside today's plan, what moves most first.
+ * Every promise beside the plan that holds, what moves most first.
  * @param {{ jobs: Job[], formats: Formats, column: string, caption: string }} what
  */
 export function sideBySide({ jobs, formats, column, caption }) {
   const far = (/** @type {Job} */ j) => (j.unsure ? Number.MAX_VALUE : Math.abs(j.moved_days ?? 0));
   const sorted = [...jobs].sort((a, b) => far(b) - far(a));
   return html`<div class="shop-scroll" tabindex="0" role="region" aria-label="${caption}"><table class="shop-list shop-stack floor-beside"><caption>${caption}</caption>
-    <thead><tr><th scope="col">Job</th><th scope="col">Car</th><th scope="col">Promise</th><th scope="col">Today's plan</th><th scope="col">${column}</th><th scope="col" class="num">Days</th><th scope="col">So it finishes</th><th scope="col">Promise then</th></tr></thead>
+    <thead><tr><th scope="col">Job</th><th scope="col">Car</th><th scope="col">Promise</th><th scope="col">Plan that holds</th><th scope="col">${column}</th><th scope="col" class="num">Days</th><th scope="col">So it finishes</th><th scope="col">Promise then</th></tr></thead>
     <tbody>${sorted.map(
       (job) =>
-        html`<tr ${attr("data-late", job.late_days > 0 || job.unsure)} data-moved="${Math.sign(job.moved_days ?? 0)}"><td data-label="Job">${job.number}</td><th scope="row" data-label="Car">${job.car}</th><td data-label="Promise">${job.promise ? formats.day(job.promise) : "none"}</td><td data-label="Today's plan">${job.before ? formats.day(formats.dayOf(job.before)) : "–"}</td><td data-label="${column}"><strong>${finish(job, formats)}</strong></td><td class="num" data-label="Days">${movedFigure(job.moved_days)}</td><td data-label="So it finishes">${job.unsure ? "it does not" : movedWords(job.moved_days)}</td><td data-label="Promise then">${state(job)} <span class="small">${job.words}</span></td></tr>`,
+        html`<tr ${attr("data-late", job.late_days > 0 || job.unsure)} data-moved="${Math.sign(job.moved_days ?? 0)}"><td data-label="Job">${job.number}</td><th scope="row" data-label="Car">${job.car}</th><td data-label="Promise">${job.promise ? formats.day(job.promise) : "none"}</td><td data-label="Plan that holds">${job.before ? formats.day(formats.dayOf(job.before)) : "–"}</td><td data-label="${column}"><strong>${finish(job, formats)}</strong></td><td class="num" data-label="Days">${movedFigure(job.moved_days)}</td><td data-label="So it finishes">${job.unsure ? "it does not" : movedWords(job.moved_days)}</td><td data-label="Promise then">${state(job)} <span class="small">${job.words}</span></td></tr>`,
     )}</tbody></table></div>`;
 }

@@ -20,7 +20,7 @@ export function skeleton(picture, owner) {
       <section class="sheet" id="floor-why" aria-live="polite" aria-labelledby="why-head"></section>
       ${
         owner
-          ? html`<div class="stack"><section class="sheet no-print" aria-labelledby="if-head"><h2 id="if-head">What if</h2><p class="second">Every promise is set beside today's plan. Nothing changes before you say so.</p><div id="floor-if"></div></section>
+          ? html`<div class="stack"><section class="sheet no-print" aria-labelledby="if-head"><h2 id="if-head">What if</h2><p class="second">Every promise is set beside the plan that holds. Nothing changes before you say so.</p><div id="floor-if"></div></section>
       <section class="sheet" aria-labelledby="saved-head"><h2 id="saved-head">Saved</h2><div id="floor-saved"></div></section></div>
       <section class="sheet floor-tried" id="floor-tried" aria-label="What it would do" hidden></section>
       

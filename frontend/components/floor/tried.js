@@ -1,5 +1,5 @@
 // @ts-check
-// What was tried: the answer beside today's plan with what may become of it, what was saved, and what one more
+// What was tried: the answer beside the plan that holds with what may become of it, what was saved, and what one more
 // of each would save.
 
 import { field } from "../../lib/form.js";
@@ -27,7 +27,7 @@ export function answer({ trial, formats }) {
     <p class="effect-said" role="status">${movedSentence(trial.jobs)}</p>
     ${trial.current ? "" : html`<p class="note watch">The floor has changed since this was tried. Try it again to see it on today's floor.</p>`}
     ${cannot(trial.unplaced)}
-    ${sideBySide({ jobs: trial.jobs, formats, column: "Then", caption: "Every promise beside today's plan, what moves most first" })}
+    ${sideBySide({ jobs: trial.jobs, formats, column: "Then", caption: "Every promise beside the plan that holds, what moves most first" })}
     <p class="second">${trial.jobs.some((j) => j.unsure) ? "" : lateness(trial, formats)} Days are working days.</p>
     ${trial.current ? deciding(trial) : html`<p class="shop-actions no-print"><button type="button" class="act" data-act="again">Try it again</button><button type="button" data-act="drop">${trial.name ? "Forget it" : "Put back"}</button></p>`}`;
 }

@@ -1,6 +1,6 @@
 // @ts-check
 // The form of "What if": one change at a time, several together in a list. What it says is a list of changes of
-// the contract; the server answers with every promise beside today's plan.
+// the contract; the server answers with every promise beside the plan that holds.
 
 import { field } from "../../lib/form.js";
 import { attr, html } from "../../lib/html.js";
