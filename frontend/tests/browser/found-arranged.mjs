@@ -103,13 +103,13 @@ export async function sendsSmall(story, title, cost) {
   });
 }
 
-/** An order that moves dates, about nothing that was found. @param {Story} story */
+/** An order of so much work that no plan has room for it beside the rest: it moves dates. It is about nothing that was found. @param {Story} story */
 export async function sendsBigger(story) {
   const page = await ask(story.owner, `/api/jobs/${story.job}`);
   const straight = option("o1", {
     name: "Straighten it",
     advised: true,
-    tasks: [work(page, "straight", "40")],
+    tasks: [work(page, "straight", "160")],
   });
   const item = { key: "i1", title: "Crossmember", why: "", if_not: "", may_leave: true, finding_ids: [] };
   return sends(story, {
