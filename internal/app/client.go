@@ -130,6 +130,10 @@ func (p JobPage) Assumptions() []string {
 	}
 	if p.Job.Sold() {
 		out[0] = "Hours worked so far and the technicians' own hours to go are counted."
+		return out
+	}
+	if q, ok := p.OpenQuote(); ok && q.Offer.DateWords != "" {
+		out[2] = q.Offer.DateWords // the client reads the quote's date
 	}
 	return out
 }

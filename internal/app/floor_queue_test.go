@@ -1,6 +1,7 @@
 package app_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -31,6 +32,11 @@ func TestAQuotesDateComesFromTheFloor(t *testing.T) {
 	b.ok("the document", err)
 	if !strings.Contains(string(doc.Body), "The date counts 3 other cars in the shop") {
 		t.Error("the document does not say where its date comes from")
+	}
+	seen, err := b.app.ClientJob(t.Context(), b.client, job.Job.ID)
+	b.ok("the client's page", err)
+	if says := seen.Assumptions(); !slices.Contains(says, q.Words) || strings.Contains(strings.Join(says, " "), "are free when this car needs them") {
+		t.Errorf("beside the quote's date the client reads %q; want %q", says, q.Words)
 	}
 	b.accept(quote)
 	if p := b.page(job.Job.ID); p.Job.Promise != q.Finish {
