@@ -228,7 +228,17 @@ test("one sentence says where the plan stands", () => {
     ],
     [{ current: true, plan: made, run: { ...run, state: "done" } }, /holds/],
   ];
-  for (const [given, want] of rows) assert.match(standing(given, f), want);
+  for (const [given, want] of rows) assert.match(standing(given, f, true), want);
+  // A technician can neither agree to a plan nor ask for one.
+  for (const [given] of rows) assert.doesNotMatch(standing(given, f, false), /your decision|plan again/);
+  assert.match(
+    standing({ current: false, plan: made, proposed: { jobs: [] } }, f, false),
+    /waits for the owner's decision/,
+  );
+  assert.match(
+    standing({ current: false, overtaken: true, plan: made }, f, false),
+    /has not been logged: log it\.$/,
+  );
 });
 
 test("a proposal stands beside the plan that holds, which may be of another day", () => {

@@ -35,14 +35,14 @@ export function skeleton(picture, owner) {
 export function standingPart(floor, formats, owner) {
   const { run, proposed } = floor;
   const busy = making(run);
-  return html`<p class="lead" role="status">${standing(floor, formats)}</p>
+  return html`<p class="lead" role="status">${standing(floor, formats, owner)}</p>
     ${floor.plan || busy || !owner ? "" : html`<p>It counts <a href="/shop/people">who can do what, and when</a>, the <a href="/shop/settings">stations</a> and the <a href="/shop/calendar">shop's hours</a>. Cars come from <a href="/shop">Jobs</a>.</p>`}
     ${busy && run ? html`<div class="floor-run">${make("bf-progress", { label: "Orders of work tried", percent: run.of_schedules > 0 ? Math.round((100 * run.schedules) / run.of_schedules) : 0 })}${owner ? html`<button type="button" id="stop-plan" data-act="stop">Stop</button>` : ""}</div>` : ""}
     ${run && !busy && (run.state === "failed" || run.state === "cancelled") ? html`<p class="note ${run.state === "failed" ? "stop" : "watch"}">${run.note}</p>` : ""}
     ${
       proposed
         ? html`<p class="second">${proposed.cause}</p>${sideBySide({ jobs: proposed.jobs, formats, column: "Proposed", caption: "What moves for each promise" })}
-      ${owner ? html`<p class="shop-actions no-print"><button type="button" class="act" id="agree-plan" data-act="agree">Agree to it</button><button type="button" id="drop-plan" data-act="refuse">Drop it</button></p>` : html`<p>The owner decides.</p>`}`
+      ${owner ? html`<p class="shop-actions no-print"><button type="button" class="act" id="agree-plan" data-act="agree">Agree to it</button><button type="button" id="drop-plan" data-act="refuse">Drop it</button></p>` : ""}`
         : ""
     }`;
 }

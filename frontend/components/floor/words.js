@@ -30,24 +30,26 @@ export const movedFigure = (days) =>
 export const making = (run) => run?.state === "waiting" || run?.state === "running";
 
 /**
- * One sentence on where the plan stands.
+ * One sentence on where the plan stands; only an owner decides on plans and asks for them.
  * @param {Floor} floor
  * @param {Formats} formats
+ * @param {boolean} owner
  */
-export function standing({ plan, proposed, current, overtaken, run }, formats) {
+export function standing({ plan, proposed, current, overtaken, run }, formats, owner) {
   const tried = run && new Intl.NumberFormat(formats.locale);
   if (run && tried && run.state === "running" && run.schedules > 0)
     return `A plan is being made: ${tried.format(run.schedules)} of ${tried.format(run.of_schedules)} orders of work tried.`;
   if (making(run)) return "A plan is asked for; it begins in a moment.";
-  if (proposed) return `A plan waits for your decision. ${movedSentence(proposed.jobs)}`;
+  if (proposed)
+    return `A plan waits for ${owner ? "your" : "the owner's"} decision. ${movedSentence(proposed.jobs)}`;
   if (!plan)
     return "There is no plan yet. It is made by itself once a quote is accepted, and says who is on what and which promises hold.";
   const of = `The plan of ${formats.instant(plan.made_at)}`;
   if (overtaken)
-    return `${of} holds, but work that it put before today has not been logged: log it, or plan again to see what that does to the promises.`;
+    return `${of} holds, but work that it put before today has not been logged: log it${owner ? ", or plan again to see what that does to the promises" : ""}.`;
   return current
     ? `${of} holds, and nothing that it was made from has changed since.`
-    : `${of} holds, but something has changed since: plan again to see what it does to the promises.`;
+    : `${of} holds, but something has changed since${owner ? ": plan again to see what it does to the promises" : ""}.`;
 }
 
 /** @param {Schemas["FloorJob"][]} jobs */
