@@ -102,7 +102,7 @@ func (b *floorBase) saidJob(r levelling.JobResult, gone map[string]absence) Floo
 func (b *floorBase) jobWords(j *FloorJob, gone map[string]absence) string {
 	lost, longest := "", calendar.Minutes(0)
 	if len(j.Lost) > 0 {
-		lost, longest = fmt.Sprintf(" It waits %s for %s.", j.Lost[0].Days, j.Lost[0].Name), j.Lost[0].Minutes
+		lost, longest = fmt.Sprintf(" It waits %s for its turn: %s.", j.Lost[0].Days, j.Lost[0].Name), j.Lost[0].Minutes
 	}
 	for _, t := range j.Chain {
 		if a := gone[t]; a.waited > longest {
