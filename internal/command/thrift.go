@@ -21,7 +21,7 @@ var thrift = app.Thrift{Begin: spareMemory, Between: giveBack}
 
 func spareMemory() (end func()) {
 	was := debug.SetGCPercent(planningGC)
-	if was >= 0 && was < planningGC { // whoever runs it wants less
+	if was < planningGC { // whoever runs it wants less, or with -1 bounds it otherwise
 		debug.SetGCPercent(was)
 	}
 	return func() {
